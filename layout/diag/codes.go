@@ -1,0 +1,123 @@
+package diag
+
+// Code names a rule a finding is about. The catalogue below is the only list.
+type Code string
+
+// Info is what the catalogue says of a code.
+type Info struct {
+	Level   Level
+	Meaning string
+}
+
+// The codes, by the stage that finds them.
+const (
+	// reading the drawing
+	NoSketch     Code = "no-sketch"
+	NoUnits      Code = "no-units"
+	HiddenLayer  Code = "hidden-layer"
+	UnknownLayer Code = "unknown-layer"
+	BadGeometry  Code = "bad-geometry"
+	BadBlock     Code = "bad-block"
+	// reading the sketch
+	UnknownWord   Code = "unknown-word"
+	UnclaimedNote Code = "unclaimed-note"
+	AmbiguousNote Code = "ambiguous-note"
+	BadValue      Code = "bad-value"
+	TwoValues     Code = "two-values"
+	Unnamed       Code = "unnamed"
+	// building the network
+	NearMiss       Code = "near-miss"
+	NoHead         Code = "no-head"
+	TwoHeads       Code = "two-heads"
+	Loop           Code = "loop"
+	NoAirflow      Code = "no-airflow"
+	NoPath         Code = "no-path"
+	DeadEnd        Code = "dead-end"
+	Overlap        Code = "overlap"
+	MixedAir       Code = "mixed-air"
+	Riser          Code = "riser"
+	ExistingBranch Code = "existing-branch"
+	// sizing
+	ExistingUnsized Code = "existing-unsized"
+	OverVelocity    Code = "over-velocity"
+	OverRate        Code = "over-rate"
+	NoSize          Code = "no-size"
+	SizeJump        Code = "size-jump"
+	OutsideRange    Code = "outside-range"
+	PressureShort   Code = "pressure-short"
+	Imbalance       Code = "imbalance"
+	FlexLong        Code = "flex-long"
+	// drawing
+	NoRoom        Code = "no-room"
+	TightFitting  Code = "tight-fitting"
+	Clash         Code = "clash"
+	Clearance     Code = "clearance"
+	RatedCrossing Code = "rated-crossing"
+	// writing
+	EditedWork Code = "edited-work"
+	CopiedWork Code = "copied-work"
+)
+
+var catalogue = map[Code]Info{
+	NoSketch:     {Error, "nothing in the drawing lies on a sketch layer"},
+	NoUnits:      {Error, "neither the drawing nor the settings say what a drawing unit is"},
+	HiddenLayer:  {Note, "a sketch layer is frozen or off and was not read"},
+	UnknownLayer: {Warning, "a layer begins like a sketch layer but is none"},
+	BadGeometry:  {Warning, "an entity on a sketch layer cannot be read or is of a kind not read there"},
+	BadBlock:     {Warning, "a block is missing, refers to itself or is nested too deep"},
+
+	UnknownWord:   {Warning, "a word of a note that no rule knows"},
+	UnclaimedNote: {Error, "a note about nothing within reach"},
+	AmbiguousNote: {Error, "a note equally near to two things it can be about"},
+	BadValue:      {Error, "a value that cannot be: negative, zero, or no number"},
+	TwoValues:     {Error, "one thing is given two different values"},
+	Unnamed:       {Note, "a terminal without a mark was given one"},
+
+	NearMiss:       {Warning, "ends that almost meet"},
+	NoHead:         {Error, "a connected system has no unit at its head"},
+	TwoHeads:       {Error, "a connected system has two heads"},
+	Loop:           {Error, "ducts close a loop"},
+	NoAirflow:      {Error, "a terminal has no airflow"},
+	NoPath:         {Error, "a terminal hangs on no duct"},
+	DeadEnd:        {Warning, "a run leads to no terminal; it is capped"},
+	Overlap:        {Error, "two runs lie on top of each other"},
+	MixedAir:       {Error, "runs of different air touch"},
+	Riser:          {Note, "a riser was put between ends at two elevations"},
+	ExistingBranch: {Note, "a new branch leaves an existing main"},
+
+	ExistingUnsized: {Warning, "an existing run has no size and was sized like a new one"},
+	OverVelocity:    {Warning, "a kept size is over the velocity limit"},
+	OverRate:        {Warning, "a kept size is over the friction limit"},
+	NoSize:          {Error, "no step of the sizes keeps within the limits"},
+	SizeJump:        {Note, "rounding up made a run much larger than its exact size"},
+	OutsideRange:    {Note, "a coefficient was taken at the edge of its source's range"},
+	PressureShort:   {Warning, "the unit has less pressure than the system needs"},
+	Imbalance:       {Warning, "a path would need more throttling than dampers should do"},
+	FlexLong:        {Warning, "a flexible duct is longer than it should be"},
+
+	NoRoom:        {Warning, "a fitting needs more length than there is"},
+	TightFitting:  {Note, "a fitting was made shorter than usual to fit"},
+	Clash:         {Warning, "two ducts take the same space"},
+	Clearance:     {Warning, "a duct comes too near to a ceiling or a limit"},
+	RatedCrossing: {Warning, "a duct crosses a rated wall; to be settled by others"},
+
+	EditedWork: {Warning, "work drawn by an earlier run was changed by hand"},
+	CopiedWork: {Note, "a copy of work drawn by an earlier run was left as it is"},
+}
+
+// Level returns the level of c; a code not in the catalogue is an error.
+func (c Code) Level() Level {
+	if i, ok := catalogue[c]; ok {
+		return i.Level
+	}
+	return Error
+}
+
+// Catalogue returns a copy of the whole list.
+func Catalogue() map[Code]Info {
+	out := make(map[Code]Info, len(catalogue))
+	for c, i := range catalogue {
+		out[c] = i
+	}
+	return out
+}

@@ -1,0 +1,90 @@
+package duct
+
+import "twinline/layout/geom"
+
+// FittingKind names what happens to the air at a node, as section 6 of the design prints it.
+type FittingKind uint8
+
+// The kinds of fitting.
+const (
+	Elbow         FittingKind = iota // smooth bend
+	Mitre                            // sharp bend
+	VanedMitre                       // sharp bend with turning vanes
+	StraightJoint                    // two pieces in line, of one size: no loss, a joint line
+	Reducer                          // size change in the direction of the air, smaller
+	Expander                         // size change in the direction of the air, larger
+	Takeoff                          // the branch leg of a junction
+	Through                          // the straight leg of a junction
+	Wye                              // one leg of a symmetrical split or join, no straight leg
+	Bullhead                         // one leg of a tee whose common leg meets the cross bar
+	Cross                            // one branch leg of a four-way junction
+	Entry                            // from a unit into a duct
+	Exit                             // from a duct into a unit
+	TerminalConn                     // duct to terminal: from the side, or straight onto the neck
+	DropConn                         // the turn from a horizontal run into the drop to its terminal, or into a riser
+	InlineBox                        // a unit in the middle
+	VolumeDamper                     //
+	EndCap                           // no loss
+)
+
+func (k FittingKind) String() string {
+	return [...]string{"elbow", "mitre", "vaned-mitre", "joint", "reducer", "expander", "takeoff", "through",
+		"wye", "bullhead", "cross", "entry", "exit", "terminal", "drop", "box", "damper", "cap"}[k]
+}
+
+// TakeoffForm is how a branch leaves its main.
+type TakeoffForm uint8
+
+// The forms of takeoff.
+const (
+	Plain   TakeoffForm = iota // straight tap at the angle of the branch
+	Entry45                    // rectangular, leading edge cut at 45 degrees
+	Conical                    // round, a cone from 1.25 d or so
+)
+
+func (f TakeoffForm) String() string { return [...]string{"plain", "entry-45", "conical"}[f] }
+
+// Fitting is one thing that happens to the air at a node, with the geometry that decides
+// both its loss and its picture. It is chosen by package fitting from the network and the
+// sizes, its loss added by package sizing.
+type Fitting struct {
+	Node NodeID
+	Kind FittingKind
+	Run  RunID // whose loss it is: the run it leads into (supply), or comes from (extract)
+	Main RunID // the run on its other side towards the unit (a junction: the common leg); None at ends
+
+	Common, Own Section // sections of Main and of Run (for an elbow both the same)
+	Angle       float64 // radians the air turns; for Reducer and Expander the total included angle
+	Radius      Length  // elbow: of the centreline; zero on a mitre
+	Length      Length  // reducer, expander: along the axis; takeoff: of the cone or the 45 degree entry along the branch
+	Offset      Length  // reducer, expander: of the outlet's axis to the left of the air, from the side kept straight
+	OffsetUp    Length  // likewise, upward
+	Form        TakeoffForm
+	Damper      bool   // takeoff: a volume damper just after it
+	ShortBy     Length // what the fitting lacks to be made as the settings ask; 0 if it fits
+	At          geom.Vec
+
+	// Loss, filled in by sizing.
+	C         float64
+	Reference string   // "own", "upstream", "downstream", "common": whose velocity pressure C is on
+	Pv        Pressure // that velocity pressure
+	Loss      Pressure
+	Source    string // formula and publication
+}
+
+// FittingRules are the office's choices for how fittings are made.
+type FittingRules struct {
+	ElbowRound     float64 // centreline radius over diameter
+	ElbowRect      float64 // centreline radius over width in the plane of the bend
+	ElbowLeast     float64 // the smallest such ratio still drawn smooth; tighter is a mitre
+	MitreVanes     bool    // mitred rectangular elbows have turning vanes
+	MitreAlways    bool    // rectangular elbows are mitred, vaned
+	ReducerAngle   float64 // total included angle of size changes, radians
+	ReducerLeast   Length  // shortest size change
+	TakeoffRound   TakeoffForm
+	TakeoffRect    TakeoffForm
+	BranchDampers  bool // a volume damper at every takeoff
+	FlexibleEnd    Length
+	FlexibleRadius float64 // least centreline radius of a flexible over its diameter
+	FlexibleMost   Length  // longest flexible
+}

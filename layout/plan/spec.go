@@ -1,0 +1,31 @@
+// Package plan draws the double-line plan: walls, joints, elbows, takeoffs, size changes,
+// drops, flexible connections, hidden parts and labels, as shapes with a meaning.
+package plan
+
+import (
+	"twinline/layout/duct"
+	"twinline/layout/sketch"
+)
+
+// Spec is the settings of this stage.
+type Spec struct {
+	Scale       float64 // plot scale, 50 for 1:50
+	TextHeight  float64 // plotted, metres (0.0025)
+	Inches      bool    // sizes in inches and cfm, else millimetres and l/s
+	Flat        bool    // draw at Z zero
+	SizeLabels  bool
+	FlowLabels  bool
+	Arrows      bool
+	AxisLines   bool
+	Hidden      bool
+	Elevation   bool        // elevation in size labels
+	SingleBelow duct.Length // sizes up to this are drawn single-line; 0 none
+	RepeatEvery duct.Length // on long runs labels come again after this length; 0 never
+	Clear       duct.Length // clearance kept to ceilings and limits
+	Rules       duct.FittingRules
+
+	Obstacles []sketch.Obstacle
+	Limits    []sketch.Limit
+	Ceilings  []sketch.Ceiling
+	Rated     []sketch.Rated
+}

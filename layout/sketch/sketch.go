@@ -1,0 +1,126 @@
+// Package sketch reads the single-line sketch out of a drawing: which lines are ducts
+// of which air, which marks are terminals and units, and which note belongs to what.
+// Everything is in metres; every mark keeps the handle of the entity it came from.
+package sketch
+
+import (
+	"twinline/layout/duct"
+	"twinline/layout/geom"
+)
+
+// Sketch is what a drafter drew, read but not yet joined up.
+type Sketch struct {
+	Unit      duct.Length // one drawing unit
+	Metric    bool        // metric drawing: millimetres, centimetres, metres
+	Lines     []Line
+	Terminals []Terminal
+	Units     []Unit
+	Limits    []Limit
+	Ceilings  []Ceiling
+	Rated     []Rated
+	Obstacles []Obstacle // texts and blocks of others, for labels to keep clear of
+}
+
+// Line is one sketched centreline: an entity, whatever number of pieces it has.
+type Line struct {
+	Key    string // handle, with the handles of the inserts it is nested in
+	Handle string
+	Layer  string
+	Air    duct.Air
+	Status duct.Status
+	Flex   bool
+	Closed bool
+	Path   geom.Path // Z is that of Datum, from the geometry, a note or the settings
+	Datum  duct.Datum
+	Notes  []RunNote
+}
+
+// RunNote is one note about a line at one place of it. Its spec is about the stretch at
+// that place; height limit, shape, flat side, lining and insulation hold downstream too.
+type RunNote struct {
+	At     geom.Vec // the nearest point of the line
+	Handle string   // of the text
+	Spec   duct.Spec
+}
+
+// Terminal is one sketched air terminal. Values nobody gave are zero.
+type Terminal struct {
+	Key    string
+	Handle string
+	Layer  string
+	Air    duct.Air
+	Status duct.Status
+	At     geom.Vec   // middle of the face
+	Face   []geom.Vec // corners, counter-clockwise, at the elevation of At
+	Block  bool
+	Mark   string
+	Flow   duct.Flow
+	Neck   duct.Section
+	Conn   duct.Conn
+	Loss   duct.Pressure
+	Texts  []string // handles of the notes it claimed
+}
+
+// Unit is one sketched terminal box, air-handling unit, fan or shaft connection.
+type Unit struct {
+	Key      string
+	Handle   string
+	Layer    string
+	Air      duct.Air
+	Status   duct.Status
+	At       geom.Vec
+	Outline  []geom.Vec // counter-clockwise
+	Mark     string
+	Flow     duct.Flow
+	Neck     duct.Section
+	Pressure duct.Pressure // from a note: available at a head, its loss in the middle
+	ESP      duct.Pressure // from the attribute ESP: available
+	Loss     duct.Pressure // from the attribute DP: its loss
+	Texts    []string
+}
+
+// Limit is an outline under which ducts have to stay.
+type Limit struct {
+	Handle    string
+	Outline   []geom.Vec
+	Underside float64 // metres
+}
+
+// Ceiling is an outline with the height of the ceiling inside.
+type Ceiling struct {
+	Handle  string
+	Outline []geom.Vec
+	Height  float64 // metres
+}
+
+// Rated is a line of a fire- or smoke-rated wall.
+type Rated struct {
+	Handle string
+	Path   geom.Path
+}
+
+// Obstacle is the box in plan, as corners, of a text or block that is not part of the sketch.
+type Obstacle struct {
+	Handle  string
+	Corners []geom.Vec
+}
+
+// Rules are the settings of this stage.
+type Rules struct {
+	Unit      duct.Length // one drawing unit; 0: from the drawing's header
+	Snap      duct.Length // 0: 1 in or 25 mm, by the drawing
+	Reach     duct.Length // 0: 4 ft or 1.2 m
+	Face      duct.Length // side of the face of a terminal drawn as circle or point; 0: 24 in or 600 mm
+	Ceiling   duct.Length // 0: 9 ft or 2.7 m
+	Elevation map[duct.Air]duct.Length
+	Layers    LayerNames
+}
+
+// LayerNames are the words of sketch layer names. Empty fields take the convention's.
+type LayerNames struct {
+	Prefix                       string
+	Duct, Flex, Term, Unit, Note string
+	Existing, Removed, Future    string
+	Limit, Ceiling, Rated        string
+	Air                          map[string]duct.Air // more words for an air
+}

@@ -1,0 +1,52 @@
+// Package sizing works out how big every run is and how much pressure every piece costs.
+// Solve is the only entry.
+package sizing
+
+import "twinline/layout/duct"
+
+// Method is how sizes are found.
+type Method string
+
+// The methods.
+const (
+	EqualFriction Method = "equal-friction"
+	ConstVelocity Method = "velocity"
+	StaticRegain  Method = "static-regain"
+	Balanced      Method = "balanced"
+)
+
+// Spec is the settings of this stage.
+type Spec struct {
+	Method         Method
+	UpstreamMethod Method // upstream of in-line boxes; "" the same as Method
+	Rate           duct.Rate
+	Velocity       duct.Velocity // for ConstVelocity
+	MaxVelocity    duct.Velocity
+	Shape          duct.Shape
+	MaxHeight      duct.Length // 0 none
+	MaxAspect      float64
+	RoundSteps     Steps
+	RectSteps      Steps
+	Least          duct.Length
+	Air            AirSpec
+	Roughness      map[string]duct.Length // by material; "" the default of rigid duct, "flex" of flexible, "lined" of lined
+	FlexExtended   float64                // installed over fully extended length of flexible duct, 0..1; 0 means 0.96
+	Fittings       duct.FittingRules
+	Coefficients   map[string]float64 // by fitting kind name or "NODE-KEY/kind": an office's own C, on the own velocity pressure
+}
+
+// Steps is a series of sizes: a list, or an even step where List is empty.
+type Steps struct {
+	Name string
+	List []duct.Length // rising
+	Even duct.Length
+}
+
+// AirSpec is the state of the air.
+type AirSpec struct {
+	Temperature float64 // °C
+	Altitude    float64 // m
+	Humidity    float64 // relative, 0 to 1
+	Ambient     float64 // °C around vertical runs, for the stack effect
+	StackEffect bool
+}
