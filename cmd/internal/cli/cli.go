@@ -1,0 +1,176 @@
+// Package cli is the command line: which words a drafter types, which files are read and
+// written, and with what status the program ends.
+package cli
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"runtime/debug"
+
+	"github.com/spf13/cobra"
+	"golang.org/x/term"
+
+	"twinline/cmd/internal/pipeline"
+	"twinline/cmd/internal/report"
+	"twinline/dxfio"
+	"twinline/layout/diag"
+	"twinline/layout/duct"
+)
+
+// The exit statuses.
+const (
+	statusDone     = 0
+	statusFindings = 1 // findings of level error; nothing was drawn
+	statusUsage    = 2
+	statusFile     = 3 // a file could not be read or written
+)
+
+// statusError is an error that knows the status the program ends with.
+type statusError struct {
+	status int
+	err    error
+}
+
+func (e *statusError) Error() string { return e.err.Error() }
+func (e *statusError) Unwrap() error { return e.err }
+
+func fileError(err error) error  { return &statusError{statusFile, err} }
+func usageError(err error) error { return &statusError{statusUsage, err} }
+
+// errFindings ends a command whose findings have been told already.
+var errFindings = &statusError{statusFindings, errors.New("")}
+
+// Main runs the command line args and returns the exit status.
+func Main(args []string, stdout, stderr io.Writer) int {
+	root := newRoot(stdout, stderr)
+	root.SetArgs(args)
+	root.SetOut(stdout)
+	root.SetErr(stderr)
+	err := root.Execute()
+	if err == nil {
+		return statusDone
+	}
+	if text := err.Error(); text != "" {
+		fmt.Fprintf(stderr, "twinline: %s\n", text)
+	}
+	var known *statusError
+	if errors.As(err, &known) {
+		return known.status
+	}
+	return statusUsage // cobra's own errors are about flags and arguments
+}
+
+// app holds what the commands share.
+type app struct {
+	stdout, stderr io.Writer
+	settings       string
+	quiet          bool
+}
+
+func newRoot(stdout, stderr io.Writer) *cobra.Command {
+	a := &app{stdout: stdout, stderr: stderr}
+	root := &cobra.Command{
+		Use:   "twinline",
+		Short: "Single-line duct sketch in, sized double-line duct plan out, in the same DXF drawing",
+		Long: `Twinline reads the duct centrelines, terminals and airflows you sketched in a DXF drawing, sizes the ducts,
+works out the pressures, and writes the finished double-line plan into a copy of that drawing.
+Everything in the drawing that is not Twinline's stays as it is, byte for byte.
+
+` + report.Caution,
+		Version:       Version(),
+		SilenceErrors: true,
+		SilenceUsage:  true,
+	}
+	root.SetVersionTemplate("twinline {{.Version}}\n")
+	root.PersistentFlags().StringVar(&a.settings, "settings", "", "settings `file`; without it twinline.toml beside the drawing, if there is one")
+	root.PersistentFlags().BoolVarP(&a.quiet, "quiet", "q", false, "say nothing but errors")
+	root.AddCommand(a.draw(), a.check(), a.size(), a.starter(), a.settingsCommand())
+	return root
+}
+
+// Version returns the version of the program.
+func Version() string {
+	if info, ok := debug.ReadBuildInfo(); ok && info.Main.Version != "" && info.Main.Version != "(devel)" {
+		return info.Main.Version
+	}
+	return version
+}
+
+// version is that of the next release, where the build does not know its own.
+const version = "0.1.0"
+
+// paint reports whether w is a terminal that wants colour.
+func paint(w io.Writer) report.Paint {
+	f, ok := w.(*os.File)
+	return report.Paint(ok && term.IsTerminal(int(f.Fd())) && os.Getenv("NO_COLOR") == "" && os.Getenv("TERM") != "dumb")
+}
+
+// study reads and works out the drawing file.
+func (a *app) study(drawing string) (*pipeline.Study, error) {
+	data, err := readFile(drawing)
+	if err != nil {
+		return nil, fileError(err)
+	}
+	settings, name, err := a.readSettings(drawing)
+	if err != nil {
+		return nil, fileError(err)
+	}
+	st, err := pipeline.Read(data, settings)
+	switch {
+	case errors.Is(err, pipeline.ErrSettings):
+		return nil, usageError(fmt.Errorf("%s: %w", name, err))
+	case err != nil:
+		return nil, fileError(fmt.Errorf("%s: %w", drawing, err))
+	}
+	return st, nil
+}
+
+// unit returns the length of a drawing unit, one metre where nobody knows.
+func unit(st *pipeline.Study) duct.Length {
+	if st.Sketch == nil || st.Sketch.Unit <= 0 {
+		return 1
+	}
+	return st.Sketch.Unit
+}
+
+func style(st *pipeline.Study) report.Style {
+	return report.Style{Inches: st.Sketch != nil && !st.Sketch.Metric}
+}
+
+// tell prints the findings: all of them, or with --quiet the errors alone.
+func (a *app) tell(st *pipeline.Study) {
+	found := st.Findings
+	if a.quiet {
+		var errs diag.List
+		for _, d := range found {
+			if d.Level == diag.Error {
+				errs = append(errs, d)
+			}
+		}
+		found = errs
+	}
+	report.Findings(a.stderr, found, unit(st), paint(a.stderr))
+}
+
+func (a *app) say(format string, args ...any) {
+	if !a.quiet {
+		fmt.Fprintf(a.stdout, format, args...)
+	}
+}
+
+// drawingInfo is what the JSON says of the drawing.
+func drawingInfo(st *pipeline.Study) report.Drawing {
+	name := map[duct.Length]string{duct.Inch: "inch", duct.Foot: "foot", duct.Millimetre: "mm", duct.Centimetre: "cm", duct.Metre: "m"}
+	units := ""
+	if st.Sketch != nil {
+		units = name[st.Sketch.Unit]
+	}
+	return report.Drawing{Units: units, Version: st.Doc.Version()}
+}
+
+// changes says in a line what a patch did.
+func changes(c dxfio.Change) string {
+	return fmt.Sprintf("%d added, %d changed, %d removed, %d left as they were", len(c.Added), len(c.Changed), len(c.Removed), len(c.Kept))
+}

@@ -1,0 +1,273 @@
+package cli
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+
+	"github.com/spf13/cobra"
+
+	"twinline/cmd/internal/config"
+	"twinline/cmd/internal/pipeline"
+	"twinline/cmd/internal/report"
+	"twinline/dxfio"
+)
+
+// target is where a command writes a drawing.
+type target struct {
+	out     string
+	inPlace bool
+}
+
+func (t *target) flags(c *cobra.Command, ending string) {
+	c.Flags().StringVarP(&t.out, "output", "o", "", "write to this `file`; without it <name>"+ending+".dxf beside the sketch")
+	c.Flags().BoolVar(&t.inPlace, "in-place", false, "write into the drawing itself and keep the earlier file as .bak")
+	c.MarkFlagsMutuallyExclusive("output", "in-place")
+	_ = c.MarkFlagFilename("output", "dxf") // it fails only for a flag that does not exist
+}
+
+// write puts a finished drawing where the flags say and returns that name.
+func (t *target) write(sketch, ending string, data []byte) (string, error) {
+	if t.inPlace {
+		return sketch, replaceFile(sketch, data)
+	}
+	name := t.out
+	if name == "" {
+		name = beside(sketch, ending)
+	}
+	if sameFile(name, sketch) {
+		return name, fmt.Errorf("%s is the sketch itself; use --in-place to write into it", name)
+	}
+	return name, writeWhole(name, data)
+}
+
+// drawingArgs takes one drawing and completes the names of DXF files.
+func drawingArgs(c *cobra.Command) *cobra.Command {
+	c.Args = func(cmd *cobra.Command, args []string) error {
+		if len(args) != 1 {
+			return usageError(fmt.Errorf("%s takes one drawing: %s", cmd.Name(), cmd.UseLine()))
+		}
+		return nil
+	}
+	c.ValidArgsFunction = func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
+		return []string{"dxf"}, cobra.ShellCompDirectiveFilterFileExt
+	}
+	return c
+}
+
+func (a *app) draw() *cobra.Command {
+	var to target
+	c := drawingArgs(&cobra.Command{
+		Use:   "draw SKETCH.dxf",
+		Short: "Size the sketched ducts and draw the double-line plan",
+		Long: `Draw does the whole job: it reads the sketch, adds up the air, sizes every duct, works out the pressures and
+writes the double-line plan into a copy of the drawing. Run it again after every change: what did not change keeps
+its place and its handle. Findings of level error stop it before anything is written.`,
+		Example: "  twinline draw floor2.dxf\n  twinline draw floor2.dxf -o issued/floor2.dxf\n  twinline draw floor2.dxf --in-place",
+		RunE: func(_ *cobra.Command, args []string) error {
+			st, err := a.study(args[0])
+			if err != nil {
+				return err
+			}
+			a.tell(st)
+			if st.Findings.HasErrors() {
+				fmt.Fprintf(a.stderr, "Nothing was written: %s.\n", report.Counts(st.Findings))
+				return errFindings
+			}
+			d, err := st.Draw()
+			if err != nil {
+				return fileError(fmt.Errorf("%s: %w", args[0], err))
+			}
+			name, err := to.write(args[0], "-ducts", d.Output)
+			if err != nil {
+				return fileError(err)
+			}
+			a.summary(st, d, name)
+			return nil
+		},
+	})
+	to.flags(c, "-ducts")
+	return c
+}
+
+// summary ends a drawing: systems, pressures, findings, what changed.
+func (a *app) summary(st *pipeline.Study, d *pipeline.Drawing, name string) {
+	for i := range st.Network.Systems {
+		a.say("%s\n", report.Headline(st.Network, st.Design, &st.Network.Systems[i], style(st)))
+	}
+	a.say("Findings: %s.\n", report.Counts(st.Findings))
+	a.say("Drawn: %s. Everything else in the drawing is byte for byte as it was", changes(d.Change))
+	if n := len(d.Change.Places); n > 0 {
+		a.say(", but for:\n")
+		for _, p := range d.Change.Places {
+			a.say("  %s\n", p)
+		}
+	} else {
+		a.say(".\n")
+	}
+	a.say("Wrote %s.\n%s\n", name, report.Caution)
+}
+
+func (a *app) check() *cobra.Command {
+	var to target
+	var mark, asJSON bool
+	c := drawingArgs(&cobra.Command{
+		Use:   "check SKETCH.dxf",
+		Short: "Tell what is wrong or doubtful in the sketch",
+		Long: `Check reads the sketch, does all the work of draw but the writing, and tells every finding with its place and
+what to do. With --mark it writes the findings into a copy of the drawing, each at its place on the layer for findings,
+and nothing else.`,
+		Example: "  twinline check floor2.dxf\n  twinline check floor2.dxf --mark -o floor2-marked.dxf",
+		RunE: func(_ *cobra.Command, args []string) error {
+			if !mark && (to.out != "" || to.inPlace) {
+				return usageError(errors.New("check writes a drawing only with --mark"))
+			}
+			st, err := a.study(args[0])
+			if err != nil {
+				return err
+			}
+			if asJSON {
+				err = report.FindingsJSON(a.stdout, Version(), drawingInfo(st), st.Findings)
+			} else {
+				a.tell(st)
+				a.say("%s: %s.\n", args[0], report.Counts(st.Findings))
+			}
+			if err != nil {
+				return fileError(err)
+			}
+			if mark {
+				d, err := st.Mark()
+				if err != nil {
+					return fileError(fmt.Errorf("%s: %w", args[0], err))
+				}
+				name, err := to.write(args[0], "-check", d.Output)
+				if err != nil {
+					return fileError(err)
+				}
+				if !asJSON {
+					a.say("Wrote %s.\n", name)
+				}
+			}
+			if st.Findings.HasErrors() {
+				return errFindings
+			}
+			return nil
+		},
+	})
+	to.flags(c, "-check")
+	c.Flags().BoolVar(&mark, "mark", false, "write the findings at their places into a drawing")
+	c.Flags().BoolVar(&asJSON, "json", false, "print the findings as JSON")
+	return c
+}
+
+func (a *app) size() *cobra.Command {
+	var asJSON bool
+	var explain string
+	c := drawingArgs(&cobra.Command{
+		Use:   "size SKETCH.dxf",
+		Short: "Print sizes and pressures",
+		Long: `Size prints every run with its size, airflow, velocity and losses, and every terminal with the pressure of its path
+and what is left to throttle. --json prints the whole network in SI units. --explain tells how the numbers of one run
+or terminal came about, so that they can be worked out again by hand.`,
+		Example: "  twinline size floor2.dxf\n  twinline size floor2.dxf --json > floor2.json\n  twinline size floor2.dxf --explain r3",
+		RunE: func(_ *cobra.Command, args []string) error {
+			st, err := a.study(args[0])
+			if err != nil {
+				return err
+			}
+			if asJSON {
+				if err := report.JSON(a.stdout, Version(), drawingInfo(st), st.Network, st.Design, st.Findings); err != nil {
+					return fileError(err)
+				}
+			} else {
+				a.tell(st)
+			}
+			if st.Findings.HasErrors() {
+				return errFindings
+			}
+			switch {
+			case asJSON:
+			case explain != "":
+				return a.explain(st, explain)
+			default:
+				report.Sizes(a.stdout, st.Network, st.Design, style(st))
+				a.say("\n%s\n", report.Caution)
+			}
+			return nil
+		},
+	})
+	c.Flags().BoolVar(&asJSON, "json", false, "print the network as JSON, in SI units")
+	c.Flags().StringVar(&explain, "explain", "", "tell how the numbers of this `run` or terminal came about")
+	c.MarkFlagsMutuallyExclusive("json", "explain")
+	return c
+}
+
+func (a *app) settingsCommand() *cobra.Command {
+	var write string
+	var inch bool
+	c := &cobra.Command{
+		Use:   "settings [SKETCH.dxf]",
+		Short: "Print the settings in force, with comments",
+		Long: `Settings prints every setting with what it means: those in force for a drawing, or without one the defaults.
+With --write it makes a settings file of them to edit.`,
+		Example: "  twinline settings --inch\n  twinline settings floor2.dxf\n  twinline settings --write twinline.toml",
+		Args:    cobra.MaximumNArgs(1),
+		RunE: func(_ *cobra.Command, args []string) error {
+			s, err := a.settingsFor(args, !inch)
+			if err != nil {
+				return err
+			}
+			data, err := config.Print(s)
+			if err != nil {
+				return fileError(err)
+			}
+			if write == "" {
+				_, err = a.stdout.Write(data)
+				return err
+			}
+			if old, err := readFile(write); err == nil && !bytes.Equal(old, data) {
+				return fileError(fmt.Errorf("%s is there already; remove it first or name another file", write))
+			}
+			if err := writeWhole(write, data); err != nil {
+				return fileError(err)
+			}
+			a.say("Wrote %s.\n", write)
+			return nil
+		},
+	}
+	c.Flags().StringVar(&write, "write", "", "write them to this `file`")
+	c.Flags().Lookup("write").NoOptDefVal = settingsName
+	c.Flags().BoolVar(&inch, "inch", false, "defaults of an inch drawing")
+	return c
+}
+
+func (a *app) settingsFor(args []string, metric bool) (config.Settings, error) {
+	beside := "."
+	if len(args) == 1 {
+		data, err := readFile(args[0])
+		if err != nil {
+			return config.Settings{}, fileError(err)
+		}
+		doc, err := dxfio.Read(data)
+		if err != nil {
+			return config.Settings{}, fileError(fmt.Errorf("%s: %w", args[0], err))
+		}
+		beside = args[0]
+		settings, _, err := a.readSettings(beside)
+		if err != nil {
+			return config.Settings{}, fileError(err)
+		}
+		metric = pipeline.Metric(doc, config.UnitsIn(settings))
+	} else if a.settings == "" {
+		return config.Defaults(metric), nil
+	}
+	settings, name, err := a.readSettings(beside)
+	if err != nil {
+		return config.Settings{}, fileError(err)
+	}
+	s, err := config.Load(settings, metric)
+	if err != nil {
+		return s, usageError(fmt.Errorf("%s: %w", name, err))
+	}
+	return s, nil
+}

@@ -1,0 +1,260 @@
+package config
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+
+	"twinline/layout/duct"
+	"twinline/layout/network"
+	"twinline/layout/plan"
+	"twinline/layout/sketch"
+	"twinline/sizing"
+)
+
+// Specs are the settings in force, as the stages want them.
+type Specs struct {
+	Sketch  sketch.Rules
+	Network network.Spec
+	Sizing  sizing.Spec
+	Plan    plan.Spec
+	Bodies  bool
+	Clouds  bool
+	Flat    bool
+}
+
+// check reports every value that makes no sense.
+func (s Settings) check() error {
+	_, err := s.Specs()
+	return err
+}
+
+// reader collects the errors of reading one value after the other.
+type reader struct{ errs []error }
+
+func (r *reader) fail(key, format string, args ...any) {
+	r.errs = append(r.errs, fmt.Errorf("%s: %s", key, fmt.Sprintf(format, args...)))
+}
+
+// read parses a quantity that has to be there and over zero (or not below it, with zero).
+func read[T ~float64](r *reader, key, text string, parse func(string) (T, error), zero bool) T {
+	v, err := parse(text)
+	switch {
+	case err != nil:
+		r.fail(key, "%v", err)
+	case math.IsNaN(float64(v)) || math.IsInf(float64(v), 0) || float64(v) < 0 || (float64(v) == 0 && !zero):
+		r.fail(key, "%q has to be more than zero", text)
+	}
+	return v
+}
+
+// optional is read for a value that may be empty, which gives zero.
+func optional[T ~float64](r *reader, key, text string, parse func(string) (T, error)) T {
+	if strings.TrimSpace(text) == "" || strings.EqualFold(strings.TrimSpace(text), "none") {
+		return 0
+	}
+	return read(r, key, text, parse, true)
+}
+
+// oneOf returns the value of text in table, or an error that lists the words.
+func oneOf[T any](r *reader, key, text string, table map[string]T) T {
+	v, ok := table[strings.ToLower(strings.TrimSpace(text))]
+	if !ok {
+		words := make([]string, 0, len(table))
+		for w := range table {
+			words = append(words, strconv.Quote(w))
+		}
+		slices.Sort(words)
+		r.fail(key, "%q is none of %s", text, strings.Join(words, ", "))
+	}
+	return v
+}
+
+// within reports a number out of its range.
+func (r *reader) within(key string, v, least, most float64) float64 {
+	if !(v >= least && v <= most) {
+		r.fail(key, "%v is not between %v and %v", v, least, most)
+	}
+	return v
+}
+
+var units = map[string]duct.Length{"": 0, "inch": duct.Inch, "foot": duct.Foot, "mm": duct.Millimetre,
+	"cm": duct.Centimetre, "m": duct.Metre}
+
+var methods = map[string]sizing.Method{"equal-friction": sizing.EqualFriction, "velocity": sizing.ConstVelocity,
+	"static-regain": sizing.StaticRegain, "balanced": sizing.Balanced}
+
+var shapes = map[string]duct.Shape{"round": duct.Round, "rect": duct.Rect, "oval": duct.Oval}
+
+// Specs returns what the stages want, or an error with a line for every bad value.
+func (s Settings) Specs() (Specs, error) {
+	r := &reader{}
+	out := Specs{
+		Sketch: s.rules(r),
+		Sizing: s.sizing(r),
+		Plan:   s.plan(r),
+		Bodies: s.Draw.Bodies,
+		Clouds: s.Draw.Clouds,
+		Flat:   s.Draw.Flat,
+	}
+	out.Network = network.Spec{Snap: out.Sketch.Snap, FlexibleEnd: out.Sizing.Fittings.FlexibleEnd}
+	out.Plan.Rules = out.Sizing.Fittings
+	s.Layers.check(r)
+	r.within("schedule.waste", s.Schedule.Waste, 0, 2)
+	return out, errors.Join(r.errs...)
+}
+
+func (s Settings) rules(r *reader) sketch.Rules {
+	k, e := s.Sketch, s.Elevation
+	rules := sketch.Rules{
+		Unit:    oneOf(r, "units", s.Units, units),
+		Snap:    read(r, "sketch.snap", k.Snap, duct.ParseLength, false),
+		Reach:   read(r, "sketch.reach", k.Reach, duct.ParseLength, false),
+		Face:    read(r, "sketch.face", k.Face, duct.ParseLength, false),
+		Ceiling: read(r, "elevation.ceiling", e.Ceiling, duct.ParseLength, true),
+		Layers: sketch.LayerNames{
+			Prefix: k.Prefix, Duct: k.Duct, Flex: k.Flex, Term: k.Term, Unit: k.Unit, Note: k.Note,
+			Existing: k.Existing, Removed: k.Removed, Future: k.Future,
+			Limit: k.Limit, Ceiling: k.Ceiling, Rated: k.Rated,
+		},
+		Elevation: map[duct.Air]duct.Length{},
+	}
+	for i, text := range []string{e.SUP, e.ETA, e.EHA, e.ODA, e.RCA, e.TRA} {
+		air := duct.Airs[i]
+		rules.Elevation[air] = read(r, "elevation."+air.String(), text, duct.ParseLength, true)
+	}
+	if len(k.Air) > 0 {
+		rules.Layers.Air = map[string]duct.Air{}
+		for word, air := range k.Air {
+			rules.Layers.Air[word] = oneOf(r, "sketch.air."+word, air, airWords())
+		}
+	}
+	return rules
+}
+
+// airWords returns the airs by their designations in small letters.
+func airWords() map[string]duct.Air {
+	out := map[string]duct.Air{}
+	for _, a := range duct.Airs {
+		out[strings.ToLower(a.String())] = a
+	}
+	return out
+}
+
+func (s Settings) sizing(r *reader) sizing.Spec {
+	z, a := s.Sizing, s.Air
+	spec := sizing.Spec{
+		Method:       oneOf(r, "sizing.method", z.Method, methods),
+		Rate:         read(r, "sizing.rate", z.Rate, duct.ParseRate, false),
+		Velocity:     read(r, "sizing.velocity", z.Velocity, duct.ParseVelocity, false),
+		MaxVelocity:  read(r, "sizing.max_velocity", z.MaxVelocity, duct.ParseVelocity, false),
+		Shape:        oneOf(r, "sizing.shape", z.Shape, shapes),
+		MaxHeight:    optional(r, "sizing.max_height", z.MaxHeight, duct.ParseLength),
+		MaxAspect:    r.within("sizing.max_aspect", z.MaxAspect, 1, 12),
+		Least:        read(r, "sizing.least", z.Least, duct.ParseLength, false),
+		FlexExtended: r.within("sizing.flexible_stretch", z.FlexibleStretch, 0.5, 1),
+		Air: sizing.AirSpec{
+			Temperature: celsius(r, "air.temperature", a.Temperature),
+			Altitude:    altitude(r, "air.altitude", a.Altitude),
+			Humidity:    r.within("air.humidity", a.Humidity, 0, 1),
+			Ambient:     celsius(r, "air.ambient", a.Ambient),
+			StackEffect: a.StackEffect,
+		},
+		Coefficients: z.Coefficients,
+		Fittings:     s.fittings(r),
+	}
+	if z.UpstreamMethod != "" {
+		spec.UpstreamMethod = oneOf(r, "sizing.upstream_method", z.UpstreamMethod, methods)
+	}
+	spec.RoundSteps, spec.RectSteps = steps(r, z.Steps)
+	if len(z.Roughness) > 0 {
+		spec.Roughness = map[string]duct.Length{}
+		for m, text := range z.Roughness {
+			spec.Roughness[strings.ToLower(m)] = read(r, "sizing.roughness."+m, text, duct.ParseLength, true)
+		}
+	}
+	return spec
+}
+
+func celsius(r *reader, key, text string) float64 {
+	v, err := duct.ParseTemperature(text)
+	if err != nil {
+		r.fail(key, "%v", err)
+		return 0
+	}
+	return r.within(key, float64(v), -40, 200)
+}
+
+func altitude(r *reader, key, text string) float64 {
+	v, err := duct.ParseLength(text)
+	if err != nil {
+		r.fail(key, "%v", err)
+		return 0
+	}
+	return r.within(key, float64(v), -500, 6000)
+}
+
+func (s Settings) fittings(r *reader) duct.FittingRules {
+	z := s.Sizing
+	rules := duct.FittingRules{
+		ElbowRound:     r.within("sizing.elbow_round", z.ElbowRound, 0.5, 10),
+		ElbowRect:      r.within("sizing.elbow_rect", z.ElbowRect, 0.5, 10),
+		ElbowLeast:     r.within("sizing.elbow_least", z.ElbowLeast, 0.5, 10),
+		MitreVanes:     z.MitreVanes,
+		MitreAlways:    oneOf(r, "sizing.mitres", z.Mitres, map[string]bool{"smooth": false, "vaned": true}),
+		ReducerAngle:   angle(r, "sizing.reducer_angle", z.ReducerAngle),
+		ReducerLeast:   read(r, "sizing.reducer_least", z.ReducerLeast, duct.ParseLength, true),
+		TakeoffRound:   oneOf(r, "sizing.takeoff_round", z.TakeoffRound, map[string]duct.TakeoffForm{"plain": duct.Plain, "conical": duct.Conical}),
+		TakeoffRect:    oneOf(r, "sizing.takeoff_rect", z.TakeoffRect, map[string]duct.TakeoffForm{"plain": duct.Plain, "entry-45": duct.Entry45}),
+		BranchDampers:  z.BranchDampers,
+		FlexibleEnd:    optional(r, "sizing.flexible_end", z.FlexibleEnd, duct.ParseLength),
+		FlexibleMost:   read(r, "sizing.flexible_most", z.FlexibleMost, duct.ParseLength, false),
+		FlexibleRadius: r.within("sizing.flexible_radius", z.FlexibleRadius, 0.5, 10),
+	}
+	return rules
+}
+
+func angle(r *reader, key, text string) float64 {
+	v, err := duct.ParseAngle(text)
+	if err != nil {
+		r.fail(key, "%v", err)
+		return 0
+	}
+	return r.within(key, v, math.Pi/36, 2*math.Pi/3)
+}
+
+// plotted turns a length on paper into metres of the model.
+func (s Settings) plan(r *reader) plan.Spec {
+	d := s.Draw
+	spec := plan.Spec{
+		Scale:       scale(r, "draw.scale", d.Scale),
+		TextHeight:  float64(read(r, "draw.text_height", d.TextHeight, duct.ParseLength, false)),
+		SizeLabels:  d.Sizes,
+		FlowLabels:  d.Flows,
+		Arrows:      d.Arrows,
+		AxisLines:   d.Axes,
+		Hidden:      d.Hidden,
+		Elevation:   d.Elevations,
+		SingleBelow: optional(r, "draw.single_below", d.SingleBelow, duct.ParseLength),
+		RepeatEvery: optional(r, "draw.repeat_every", d.RepeatEvery, duct.ParseLength),
+		Clear:       optional(r, "draw.clear", d.Clear, duct.ParseLength),
+	}
+	read(r, "symbols.arrow", s.Symbols.Arrow, duct.ParseLength, false)
+	r.within("symbols.width", s.Symbols.Width, 0.3, 3)
+	return spec
+}
+
+// scale reads a plot scale such as 1:50.
+func scale(r *reader, key, text string) float64 {
+	one, many, ok := strings.Cut(strings.ReplaceAll(text, " ", ""), ":")
+	a, errA := strconv.ParseFloat(one, 64)
+	b, errB := strconv.ParseFloat(many, 64)
+	if !ok || errA != nil || errB != nil || a <= 0 || b <= 0 {
+		r.fail(key, "%q is no scale; write it like 1:50", text)
+		return 1
+	}
+	return r.within(key, b/a, 0.1, 10000)
+}

@@ -1,0 +1,142 @@
+// Package pipeline is the straight line from the bytes of a sketch to the bytes of the
+// finished drawing. It opens no file.
+package pipeline
+
+import (
+	"errors"
+	"fmt"
+
+	"twinline/cmd/internal/config"
+	"twinline/dxfio"
+	"twinline/layout/diag"
+	"twinline/layout/duct"
+	"twinline/layout/emit"
+	"twinline/layout/mesh"
+	"twinline/layout/network"
+	"twinline/layout/plan"
+	"twinline/layout/shape"
+	"twinline/layout/sketch"
+	"twinline/sizing"
+	"twinline/symbols"
+)
+
+// Study is a sketch read, joined up and sized.
+type Study struct {
+	Doc      *dxfio.Document
+	Settings config.Settings
+	Specs    config.Specs
+	Sketch   *sketch.Sketch
+	Network  *duct.Network // nil where the sketch could not be read
+	Design   *duct.Design  // nil where there are errors
+	Shapes   []shape.Shape // empty where there are errors
+	Findings diag.List
+}
+
+// Drawing is a finished drawing.
+type Drawing struct {
+	Output []byte
+	Change dxfio.Change
+}
+
+// ErrSettings marks errors of the settings file.
+var ErrSettings = errors.New("settings")
+
+// Read reads the drawing and works everything out, as far as its errors allow. settings is
+// the content of the settings file, nil where there is none.
+func Read(drawing, settings []byte) (*Study, error) {
+	doc, err := dxfio.Read(drawing)
+	if err != nil {
+		return nil, err
+	}
+	st := &Study{Doc: doc}
+	st.Settings, err = config.Load(settings, Metric(doc, config.UnitsIn(settings)))
+	if err != nil {
+		return nil, fmt.Errorf("%w: %w", ErrSettings, err)
+	}
+	if st.Specs, err = st.Settings.Specs(); err != nil {
+		return nil, fmt.Errorf("%w: %w", ErrSettings, err)
+	}
+	var found diag.List
+	st.Sketch, found = sketch.Read(doc, st.Specs.Sketch)
+	st.Findings = append(st.Findings, found...)
+	if st.Sketch == nil || found.HasErrors() && nothing(st.Sketch) {
+		return st, nil
+	}
+	st.Network, found = network.Build(st.Sketch, st.Specs.Network)
+	st.Findings = append(st.Findings, found...)
+	if st.Findings.HasErrors() {
+		return st, nil
+	}
+	st.Design, found = sizing.Solve(st.Network, st.Specs.Sizing)
+	st.Findings = append(st.Findings, found...)
+	if st.Findings.HasErrors() {
+		st.Design = nil
+		return st, nil
+	}
+	st.plan()
+	return st, nil
+}
+
+// nothing reports a sketch with nothing to join up.
+func nothing(sk *sketch.Sketch) bool {
+	return len(sk.Lines) == 0 && len(sk.Terminals) == 0 && len(sk.Units) == 0
+}
+
+// plan draws what was worked out, as shapes.
+func (st *Study) plan() {
+	spec := st.Specs.Plan
+	spec.Symbols = symbols.Plan()
+	spec.Inches = !st.Sketch.Metric
+	spec.Obstacles, spec.Limits = st.Sketch.Obstacles, st.Sketch.Limits
+	spec.Ceilings, spec.Rated = st.Sketch.Ceilings, st.Sketch.Rated
+	shapes, found := plan.Draw(st.Network, st.Design, spec)
+	st.Findings = append(st.Findings, found...)
+	if st.Specs.Bodies {
+		shapes = append(shapes, mesh.Build(st.Network, st.Design)...)
+	}
+	st.Shapes = shapes
+}
+
+// Draw draws a study without errors into its drawing, and proves that nothing else changed.
+func (st *Study) Draw() (*Drawing, error) {
+	return st.write(emit.Patch(st.Shapes, st.standard()))
+}
+
+// Mark writes the findings at their places and nothing else.
+func (st *Study) Mark() (*Drawing, error) {
+	patch := emit.Patch(marks(st.Findings, st.Specs.Plan), st.standard())
+	patch.Owns = isMark
+	return st.write(patch)
+}
+
+func (st *Study) standard() emit.Standard {
+	unit := duct.Length(1)
+	if st.Sketch != nil && st.Sketch.Unit > 0 {
+		unit = st.Sketch.Unit
+	}
+	return st.Settings.Standard(unit, st.Doc.LinetypeScale(), st.Doc.Version())
+}
+
+func (st *Study) write(patch dxfio.Patch) (*Drawing, error) {
+	out, change, err := st.Doc.Apply(patch)
+	if err != nil {
+		return nil, err
+	}
+	return &Drawing{out, change}, dxfio.Verify(st.Doc, out, change)
+}
+
+// Metric reports whether doc is a metric drawing: by the settings' units, else by its own.
+func Metric(doc *dxfio.Document, units string) bool {
+	switch units {
+	case "inch", "foot":
+		return false
+	case "":
+		switch doc.InsUnits() {
+		case 1, 2, 8, 9, 10: // inch, foot, microinch, mil, yard
+			return false
+		case 0:
+			return doc.Measurement() != 0
+		}
+	}
+	return true
+}

@@ -1,0 +1,224 @@
+// Package report tells people and programs what came out: tables for a terminal, the
+// network as JSON, schedules as CSV, XLSX and HTML.
+package report
+
+import (
+	"encoding/json"
+	"fmt"
+	"io"
+	"math"
+
+	"twinline/layout/diag"
+	"twinline/layout/duct"
+	"twinline/layout/geom"
+)
+
+// Drawing is what the JSON says of the drawing.
+type Drawing struct {
+	Units   string `json:"units"`
+	Version string `json:"version"`
+}
+
+type jsonFile struct {
+	Twinline string        `json:"twinline"`
+	Drawing  Drawing       `json:"drawing"`
+	Systems  []jsonSystem  `json:"systems"`
+	Removed  []jsonRun     `json:"removed,omitempty"`
+	Findings []jsonFinding `json:"findings"`
+}
+
+type jsonSystem struct {
+	Unit      string         `json:"unit"`
+	Node      string         `json:"node"`
+	Air       string         `json:"air"`
+	Method    string         `json:"method"`
+	Flow      number         `json:"flow_m3s"`
+	Required  number         `json:"required_pa"`
+	Available *number        `json:"available_pa"`
+	Deciding  string         `json:"deciding"`
+	Runs      []jsonRun      `json:"runs"`
+	Fittings  []jsonFitting  `json:"fittings"`
+	Terminals []jsonTerminal `json:"terminals"`
+	Nodes     []jsonNode     `json:"nodes"`
+}
+
+type jsonRun struct {
+	ID       string      `json:"id"`
+	From     string      `json:"from"`
+	To       string      `json:"to"`
+	Status   string      `json:"status"`
+	Kind     string      `json:"kind"`
+	Shape    string      `json:"shape"`
+	Diameter number      `json:"diameter_m"`
+	Width    number      `json:"width_m"`
+	Height   number      `json:"height_m"`
+	Length   number      `json:"length_m"`
+	Flow     number      `json:"flow_m3s"`
+	Velocity number      `json:"velocity_ms"`
+	Friction number      `json:"friction_pa"`
+	Rate     number      `json:"friction_pa_per_m"`
+	Fitting  number      `json:"fitting_pa"`
+	Points   [][3]number `json:"points"`
+}
+
+type jsonFitting struct {
+	Node      string    `json:"node"`
+	Kind      string    `json:"kind"`
+	At        [3]number `json:"at"`
+	C         number    `json:"c"`
+	Reference string    `json:"reference"`
+	Loss      number    `json:"loss_pa"`
+	Run       string    `json:"run"`
+	Source    string    `json:"source"`
+}
+
+type jsonTerminal struct {
+	ID       string    `json:"id"`
+	Mark     string    `json:"mark"`
+	Node     string    `json:"node"`
+	Status   string    `json:"status"`
+	Loss     number    `json:"loss_pa"`
+	At       [3]number `json:"at"`
+	Flow     number    `json:"flow_m3s"`
+	Path     number    `json:"path_pa"`
+	Throttle number    `json:"throttle_pa"`
+	DamperC  number    `json:"damper_c"`
+}
+
+type jsonNode struct {
+	ID       string    `json:"id"`
+	Kind     string    `json:"kind"`
+	At       [3]number `json:"at"`
+	Total    number    `json:"total_pa"`
+	Static   number    `json:"static_pa"`
+	Velocity number    `json:"velocity_pa"`
+}
+
+type jsonFinding struct {
+	Level  string    `json:"level"`
+	Code   string    `json:"code"`
+	At     [3]number `json:"at"`
+	Handle string    `json:"handle"`
+	Text   string    `json:"text"`
+}
+
+// number is a float printed without the noise of the last bits.
+type number float64
+
+// decimals is how many decimals a number keeps: a millionth of a metre, of a pascal.
+const decimals = 1e6
+
+// MarshalJSON prints n rounded; what is no number becomes zero, which JSON can hold.
+func (n number) MarshalJSON() ([]byte, error) {
+	v := math.Round(float64(n)*decimals) / decimals
+	if math.IsNaN(v) || math.IsInf(v, 0) || v == 0 {
+		v = 0
+	}
+	return json.Marshal(v)
+}
+
+func point(v geom.Vec) [3]number { return [3]number{number(v.X), number(v.Y), number(v.Z)} }
+
+// NodeName, RunName are the ids of nodes and runs as people read them.
+func NodeName(id duct.NodeID) string { return fmt.Sprintf("n%d", id+1) }
+
+// RunName is the id of a run as people read it.
+func RunName(id duct.RunID) string { return fmt.Sprintf("r%d", id+1) }
+
+// arcTolerance is how far the chords of an arc may stray from it in JSON points, metres.
+const arcTolerance = 0.005
+
+// JSON writes the network, its sizes and pressures, and the findings, as section 6 of the
+// design fixes them. net and des are nil where the sketch could not be worked out.
+func JSON(w io.Writer, version string, drawing Drawing, net *duct.Network, des *duct.Design, found diag.List) error {
+	out := jsonFile{Twinline: version, Drawing: drawing, Systems: []jsonSystem{}, Findings: findings(found)}
+	if net != nil && des != nil {
+		for i := range net.Systems {
+			out.Systems = append(out.Systems, system(net, des, &net.Systems[i]))
+		}
+		for i := range net.Runs {
+			if net.Runs[i].System == duct.None {
+				out.Removed = append(out.Removed, run(net, des, &net.Runs[i]))
+			}
+		}
+	}
+	enc := json.NewEncoder(w)
+	enc.SetEscapeHTML(false)
+	enc.SetIndent("", "  ")
+	return enc.Encode(out)
+}
+
+// FindingsJSON writes the findings alone.
+func FindingsJSON(w io.Writer, version string, drawing Drawing, found diag.List) error {
+	return JSON(w, version, drawing, nil, nil, found)
+}
+
+func findings(found diag.List) []jsonFinding {
+	out := []jsonFinding{}
+	for _, d := range found.Sorted() {
+		at := [3]number{number(d.At[0]), number(d.At[1]), number(d.At[2])}
+		text := d.Text
+		if d.Do != "" {
+			text += " " + d.Do
+		}
+		out = append(out, jsonFinding{d.Level.String(), string(d.Code), at, d.Handle, text})
+	}
+	return out
+}
+
+func system(net *duct.Network, des *duct.Design, s *duct.System) jsonSystem {
+	res := des.Systems[s.ID]
+	out := jsonSystem{
+		Unit: s.Name, Node: NodeName(s.Head), Air: s.Air.String(), Method: res.Method,
+		Flow: number(s.Flow), Required: number(res.Required),
+		Runs: []jsonRun{}, Fittings: []jsonFitting{}, Terminals: []jsonTerminal{}, Nodes: []jsonNode{},
+	}
+	if u := net.Units[s.Unit]; u.HasAvailable {
+		a := number(res.Available)
+		out.Available = &a
+	}
+	if res.Deciding != duct.None {
+		out.Deciding = net.Terminals[res.Deciding].Name
+	}
+	for _, id := range s.Runs {
+		out.Runs = append(out.Runs, run(net, des, &net.Runs[id]))
+	}
+	for _, f := range des.Fittings {
+		if f.Run != duct.None && net.Runs[f.Run].System == s.ID {
+			out.Fittings = append(out.Fittings, jsonFitting{NodeName(f.Node), f.Kind.String(), point(f.At),
+				number(f.C), f.Reference, number(f.Loss), RunName(f.Run), f.Source})
+		}
+	}
+	for _, id := range s.Terminals {
+		t, r := net.Terminals[id], des.Terminals[id]
+		out.Terminals = append(out.Terminals, jsonTerminal{t.Name, t.Mark, NodeName(t.Node), t.Status.String(),
+			number(t.Loss), point(t.At), number(t.Flow), number(r.Path), number(r.Throttle), number(r.DamperC)})
+	}
+	for i := range net.Nodes {
+		if n := &net.Nodes[i]; n.System == s.ID {
+			p := des.Nodes[i]
+			out.Nodes = append(out.Nodes, jsonNode{NodeName(n.ID), n.Kind.String(), point(n.At),
+				number(p.Total), number(p.Static), number(p.Velocity)})
+		}
+	}
+	return out
+}
+
+func run(net *duct.Network, des *duct.Design, r *duct.Run) jsonRun {
+	res := des.Runs[r.ID]
+	s := res.Section
+	out := jsonRun{
+		ID: RunName(r.ID), From: NodeName(r.From), To: NodeName(r.To), Status: r.Status.String(), Kind: r.Kind.String(),
+		Shape: s.Shape.String(), Length: number(r.Line.Len()), Flow: number(r.Flow), Velocity: number(res.Velocity),
+		Friction: number(res.Friction), Rate: number(res.Rate), Fitting: number(res.Fittings),
+	}
+	if s.Shape == duct.Round {
+		out.Diameter = number(s.Width)
+	} else {
+		out.Width, out.Height = number(s.Width), number(s.Height)
+	}
+	for _, p := range r.Line.Flatten(arcTolerance) {
+		out.Points = append(out.Points, point(p))
+	}
+	return out
+}

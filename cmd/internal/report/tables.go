@@ -1,0 +1,189 @@
+package report
+
+import (
+	"fmt"
+	"io"
+	"strings"
+	"text/tabwriter"
+
+	"twinline/layout/diag"
+	"twinline/layout/duct"
+)
+
+// Caution is said in every report and once in every run.
+const Caution = "For checking by a qualified engineer. Local codes, fire and smoke dampers, structure, hygiene, noise and the\n" +
+	"manufacturer's data come first; existing sizes and airflows need a survey."
+
+// Paint puts colour around words, or nothing where the output is no terminal.
+type Paint bool
+
+func (p Paint) level(l diag.Level) string {
+	if !p {
+		return l.String()
+	}
+	return fmt.Sprintf("\x1b[%sm%s\x1b[0m", [...]string{"36", "33", "31;1"}[l], l)
+}
+
+// Findings prints findings as a table, places in drawing units.
+func Findings(w io.Writer, found diag.List, unit duct.Length, paint Paint) {
+	if unit <= 0 {
+		unit = 1
+	}
+	for _, d := range found.Sorted() {
+		place := fmt.Sprintf("at %s, %s, %s", coord(d.At[0], unit), coord(d.At[1], unit), coord(d.At[2], unit))
+		if d.Handle != "" {
+			place += " (entity " + d.Handle + ")"
+		}
+		fmt.Fprintf(w, "%s  %s  %s\n    %s\n", paint.level(d.Level), d.Code, place, d.Text)
+		if d.Do != "" {
+			fmt.Fprintf(w, "    %s\n", d.Do)
+		}
+	}
+}
+
+func coord(v float64, unit duct.Length) string {
+	return strings.TrimSuffix(strings.TrimRight(fmt.Sprintf("%.3f", v/float64(unit)), "0"), ".")
+}
+
+// Counts says how many findings there are of each level.
+func Counts(found diag.List) string {
+	if len(found) == 0 {
+		return "no findings"
+	}
+	var parts []string
+	for _, l := range []diag.Level{diag.Error, diag.Warning, diag.Note} {
+		if n := found.Count(l); n > 0 {
+			parts = append(parts, plural(n, l.String()))
+		}
+	}
+	return strings.Join(parts, ", ")
+}
+
+func plural(n int, word string) string {
+	if n == 1 {
+		return "1 " + word
+	}
+	return fmt.Sprintf("%d %ss", n, word)
+}
+
+// Style is how quantities are printed.
+type Style struct{ Inches bool }
+
+// Section prints the size of a duct.
+func (st Style) Section(s duct.Section) string {
+	unit, mark := duct.Millimetre, ""
+	if st.Inches {
+		unit, mark = duct.Inch, `"`
+	}
+	n := func(l duct.Length) string { return trim(float64(l/unit), 2) + mark }
+	switch {
+	case s.IsZero():
+		return "-"
+	case s.Shape == duct.Round:
+		return "ø" + n(s.Width)
+	case s.Shape == duct.Oval:
+		return n(s.Width) + "x" + n(s.Height) + " oval"
+	}
+	return n(s.Width) + "x" + n(s.Height)
+}
+
+// Flow prints an airflow.
+func (st Style) Flow(q duct.Flow) string {
+	if st.Inches {
+		return trim(float64(q/duct.CubicFootPerMinute), 1) + " cfm"
+	}
+	return trim(float64(q/duct.LitrePerSecond), 1) + " l/s"
+}
+
+// Velocity prints a velocity.
+func (st Style) Velocity(v duct.Velocity) string {
+	if st.Inches {
+		return trim(float64(v/duct.FootPerMinute), 0) + " fpm"
+	}
+	return trim(float64(v), 2) + " m/s"
+}
+
+// Pressure prints a pressure.
+func (st Style) Pressure(p duct.Pressure) string {
+	if st.Inches {
+		return trim(float64(p/duct.InchOfWater), 4) + " in.wg"
+	}
+	return trim(float64(p), 1) + " Pa"
+}
+
+// Rate prints a friction rate.
+func (st Style) Rate(r duct.Rate) string {
+	if st.Inches {
+		return trim(float64(r/duct.InchOfWaterPerHundredFeet), 3) + " in.wg/100ft"
+	}
+	return trim(float64(r), 2) + " Pa/m"
+}
+
+// Length prints a length.
+func (st Style) Length(l duct.Length) string {
+	if st.Inches {
+		return trim(float64(l/duct.Foot), 1) + " ft"
+	}
+	return trim(float64(l), 2) + " m"
+}
+
+func trim(v float64, places int) string {
+	s := fmt.Sprintf("%.*f", places, v)
+	if strings.Contains(s, ".") {
+		s = strings.TrimRight(strings.TrimRight(s, "0"), ".")
+	}
+	if s == "-0" {
+		return "0"
+	}
+	return s
+}
+
+// Sizes prints sizes and pressures, a table of runs and one of terminals for each system.
+func Sizes(w io.Writer, net *duct.Network, des *duct.Design, st Style) {
+	for i := range net.Systems {
+		s := &net.Systems[i]
+		if i > 0 {
+			fmt.Fprintln(w)
+		}
+		fmt.Fprintln(w, Headline(net, des, s, st))
+		t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
+		fmt.Fprintln(t, "  run\tfrom\tto\tstate\tkind\tsize\tlength\tairflow\tvelocity\tfriction\tfittings\ttotal")
+		for _, id := range s.Runs {
+			r, d := &net.Runs[id], des.Runs[id]
+			fmt.Fprintf(t, "  %s\t%s\t%s\t%s\t%s\t%s\t%s\t%s\t%s\t%s\t%s\t%s\n", RunName(id), NodeName(r.From), NodeName(r.To),
+				r.Status, r.Kind, st.Section(d.Section), st.Length(duct.Length(r.Line.Len())), st.Flow(r.Flow),
+				st.Velocity(d.Velocity), st.Rate(d.Rate), st.Pressure(d.Fittings), st.Pressure(d.Friction+d.Fittings))
+		}
+		t.Flush()
+		fmt.Fprintln(w)
+		t = tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
+		fmt.Fprintln(t, "  terminal\tnode\tstate\tairflow\town loss\tpath\tto throttle")
+		for _, id := range s.Terminals {
+			x, d := &net.Terminals[id], des.Terminals[id]
+			note := ""
+			if id == des.Systems[i].Deciding {
+				note = "\tdecides"
+			}
+			fmt.Fprintf(t, "  %s\t%s\t%s\t%s\t%s\t%s\t%s%s\n", x.Name, NodeName(x.Node), x.Status, st.Flow(x.Flow),
+				st.Pressure(x.Loss), st.Pressure(d.Path), st.Pressure(d.Throttle), note)
+		}
+		t.Flush()
+	}
+}
+
+// Headline says in a line what one system needs.
+func Headline(net *duct.Network, des *duct.Design, s *duct.System, st Style) string {
+	res := des.Systems[s.ID]
+	line := fmt.Sprintf("%s %s: %s to %s, %s, needs %s", s.Name, s.Air, st.Flow(s.Flow), plural(len(s.Terminals), "terminal"),
+		res.Method, st.Pressure(res.Required))
+	if !s.Air.FromUnit() {
+		line = strings.Replace(line, " to ", " from ", 1)
+	}
+	if res.Deciding != duct.None {
+		line += ", decided by " + net.Terminals[res.Deciding].Name
+	}
+	if net.Units[s.Unit].HasAvailable {
+		line += fmt.Sprintf("; the unit has %s, margin %s", st.Pressure(res.Available), st.Pressure(res.Available-res.Required))
+	}
+	return line
+}
