@@ -24,6 +24,10 @@ type Spec struct {
 	Clear       duct.Length // clearance kept to ceilings and limits
 	Rules       duct.FittingRules
 
+	ArrowLength float64 // of flow arrows, plotted, metres; 0: 6 mm
+	LetterWidth float64 // width factor of the text style; 0: 1
+	Symbols     Symbols // the marks; see package symbols
+
 	Obstacles []sketch.Obstacle
 	Limits    []sketch.Limit
 	Ceilings  []sketch.Ceiling
