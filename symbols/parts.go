@@ -47,30 +47,11 @@ func Rated(at, along geom.Vec, width, height float64) []shape.Geometry {
 	}
 	f := frameAt(at, along)
 	x, y := math.Min(ratedHalf*width, ratedMost), width/2
-	angle := Readable(along.Angle())
+	angle := shape.Readable(along.Angle())
 	t := frameAt(at, geom.Direction(angle))
 	return []shape.Geometry{
 		polygon(f.point(-x, -y), f.point(x, -y), f.point(x, y), f.point(-x, y)),
 		f.triangle(-x, -y, x, -y, x, y),
 		shape.Text{At: t.point(0, y+height/2), Height: height, Angle: angle, Align: shape.BottomCenter, Value: ratedText},
 	}
-}
-
-// Readable returns angle or its opposite, whichever lettering along it can be read from the
-// bottom or from the right of the sheet: in (-90°, 90°].
-func Readable(angle float64) float64 {
-	a := math.Mod(angle, 2*math.Pi)
-	switch {
-	case a > math.Pi:
-		a -= 2 * math.Pi
-	case a <= -math.Pi:
-		a += 2 * math.Pi
-	}
-	switch {
-	case a > quarter+geom.Straight:
-		a -= math.Pi
-	case a <= -quarter+geom.Straight:
-		a += math.Pi
-	}
-	return a
 }
