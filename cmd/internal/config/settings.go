@@ -104,7 +104,6 @@ type Draw struct {
 	SingleBelow string `toml:"single_below" comment:"Ducts up to this size are drawn as their centreline alone. Empty: none."`
 	RepeatEvery string `toml:"repeat_every" comment:"Long ducts get their size again after this length. Empty: never."`
 	Clear       string `toml:"clear" comment:"Clearance ducts keep to ceilings and limits."`
-	Clouds      bool   `toml:"clouds" comment:"Revision clouds around what changed since the last run."`
 }
 
 // Layers is the layer scheme.

@@ -22,7 +22,6 @@ type Specs struct {
 	Sizing  sizing.Spec
 	Plan    plan.Spec
 	Bodies  bool
-	Clouds  bool
 	Flat    bool
 }
 
@@ -97,7 +96,6 @@ func (s Settings) Specs() (Specs, error) {
 		Sizing: s.sizing(r),
 		Plan:   s.plan(r),
 		Bodies: s.Draw.Bodies,
-		Clouds: s.Draw.Clouds,
 		Flat:   s.Draw.Flat,
 	}
 	out.Network = network.Spec{Snap: out.Sketch.Snap, FlexibleEnd: out.Sizing.Fittings.FlexibleEnd}
