@@ -38,3 +38,6 @@ const (
 
 	PoundPerCubicFoot Density = 0.45359237 / (0.3048 * 0.3048 * 0.3048)
 )
+
+// Fahrenheit returns f degrees Fahrenheit in degrees Celsius, exactly.
+func Fahrenheit(f float64) float64 { return (f - 32) * 5 / 9 }
