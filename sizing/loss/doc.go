@@ -1,0 +1,70 @@
+// Package loss holds the physics of flow in ducts, one formula a function: wall friction,
+// the loss coefficients of fittings, and the rough guides to noise, leakage and heat.
+//
+// Quantities are the named types of package duct, all SI; what has no dimension is a plain
+// float64, angles are radians. Every coefficient says whose velocity pressure it is on.
+// Where a doc comment says Valid, values outside give the result at the nearest bound;
+// Coefficient, which looks up the formula of a duct.Fitting, also reports the bound.
+//
+// Names in formulas: Q flow, V mean velocity, A area, D diameter, f Darcy friction factor,
+// C loss coefficient, q = Qb/Qc, x = Vb/Vc, y = Vs/Vc; suffix c the leg of a junction with
+// all the flow, s the straight leg, b the branch.
+package loss
+
+import (
+	"math"
+
+	"twinline/layout/duct"
+)
+
+const degree = math.Pi / 180
+
+// Range is a closed range of validity.
+type Range struct{ Low, High float64 }
+
+func (r Range) clamp(v float64) float64 { return clamp(v, r.Low, r.High) }
+
+func clamp(v, low, high float64) float64 { return math.Max(low, math.Min(high, v)) }
+
+// table is a function given by points, X rising.
+type table []struct{ X, Y float64 }
+
+// at returns the value at x, linear between points and that of the end outside them.
+func (t table) at(x float64) float64 {
+	n := len(t)
+	switch {
+	case x <= t[0].X:
+		return t[0].Y
+	case x >= t[n-1].X:
+		return t[n-1].Y
+	}
+	i := 1
+	for t[i].X < x {
+		i++
+	}
+	a, b := t[i-1], t[i]
+	return a.Y + (b.Y-a.Y)*(x-a.X)/(b.X-a.X)
+}
+
+func (t table) domain() Range { return Range{t[0].X, t[len(t)-1].X} }
+
+// VelocityPressure returns rho V^2/2.
+//
+// Source: definition; ASHRAE Handbook Fundamentals, ch. 21.
+// Valid: incompressible flow, below about 50 m/s in ducts.
+func VelocityPressure(v duct.Velocity, rho duct.Density) duct.Pressure {
+	return duct.Pressure(float64(rho) * float64(v) * float64(v) / 2)
+}
+
+// Convert returns a coefficient that is on the velocity pressure of velocity from as one on
+// that of velocity to: the loss it stands for stays the same. It is 0 where to is still.
+//
+// Source: C2 = C1 (V1/V2)^2, ASHRAE Handbook Fundamentals, ch. 21, eq. 31.
+// Valid: always.
+func Convert(c float64, from, to duct.Velocity) float64 {
+	if to == 0 {
+		return 0
+	}
+	k := float64(from / to)
+	return c * k * k
+}

@@ -1,0 +1,204 @@
+package loss
+
+import (
+	"math"
+
+	"twinline/layout/duct"
+)
+
+// legs are the proportions of a junction as its formulas want them.
+type legs struct {
+	ab, as, q float64 // areas and branch flow over those of the common leg
+	angle     float64 // of the branch
+	form      duct.TakeoffForm
+}
+
+// easedFrom is from what angle a 45 degree entry or a cone matters; a branch that leaves at less is a
+// lateral already.
+const easedFrom = 67.5 * degree
+
+// proportions works out the legs of the junction f is a leg of. branch tells that f is its branch;
+// else it is the straight leg and all other legs together are the branch. ok is false where there is
+// nothing to divide.
+func (k *calc) proportions(branch bool) (l legs, ok bool) {
+	ac := float64(k.f.Common.Area())
+	if k.f.Common.IsZero() || !(k.c.Common > 0) {
+		k.Formula = "C = 0: no flow in the common leg"
+		return l, false
+	}
+	own := float64(k.f.Own.Area()) / ac
+	q := k.within("Q of the leg over Qc", float64(k.c.Own/k.c.Common), junctionFlows.Low, junctionFlows.High)
+	if branch {
+		l.ab, l.q, l.angle, l.form = own, q, k.f.Angle, k.f.Form
+		for _, o := range k.c.Others {
+			if o.Straight {
+				l.as += float64(o.Section.Area()) / ac
+			}
+		}
+	} else {
+		l.as, l.q = own, 1-q
+		most := duct.Flow(-1)
+		for _, o := range k.c.Others {
+			l.ab += float64(o.Section.Area()) / ac
+			if o.Flow > most {
+				most, l.angle, l.form = o.Flow, o.Angle, o.Form
+			}
+		}
+	}
+	k.term("Qb/Qc", l.q)
+	k.term("Ab/Ac", l.ab)
+	k.term("As/Ac", l.as)
+	return l, true
+}
+
+// angleIn brings the branch's angle into the range of the formulas.
+func (k *calc) angleIn(l *legs, r Range) {
+	deg := k.within("branch angle", l.angle/degree, r.Low/degree, r.High/degree)
+	k.term("angle", deg)
+	l.angle = deg * degree
+}
+
+func (k *calc) takeoff() {
+	l, ok := k.proportions(true)
+	if !ok {
+		return
+	}
+	switch {
+	case !k.c.Diverging:
+		k.angleIn(&l, convergeAngles)
+		k.set(k.joinBranch(l), Common, k.common, "C = A (1 + x^2 - 2 (1-q)^2 - 2 q^2 cos a Ac/Ab), x = Vb/Vc; as with a straight leg of the common size",
+			"Idelchik, Handbook of Hydraulic Resistance (2006), eq. 7-1 and table 7-1")
+	case l.form != duct.Plain && l.angle >= easedFrom:
+		k.angleIn(&l, divergeAngles)
+		d := entry45Branch.domain()
+		x := l.q / l.ab
+		k.term("x", x)
+		k.within("Vb/Vc", x, d.Low, d.High)
+		c, formula := Entry45Branch(x), "C on the branch by x = Vb/Vc from published points; outside them 1/x^2 - 1.17/x + 0.54"
+		if l.form == duct.Conical {
+			c, formula = ConicalBranch(x), "C on the branch by x = Vb/Vc, 0.87/0.64 times that of a 45 degree entry; outside the published points 1.36 (1/x^2 - 1.17/x + 0.54)"
+		}
+		k.set(c, Own, k.own, formula, ashrae21+", table 10 and example 8")
+	default:
+		k.angleIn(&l, divergeAngles)
+		k.within("(As+Ab)/Ac", l.as+l.ab, junctionAreas.Low, math.Max(junctionAreas.High, 1+l.ab))
+		k.term("x", l.q/l.ab)
+		k.term("share of type 1", typeShare(l.as, l.ab))
+		k.set(DivergingBranch(l.as, l.ab, l.q, l.angle), Common, k.common,
+			"type 1: A (1 + x^2 - 2 x cos a), type 2: 1 + x^2 - 2 x cos a - K'b x^2, x = Vb/Vc, between them by (As+Ab)/Ac",
+			"Idelchik, Handbook of Hydraulic Resistance, ch. 7 (1966 and 2006); the interpolation is our own")
+	}
+	k.withDamper()
+}
+
+// joinBranch is ConvergingBranch with what other branches bring in: for one branch it is the same.
+func (k *calc) joinBranch(l legs) float64 {
+	qs := 1 - l.q
+	extra := 0.0
+	for _, o := range k.c.Others {
+		if o.Straight || o.Section.IsZero() {
+			continue
+		}
+		q := float64(o.Flow / k.c.Common)
+		qs -= q
+		extra += 2 * q * q * math.Cos(math.Min(o.Angle, convergeAngles.High)) * float64(k.f.Common.Area()/o.Section.Area())
+	}
+	if qs == 1-l.q {
+		return ConvergingBranch(l.ab, l.q, l.angle)
+	}
+	qs = math.Max(0, qs)
+	x := l.q / l.ab
+	return convergingA(l.ab, l.q) * (1 + x*x - 2*qs*qs - 2*l.q*l.q*math.Cos(l.angle)/l.ab - extra)
+}
+
+func (k *calc) through() {
+	l, ok := k.proportions(false)
+	if !ok {
+		return
+	}
+	y := (1 - l.q) / l.as
+	k.term("y", y)
+	switch {
+	case l.ab <= 0:
+		k.Formula = "C = 0: no branch"
+	case !k.c.Diverging:
+		k.angleIn(&l, convergeAngles)
+		k.set(ConvergingStraight(l.ab, l.q, l.angle), Common, k.common,
+			"C = 1.55 q - q^2 from 75 degrees, else 1 - (1-q)^2 - F q^2 Ac/Ab; as with a straight leg of the common size",
+			"Idelchik, Handbook of Hydraulic Resistance (1966), in the form of Crane TP-410 (2009)")
+	case l.form != duct.Plain && l.angle >= easedFrom:
+		k.angleIn(&l, divergeAngles)
+		d := entry45Straight.domain()
+		k.within("Vs/Vc", y, d.Low, d.High)
+		k.set(EasedStraight(y), Own, k.own, "C on the straight leg by y = Vs/Vc, a line through published points; below y 0.5 0.2 (1 - y)^2/y^2",
+			ashrae21+", table 10 and example 8")
+	default:
+		k.angleIn(&l, divergeAngles)
+		k.within("(As+Ab)/Ac", l.as+l.ab, junctionAreas.Low, math.Max(junctionAreas.High, 1+l.ab))
+		k.term("share of type 1", typeShare(l.as, l.ab))
+		k.set(DivergingStraight(l.as, l.ab, l.q, l.angle), Common, k.common,
+			"type 1: 0.4 (1 - y)^2, type 2: k (0.5345 y^4 - 1.124 y^3 + 1.73 y^2) - 2.146 y + 1.0005, y = Vs/Vc, between them by (As+Ab)/Ac",
+			"Idelchik, Handbook of Hydraulic Resistance (1966), ch. 7; the interpolation is our own")
+	}
+}
+
+func (k *calc) wye() {
+	l, ok := k.proportions(true)
+	if !ok {
+		return
+	}
+	x := l.q / l.ab
+	k.term("x", x)
+	if k.c.Diverging {
+		k.angleIn(&l, divergeAngles)
+		k.set(DivergingBranch2(x, l.angle), Common, k.common, "C = 1 + x^2 - 2 x cos a - K'b x^2, x = Vb/Vc, for each leg",
+			"Idelchik, Handbook of Hydraulic Resistance (1966), type 2")
+	} else {
+		k.angleIn(&l, Range{0, math.Pi / 2})
+		ab2, q2 := k.other()
+		k.term("Ab'/Ac", ab2)
+		k.term("q'", q2)
+		k.set(JoiningWye(l.ab, l.q, ab2, q2, l.angle), Common, k.common, "C = 1 + x^2 - 2 cos a (q^2 Ac/Ab + q'^2 Ac/Ab'), x = Vb/Vc",
+			"momentum balance as in Idelchik, Handbook of Hydraulic Resistance, eq. 7-1, written for two branches")
+	}
+	k.withDamper()
+}
+
+// other returns the area and flow of the other branches over those of the common leg.
+func (k *calc) other() (ab, q float64) {
+	for _, o := range k.c.Others {
+		ab += float64(o.Section.Area() / k.f.Common.Area())
+		q += float64(o.Flow / k.c.Common)
+	}
+	return ab, q
+}
+
+// bullheadAngles are the turns a leg of a bullhead tee may take to count as one of 90 degrees.
+var bullheadAngles = Range{75 * degree, 105 * degree}
+
+func (k *calc) bullhead() {
+	l, ok := k.proportions(true)
+	if !ok {
+		return
+	}
+	k.angleIn(&l, bullheadAngles)
+	x := l.q / l.ab
+	k.term("x", x)
+	const source = "Idelchik, Handbook of Hydraulic Resistance (2006), diagram 7-29"
+	if k.c.Diverging {
+		k.set(DividingBullhead(x), Common, k.common, "C = 1 + 1.5 x^2, x = Vb/Vc", source)
+	} else {
+		k.set(JoiningBullhead(l.ab, l.q), Common, k.common, "C = A (1 + (Ac/Ab)^2 + 3 (Ac/Ab)^2 (q^2 - q))", source)
+	}
+	k.withDamper()
+}
+
+// withDamper adds the open blade of a damper just after the junction, which lies in the branch.
+func (k *calc) withDamper() {
+	if !k.f.Damper {
+		return
+	}
+	open := Butterfly(k.f.Own.Shape, k.c.Blade)
+	k.term("C of the damper, on the branch", open)
+	k.set(k.C+Convert(open, k.own, k.Velocity), k.Reference, k.Velocity, k.Formula+", and the damper", k.Source+"; damper: Weisbach's table from memory")
+}
