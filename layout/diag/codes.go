@@ -37,6 +37,8 @@ const (
 	MixedAir       Code = "mixed-air"
 	Riser          Code = "riser"
 	ExistingBranch Code = "existing-branch"
+	NoDuct         Code = "no-duct"
+	FlowDiffers    Code = "flow-differs"
 	// sizing
 	ExistingUnsized Code = "existing-unsized"
 	OverVelocity    Code = "over-velocity"
@@ -53,6 +55,7 @@ const (
 	Clash         Code = "clash"
 	Clearance     Code = "clearance"
 	RatedCrossing Code = "rated-crossing"
+	LabelLeftOut  Code = "label-left-out"
 	// writing
 	EditedWork Code = "edited-work"
 	CopiedWork Code = "copied-work"
@@ -84,6 +87,8 @@ var catalogue = map[Code]Info{
 	MixedAir:       {Error, "runs of different air touch"},
 	Riser:          {Note, "a riser was put between ends at two elevations"},
 	ExistingBranch: {Note, "a new branch leaves an existing main"},
+	NoDuct:         {Warning, "no duct ends at a unit"},
+	FlowDiffers:    {Warning, "the airflow noted at a unit is not the sum of its terminals"},
 
 	ExistingUnsized: {Warning, "an existing run has no size and was sized like a new one"},
 	OverVelocity:    {Warning, "a kept size is over the velocity limit"},
@@ -100,6 +105,7 @@ var catalogue = map[Code]Info{
 	Clash:         {Warning, "two ducts take the same space"},
 	Clearance:     {Warning, "a duct comes too near to a ceiling or a limit"},
 	RatedCrossing: {Warning, "a duct crosses a rated wall; to be settled by others"},
+	LabelLeftOut:  {Note, "there is no free place for a label"},
 
 	EditedWork: {Warning, "work drawn by an earlier run was changed by hand"},
 	CopiedWork: {Note, "a copy of work drawn by an earlier run was left as it is"},
