@@ -1,0 +1,300 @@
+package plan
+
+import (
+	"fmt"
+	"math"
+	"sort"
+
+	"twinline/layout/diag"
+	"twinline/layout/duct"
+	"twinline/layout/fitting"
+	"twinline/layout/geom"
+	"twinline/layout/shape"
+)
+
+// Distances of lettering, to the height of its capitals.
+const (
+	labelAir    = 0.2 // kept free around the box of a label
+	labelInside = 0.3 // kept free between a label and the walls it stands between
+	labelGap    = 0.9 // from a wall or a face to a label beside it
+	leaderSlant = 0.6 // how far a leader leans along the duct, to its length across
+)
+
+// defaultArrow is the plotted length of flow arrows where the settings give none, metres.
+const defaultArrow = 0.006
+
+// labeler places lettering and arrows, one after the other, each clear of what is there.
+type labeler struct {
+	net   *duct.Network
+	des   *duct.Design
+	spec  Spec
+	h     float64 // height of capitals in the model
+	flows flowUnit
+	axes  []geom.Curve // by run, true centrelines from the unit outwards
+	field field
+	out   []shape.Shape
+	diags diag.List
+}
+
+// labels returns the lettering of a plan of which everything else is drawn: airflow and mark
+// at terminals and units, elevations where the level changes, sizes, and flow arrows, in
+// that order of importance. Each stands where it is clear of what is drawn, of the texts of
+// others and of the lettering before it; what has no such place is left out, with a note
+// where the plan cannot be read without it.
+func labels(net *duct.Network, des *duct.Design, spec Spec, drawn []shape.Shape) ([]shape.Shape, diag.List) {
+	l := &labeler{net: net, des: des, spec: spec, h: spec.TextHeight * spec.Scale, flows: flowUnitOf(net, spec.Inches)}
+	if !(l.h > 0) || math.IsInf(l.h, 0) {
+		return nil, nil
+	}
+	l.survey(drawn)
+	if spec.FlowLabels {
+		l.terminals()
+		l.units()
+	}
+	chains := l.chains()
+	if spec.SizeLabels {
+		l.levels()
+		l.sizes(chains)
+	}
+	if spec.Arrows {
+		l.arrows(chains)
+	}
+	return l.out, l.diags
+}
+
+// survey enters everything that is in the way.
+func (l *labeler) survey(drawn []shape.Shape) {
+	sections := make([]duct.Section, len(l.net.Runs))
+	for i := range sections {
+		sections[i] = l.des.Runs[i].Section
+	}
+	l.axes = append(l.axes, fitting.Axes(l.net, sections)...)
+	for i := range l.net.Runs {
+		r := &l.net.Runs[i]
+		if !r.Air.FromUnit() {
+			l.axes[i] = l.axes[i].Reverse()
+		}
+		if l.single(r) {
+			continue // its line is all there is of it
+		}
+		l.field.addRun(r, l.axes[i], sections[i])
+	}
+	for i := range drawn {
+		l.field.addShape(&drawn[i])
+	}
+	for i := range l.net.Terminals {
+		l.field.addOutline(l.net.Terminals[i].Face)
+	}
+	for i := range l.net.Units {
+		l.field.addOutline(l.net.Units[i].Outline)
+	}
+	for i := range l.spec.Obstacles {
+		l.field.addOutline(l.spec.Obstacles[i].Corners)
+	}
+}
+
+// single reports whether a run is drawn as its centreline alone.
+func (l *labeler) single(r *duct.Run) bool {
+	s := l.section(r)
+	return s.IsZero() || r.Spec.Single ||
+		l.spec.SingleBelow > 0 && math.Max(float64(s.Width), float64(s.Height)) <= float64(l.spec.SingleBelow)+geom.Same
+}
+
+func (l *labeler) section(r *duct.Run) duct.Section { return l.des.Runs[r.ID].Section }
+
+// label is one piece of lettering to be placed.
+type label struct {
+	key    string
+	part   shape.Part
+	air    duct.Air
+	status duct.Status
+	data   string
+	text   []string
+	level  bool // begins with the mark of an elevation
+}
+
+// spot is one place a label may have.
+type spot struct {
+	mid    geom.Vec // middle of the box
+	dir    geom.Vec // unit direction of the lettering
+	side   int      // lines start together (-1), stand on one middle (0) or end together (1)
+	inside duct.RunID
+	leader bool // there is a line from the label to tip
+	tip    geom.Vec
+	about  duct.RunID // the run at the tip, None at terminals and units
+	cost   float64
+}
+
+// place puts a label on the cheapest spot that is free and reports whether there is one.
+func (l *labeler) place(b label, spots []spot) bool {
+	sort.SliceStable(spots, func(i, j int) bool { return spots[i].cost < spots[j].cost })
+	best, found := spot{cost: math.Inf(1)}, false
+	for _, s := range spots {
+		if s.cost >= best.cost {
+			break
+		}
+		if l.blocked(b, s) {
+			continue
+		}
+		if s.leader {
+			more, ok := l.leaderCost(b, s)
+			if !ok {
+				continue
+			}
+			s.cost += more
+		}
+		if s.cost < best.cost {
+			best, found = s, true
+		}
+	}
+	if found {
+		l.put(b, best)
+	}
+	return found
+}
+
+// box returns the width and height of the box of b.
+func (l *labeler) box(b label) (w, h float64) {
+	w, h = l.lettering(b.text).size()
+	if b.level {
+		w += levelSide * l.h
+	}
+	return w, h
+}
+
+func (l *labeler) lettering(lines []string) lettering {
+	factor := l.spec.LetterWidth
+	if !(factor > 0) {
+		factor = 1
+	}
+	return lettering{lines, l.h, factor}
+}
+
+// blocked reports whether something stands where b would.
+func (l *labeler) blocked(b label, s spot) bool {
+	w, h := l.box(b)
+	air := labelAir * l.h
+	return l.taken(rectangle(s.mid, s.dir, w/2+air, h/2+air), s.inside, s.mid.Z)
+}
+
+// taken reports whether a box cannot be lettered: something is drawn or reserved there, or a
+// duct covers it. What stands inside a run has only the ducts of others and those over it
+// to fear.
+func (l *labeler) taken(box []geom.Vec, inside duct.RunID, z float64) bool {
+	return l.field.hit(box, func(t *thing) bool {
+		if t.kind != foot || inside == duct.None {
+			return true
+		}
+		return t.run != inside && (t.z > z+geom.Same || !l.together(t.run, inside) && t.z > z-geom.Same)
+	})
+}
+
+// together reports whether two runs belong to one system.
+func (l *labeler) together(a, b duct.RunID) bool {
+	return l.net.Runs[a].System == l.net.Runs[b].System
+}
+
+// What a leader pays for what it crosses, against the costs of places in the files beside this one.
+const (
+	overLine = 0.5
+	overDuct = 3
+)
+
+// leaderCost returns what the leader of s adds to its cost; false where it cannot be drawn.
+func (l *labeler) leaderCost(b label, s spot) (float64, bool) {
+	line := []geom.Vec{l.leaderFrom(b, s), s.tip}
+	if l.field.hit(line, func(t *thing) bool { return t.kind == reserved || t.kind == leaderRun }) {
+		return 0, false
+	}
+	r := leaderRoom * l.h
+	if s.about != duct.None && l.field.hit(rectangle(s.tip, s.dir, r, r), func(t *thing) bool {
+		return t.kind != foot || t.run != s.about && t.z > s.tip.Z+geom.Same
+	}) {
+		return 0, false
+	}
+	cost := overLine * float64(l.field.count(line, func(t *thing) bool { return t.kind == drawnLine }))
+	return cost + overDuct*float64(l.field.count(line, func(t *thing) bool {
+		return t.kind == foot && s.about != duct.None && !l.together(t.run, s.about)
+	})), true
+}
+
+// leaderRoom is half the side of the square kept free at the tip of a leader, to the height
+// of capitals.
+const leaderRoom = 0.25
+
+// leaderFrom returns where on its box the leader of s begins: in the middle of the side that
+// looks at the tip.
+func (l *labeler) leaderFrom(b label, s spot) geom.Vec {
+	w, h := l.box(b)
+	d := s.tip.Sub(s.mid)
+	x, y := d.Dot(s.dir), d.Dot(s.dir.Left())
+	switch {
+	case math.Abs(y) > h/2:
+		return s.mid.Add(s.dir.Left().Scale(math.Copysign(h/2, y)))
+	default:
+		return s.mid.Add(s.dir.Scale(math.Copysign(w/2, x)))
+	}
+}
+
+// put draws b at s and reserves its ground.
+func (l *labeler) put(b label, s spot) {
+	if l.spec.Flat {
+		s.mid.Z, s.tip.Z = 0, 0
+	}
+	w, h := l.box(b)
+	l.field.add(thing{pts: rectangle(s.mid, s.dir, w/2, h/2), kind: reserved})
+	angle := shape.Readable(s.dir.Angle())
+	left := s.mid.Sub(s.dir.Scale(w / 2))
+	if b.level {
+		corner := left.Sub(s.dir.Left().Scale(l.h / 2))
+		if l.spec.Symbols.Level != nil {
+			l.draw(b, b.key+"/mark", l.spec.Symbols.Level(corner, angle, l.h))
+		}
+		left = left.Add(s.dir.Scale(levelSide * l.h))
+	}
+	at, align := s.mid, shape.MiddleCenter
+	switch {
+	case b.level || s.side < 0:
+		at, align = left, shape.MiddleLeft
+	case s.side > 0:
+		at, align = s.mid.Add(s.dir.Scale(w/2)), shape.MiddleRight
+	}
+	top := lineStep * l.h * float64(len(b.text)-1) / 2
+	texts := make([]shape.Geometry, len(b.text))
+	for i, line := range b.text {
+		up := s.dir.Left().Scale(top - float64(i)*lineStep*l.h)
+		texts[i] = shape.Text{At: at.Add(up), Height: l.h, Angle: angle, Align: align, Value: line}
+	}
+	l.draw(b, b.key, texts)
+	if !s.leader || l.spec.Symbols.Leader == nil {
+		return
+	}
+	from := l.leaderFrom(b, s)
+	l.draw(b, b.key+"/leader", l.spec.Symbols.Leader(from, s.tip, l.h))
+	l.field.add(thing{pts: []geom.Vec{from, s.tip}, kind: leaderRun})
+}
+
+// draw adds the pieces of one thing, numbered where there are several.
+func (l *labeler) draw(b label, key string, pieces []shape.Geometry) {
+	for i, g := range pieces {
+		k := key
+		if len(pieces) > 1 {
+			k = fmt.Sprintf("%s/%d", key, i+1)
+		}
+		l.out = append(l.out, shape.Shape{Key: k, Part: b.part, Air: b.air, Status: b.status, Data: b.data, Geom: g})
+	}
+}
+
+// missing notes that there is no place for a label the plan cannot do without.
+func (l *labeler) missing(b label, at geom.Vec, handle string) {
+	text := ""
+	for i, line := range b.text {
+		if i > 0 {
+			text += ", "
+		}
+		text += line
+	}
+	l.diags.Add(diag.LabelLeftOut, [3]float64{at.X, at.Y, at.Z}, handle,
+		fmt.Sprintf("There is no free place for the label %q.", text),
+		"Letter it by hand, or plot at a larger scale or with smaller lettering.")
+}

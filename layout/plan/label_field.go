@@ -1,0 +1,231 @@
+package plan
+
+import (
+	"math"
+
+	"github.com/tidwall/rtree"
+
+	"twinline/layout/duct"
+	"twinline/layout/geom"
+	"twinline/layout/shape"
+)
+
+// matter is what stands in the way of a label.
+type matter uint8
+
+const (
+	drawnLine matter = iota // a wall, a joint, part of a symbol: no lettering over it
+	reserved                // lettering, a terminal, a unit, the architect's texts
+	leaderRun               // the line of a leader
+	foot                    // the ground a run covers in plan
+)
+
+// thing is one convex piece of matter: two points are a line.
+type thing struct {
+	pts  []geom.Vec
+	kind matter
+	run  duct.RunID // foot
+	z    float64    // foot: of the axis
+}
+
+// field knows everything that is in the way.
+type field struct {
+	things []thing
+	tree   rtree.RTreeG[int32]
+}
+
+func (f *field) add(t thing) {
+	if len(t.pts) < 2 {
+		return
+	}
+	low, high := bounds(t.pts)
+	if !finite(low) || !finite(high) {
+		return
+	}
+	f.tree.Insert(low, high, int32(len(f.things)))
+	f.things = append(f.things, t)
+}
+
+// hit reports whether a convex piece meets anything that counts. A common border is no meeting.
+func (f *field) hit(pts []geom.Vec, counts func(*thing) bool) bool {
+	found := false
+	low, high := bounds(pts)
+	f.tree.Search(low, high, func(_, _ [2]float64, i int32) bool {
+		t := &f.things[i]
+		found = counts(t) && meet(pts, t.pts)
+		return !found
+	})
+	return found
+}
+
+// count returns how many things that count a convex piece meets.
+func (f *field) count(pts []geom.Vec, counts func(*thing) bool) int {
+	n := 0
+	low, high := bounds(pts)
+	f.tree.Search(low, high, func(_, _ [2]float64, i int32) bool {
+		if t := &f.things[i]; counts(t) && meet(pts, t.pts) {
+			n++
+		}
+		return true
+	})
+	return n
+}
+
+func bounds(pts []geom.Vec) (low, high [2]float64) {
+	low, high = [2]float64{math.Inf(1), math.Inf(1)}, [2]float64{math.Inf(-1), math.Inf(-1)}
+	for _, p := range pts {
+		low[0], low[1] = math.Min(low[0], p.X), math.Min(low[1], p.Y)
+		high[0], high[1] = math.Max(high[0], p.X), math.Max(high[1], p.Y)
+	}
+	return low, high
+}
+
+func finite(p [2]float64) bool {
+	return !math.IsNaN(p[0]) && !math.IsNaN(p[1]) && !math.IsInf(p[0], 0) && !math.IsInf(p[1], 0)
+}
+
+// meet reports whether two convex pieces have more than a border in common, by the
+// separating axis theorem: they have not if some direction square to an edge of one of
+// them parts them. Lines have their own direction as a second one.
+func meet(a, b []geom.Vec) bool { return !parts(a, b) && !parts(b, a) }
+
+// parts reports whether an edge of a has a and b on different sides.
+func parts(a, b []geom.Vec) bool {
+	for i, p := range a {
+		d := a[(i+1)%len(a)].Sub(p).Plan()
+		if len(a) == 2 && i == 1 {
+			d = d.Left() // across the ends of a line
+		}
+		n := d.Left()
+		if n.Len() == 0 {
+			continue
+		}
+		a0, a1 := extent(a, n)
+		b0, b1 := extent(b, n)
+		gap := geom.Same * n.Len()
+		if a1 <= b0+gap || b1 <= a0+gap {
+			return true
+		}
+	}
+	return false
+}
+
+func extent(pts []geom.Vec, n geom.Vec) (low, high float64) {
+	low, high = math.Inf(1), math.Inf(-1)
+	for _, p := range pts {
+		v := p.X*n.X + p.Y*n.Y
+		low, high = math.Min(low, v), math.Max(high, v)
+	}
+	return low, high
+}
+
+// chord is how far the chords of an arc stray from it, metres.
+const chord = 0.002
+
+// addShape puts what is drawn of s into f. Centrelines do not plot and are in nobody's way.
+func (f *field) addShape(s *shape.Shape) {
+	switch s.Part {
+	case shape.Axis, shape.Body, shape.Check, shape.Cloud:
+		return
+	}
+	f.addGeometry(s.Geom, drawnLine)
+}
+
+func (f *field) addGeometry(g shape.Geometry, kind matter) {
+	line := func(c geom.Curve) {
+		pts := c.Flatten(chord)
+		for i := 1; i < len(pts); i++ {
+			f.add(thing{pts: pts[i-1 : i+1], kind: kind})
+		}
+	}
+	switch g := g.(type) {
+	case shape.Line:
+		line(geom.Curve{A: g.A, B: g.B})
+	case shape.Arc:
+		sweep := math.Mod(g.End-g.Start+4*math.Pi, 2*math.Pi)
+		at := func(a float64) geom.Vec { return g.Center.Add(geom.Direction(a).Scale(g.Radius)) }
+		line(geom.Curve{A: at(g.Start), B: at(g.Start + sweep/2), Bulge: math.Tan(sweep / 8)})
+		line(geom.Curve{A: at(g.Start + sweep/2), B: at(g.Start + sweep), Bulge: math.Tan(sweep / 8)})
+	case shape.Circle:
+		a, b := g.Center.Add(geom.Vec{X: g.Radius}), g.Center.Sub(geom.Vec{X: g.Radius})
+		line(geom.Curve{A: a, B: b, Bulge: 1})
+		line(geom.Curve{A: b, B: a, Bulge: 1})
+	case shape.Polyline:
+		for _, c := range g.Path.Curves(g.Closed) {
+			line(c)
+		}
+	case shape.Solid:
+		f.add(thing{pts: g.Corners[:], kind: kind})
+	case shape.Text:
+		f.add(thing{pts: textBox(g, 1), kind: reserved})
+	}
+}
+
+// textBox returns the corners of the box kept free for one line of text.
+func textBox(t shape.Text, factor float64) []geom.Vec {
+	w, h := lettering{[]string{t.Value}, t.Height, factor}.size()
+	u := geom.Direction(t.Angle)
+	v := u.Left()
+	c := t.At.
+		Add(u.Scale((1 - float64(int(t.Align)%3)) * w / 2)).
+		Add(v.Scale((1 - float64(int(t.Align)/3)) * t.Height / 2))
+	return rectangle(c, u, w/2, h/2)
+}
+
+// rectangle returns the corners of the box around c with half its sides along u and across.
+func rectangle(c, u geom.Vec, hw, hh float64) []geom.Vec {
+	v := u.Left()
+	a, b := u.Scale(hw), v.Scale(hh)
+	return []geom.Vec{c.Sub(a).Sub(b), c.Add(a).Sub(b), c.Add(a).Add(b), c.Sub(a).Add(b)}
+}
+
+// addOutline reserves the ground of a face or an outline: a quadrilateral as it is, anything
+// else as its box.
+func (f *field) addOutline(pts []geom.Vec) {
+	if len(pts) == 4 && convex(pts) {
+		f.add(thing{pts: pts, kind: reserved})
+		return
+	}
+	if len(pts) < 2 {
+		return
+	}
+	low, high := bounds(pts)
+	mid := geom.Vec{X: (low[0] + high[0]) / 2, Y: (low[1] + high[1]) / 2}
+	f.add(thing{pts: rectangle(mid, geom.Vec{X: 1}, (high[0]-low[0])/2, (high[1]-low[1])/2), kind: reserved})
+}
+
+func convex(pts []geom.Vec) bool {
+	left, right := false, false
+	for i, p := range pts {
+		q, r := pts[(i+1)%len(pts)], pts[(i+2)%len(pts)]
+		z := q.Sub(p).Plan().Cross(r.Sub(q).Plan()).Z
+		left, right = left || z > 0, right || z < 0
+	}
+	return !(left && right)
+}
+
+// addRun reserves the ground the straight or curved duct of a run covers.
+func (f *field) addRun(r *duct.Run, axis geom.Curve, s duct.Section) {
+	if s.IsZero() {
+		return
+	}
+	half := float64(s.Width) / 2
+	if r.Vertical() {
+		u := r.Across.Plan().Unit()
+		if u.Len() == 0 {
+			u = geom.Vec{X: 1}
+		}
+		f.add(thing{rectangle(axis.A, u, half, float64(s.Height)/2), foot, r.ID, math.Max(axis.A.Z, axis.B.Z)})
+		return
+	}
+	pts := axis.Flatten(chord)
+	for i := 1; i < len(pts); i++ {
+		a, b := pts[i-1], pts[i]
+		d := b.Sub(a).Plan()
+		if d.Len() == 0 {
+			continue
+		}
+		side := d.Unit().Left().Scale(half)
+		f.add(thing{[]geom.Vec{a.Sub(side), b.Sub(side), b.Add(side), a.Add(side)}, foot, r.ID, (a.Z + b.Z) / 2})
+	}
+}

@@ -1,0 +1,72 @@
+package plan
+
+import (
+	"math"
+
+	"twinline/layout/duct"
+	"twinline/layout/geom"
+	"twinline/layout/shape"
+)
+
+// levelWindow is how far from the place where the level changes its tag is tried, metres.
+const levelWindow = 3.0
+
+// levels tags the elevation of the ducts on both sides of every place where the level
+// changes: at risers, and where a sloping duct begins or ends. Drops to terminals and
+// flexible ducts have none; the terminal's own elevation is its ceiling's.
+func (l *labeler) levels() {
+	for i := range l.net.Nodes {
+		n := &l.net.Nodes[i]
+		if n.System == duct.None || !l.changesLevel(n) {
+			continue
+		}
+		for _, id := range n.Runs {
+			r := &l.net.Runs[id]
+			if r.Kind == duct.Rigid && l.level(r) {
+				l.tag(n, r)
+			}
+		}
+	}
+}
+
+// level reports whether r lies at one elevation.
+func (l *labeler) level(r *duct.Run) bool {
+	a := l.axes[r.ID]
+	return !r.Vertical() && math.Abs(a.A.Z-a.B.Z) < geom.Same
+}
+
+// changesLevel reports whether a rigid duct at n climbs.
+func (l *labeler) changesLevel(n *duct.Node) bool {
+	for _, id := range n.Runs {
+		if r := &l.net.Runs[id]; r.Kind == duct.Rigid && !l.level(r) {
+			return true
+		}
+	}
+	return false
+}
+
+// tag letters the elevation of r near its end at n.
+func (l *labeler) tag(n *duct.Node, r *duct.Run) {
+	axis := l.axes[r.ID]
+	if n.ID != l.net.UpNode(r) {
+		axis = axis.Reverse()
+	}
+	z := datumHeight(r, l.section(r), axis.A.Z)
+	b := label{key: n.Key + "/" + r.Key + "/level", part: shape.Size, air: r.Air, status: r.Status,
+		text: []string{elevationText(z, r.Datum, l.spec.Inches)}, level: true}
+	length := axis.PlanLen()
+	reach := math.Min(length, levelWindow)
+	up := n.ID == l.net.UpNode(r)
+	var spots []spot
+	for i := range placesOnRun {
+		t := reach * float64(i+1) / float64(placesOnRun+1)
+		cost := offMiddle * t / levelWindow
+		if !up {
+			t = length - t
+		}
+		spots = append(spots, l.onRun(b, r, t, cost)...)
+	}
+	if !l.place(b, spots) {
+		l.missing(b, axis.A, "")
+	}
+}

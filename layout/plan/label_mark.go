@@ -1,0 +1,135 @@
+package plan
+
+import (
+	"math"
+
+	"twinline/layout/duct"
+	"twinline/layout/geom"
+	"twinline/layout/shape"
+)
+
+// reaches are the distances from a terminal or a unit at which its label is tried, to the
+// height of capitals; from the second on it has a leader.
+var reaches = [...]float64{labelGap, 2.5, 5, 8, 12}
+
+// around are the directions a label is tried in, seen from the thing it is about, the ones
+// a reader looks at first before the others.
+var around = [...]geom.Vec{{X: 1}, {X: -1}, {Y: 1}, {Y: -1}, {X: 1, Y: 1}, {X: 1, Y: -1}, {X: -1, Y: 1}, {X: -1, Y: -1}}
+
+// aroundCost is what each direction after the first adds to the cost of a place, and
+// reachCost each distance.
+const (
+	aroundCost = 0.1
+	reachCost  = 2
+)
+
+// beside returns the places around an outline for a box of w by h.
+func (l *labeler) beside(outline []geom.Vec, z, w, h float64) []spot {
+	low, high := bounds(outline)
+	mid := geom.Vec{X: (low[0] + high[0]) / 2, Y: (low[1] + high[1]) / 2, Z: z}
+	rx, ry := (high[0]-low[0])/2, (high[1]-low[1])/2
+	var out []spot
+	for i, reach := range reaches {
+		for k, d := range around {
+			gap := reach * l.h
+			s := spot{dir: geom.Vec{X: 1}, side: -int(d.X), inside: duct.None, about: duct.None, leader: i > 0,
+				cost: aroundCost*float64(k) + reachCost*float64(i)}
+			s.mid = mid.Add(geom.Vec{X: d.X * (rx + gap + w/2), Y: d.Y * (ry + gap + h/2)})
+			if d.X != 0 && d.Y != 0 {
+				// Off a corner the label need not clear both sides.
+				s.mid = mid.Add(geom.Vec{X: d.X * (rx + gap + w/2), Y: d.Y * (ry + gap/2)})
+			}
+			s.tip = mid.Add(geom.Vec{X: d.X * rx, Y: d.Y * ry})
+			if d.X != 0 && d.Y != 0 {
+				s.tip = mid.Add(geom.Vec{X: d.X * rx, Y: d.Y * ry / 2})
+			}
+			out = append(out, s)
+		}
+	}
+	return out
+}
+
+// terminals letters mark and airflow beside every terminal.
+func (l *labeler) terminals() {
+	for i := range l.net.Terminals {
+		t := &l.net.Terminals[i]
+		mark := t.Mark
+		if mark == "" {
+			mark = t.Name
+		}
+		b := label{key: t.Key + "/flow", part: shape.Flow, air: t.Air, status: t.Status}
+		for _, line := range []string{mark, l.flowLine(t.Flow)} {
+			if line != "" {
+				b.text = append(b.text, line)
+			}
+		}
+		l.besideOutline(b, t.Face, t.At, t.Handle)
+	}
+}
+
+// units letters mark and airflow beside every unit: of each system where it heads several.
+func (l *labeler) units() {
+	heads := make([][]*duct.System, len(l.net.Units))
+	for i := range l.net.Systems {
+		s := &l.net.Systems[i]
+		if s.Unit != duct.None {
+			heads[s.Unit] = append(heads[s.Unit], s)
+		}
+	}
+	through := l.boxFlows()
+	for i := range l.net.Units {
+		u := &l.net.Units[i]
+		b := label{key: u.Key + "/flow", part: shape.Flow, air: u.Air, status: u.Status}
+		if u.Mark != "" {
+			b.text = append(b.text, u.Mark)
+		}
+		for _, s := range heads[i] {
+			line := l.flowLine(s.Flow)
+			if len(heads[i]) > 1 && line != "" {
+				line = s.Air.String() + " " + line
+			}
+			if line != "" {
+				b.text = append(b.text, line)
+			}
+		}
+		if line := l.flowLine(through[i]); len(heads[i]) == 0 && line != "" {
+			b.text = append(b.text, line)
+		}
+		l.besideOutline(b, u.Outline, u.At, u.Handle)
+	}
+}
+
+// boxFlows returns what flows through every unit in the middle of a system.
+func (l *labeler) boxFlows() []duct.Flow {
+	out := make([]duct.Flow, len(l.net.Units))
+	for i := range l.net.Nodes {
+		n := &l.net.Nodes[i]
+		if n.Kind != duct.Box || n.Unit == duct.None {
+			continue
+		}
+		for _, r := range n.Runs {
+			out[n.Unit] = max(out[n.Unit], l.net.Runs[r].Flow)
+		}
+	}
+	return out
+}
+
+func (l *labeler) flowLine(q duct.Flow) string {
+	if !(q > 0) || math.IsInf(float64(q), 0) {
+		return ""
+	}
+	return l.flows.text(q)
+}
+
+func (l *labeler) besideOutline(b label, outline []geom.Vec, at geom.Vec, handle string) {
+	if len(b.text) == 0 {
+		return
+	}
+	if len(outline) == 0 {
+		outline = []geom.Vec{at}
+	}
+	w, h := l.box(b)
+	if !l.place(b, l.beside(outline, at.Z, w, h)) {
+		l.missing(b, at, handle)
+	}
+}

@@ -1,0 +1,199 @@
+package plan
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+
+	"twinline/layout/duct"
+)
+
+// Widths of letters with the space to the next one, to the height of capitals. They are
+// those of the widest of the plain fonts a DXF text style is drawn with (measured on
+// LibreCAD's standard and simplex fonts and on DejaVu Sans, which ezdxf draws with), so
+// that a label is rather narrower on paper than the box kept free for it.
+const (
+	letterNarrow = 0.55 // i l . , ' | and the like
+	letterUsual  = 0.96
+	letterWide   = 1.3 // M W m w @ and a letter with a stroke through it
+	lineStep     = 1.6 // from one line of a label to the next, to the height of capitals
+	lineBox      = 1.3 // height of the box of a line: capitals, and a slash or comma below
+)
+
+// letterWidth returns the width kept free for a letter.
+func letterWidth(r rune) float64 {
+	switch {
+	case strings.ContainsRune("il.,:;'|!I()[]", r):
+		return letterNarrow
+	case strings.ContainsRune("MWmw@%Ø&", r) || r > 0x2e80:
+		return letterWide
+	}
+	return letterUsual
+}
+
+// lettering is the text of one label, line by line, and how large it is.
+type lettering struct {
+	lines  []string
+	height float64 // of capitals
+	factor float64 // width factor of the text style
+}
+
+// size returns the width and height of the box of t.
+func (t lettering) size() (w, h float64) {
+	for _, line := range t.lines {
+		l := 0.0
+		for _, r := range line {
+			l += letterWidth(r)
+		}
+		w = math.Max(w, l)
+	}
+	return w * t.height * t.factor, (lineBox + lineStep*float64(len(t.lines)-1)) * t.height
+}
+
+// decimal prints v rounded to at most places decimals, without zeros at its end.
+func decimal(v float64, places int) string {
+	s := strconv.FormatFloat(v, 'f', places, 64)
+	if strings.Contains(s, ".") {
+		s = strings.TrimRight(strings.TrimRight(s, "0"), ".")
+	}
+	if s == "-0" {
+		return "0"
+	}
+	return s
+}
+
+// lengthText prints a duct dimension: millimetres, or inches with their mark.
+func lengthText(l duct.Length, inches bool) string {
+	if inches {
+		return decimal(float64(l/duct.Inch), 2) + `"`
+	}
+	return decimal(float64(l/duct.Millimetre), 1)
+}
+
+// sizeText prints a section as ducts are lettered: width before height.
+func sizeText(s duct.Section, inches bool) string {
+	w := lengthText(s.Width, inches)
+	switch s.Shape {
+	case duct.Rect:
+		return w + "x" + lengthText(s.Height, inches)
+	case duct.Oval:
+		return w + "x" + lengthText(s.Height, inches) + " oval"
+	}
+	return "Ø" + w
+}
+
+// coverText prints lining and insulation, "" where there is none.
+func coverText(spec duct.Spec, inches bool) string {
+	var words []string
+	if spec.Lining > 0 {
+		words = append(words, "lined "+lengthText(spec.Lining, inches))
+	}
+	if spec.Insulation > 0 {
+		words = append(words, "insul "+lengthText(spec.Insulation, inches))
+	}
+	return strings.Join(words, " ")
+}
+
+// inchSixteenths is the finest fraction of an inch an elevation is lettered in.
+const inchSixteenths = 16
+
+// elevationText prints an elevation with the word for what it is of: metres with two
+// decimals and a sign, or feet and inches with the fraction next to sixteenths.
+func elevationText(z float64, datum duct.Datum, inches bool) string {
+	word := [...]string{duct.Centre: "CL", duct.Bottom: "BOD", duct.Top: "TOD"}[datum]
+	if !inches {
+		if s := fmt.Sprintf("%+.2f", z); s != "-0.00" {
+			return word + " " + s
+		}
+		return word + " +0.00"
+	}
+	sign := ""
+	n := int(math.Round(z / float64(duct.Inch) * inchSixteenths))
+	if n < 0 {
+		sign, n = "-", -n
+	}
+	feet, inch, part := n/(12*inchSixteenths), n/inchSixteenths%12, n%inchSixteenths
+	text := fmt.Sprintf("%s %s%d'-%d", word, sign, feet, inch)
+	if part > 0 {
+		of := inchSixteenths
+		for part%2 == 0 {
+			part, of = part/2, of/2
+		}
+		text += fmt.Sprintf(" %d/%d", part, of)
+	}
+	return text + `"`
+}
+
+// datumHeight returns the elevation of the datum of r where its centreline is at z.
+func datumHeight(r *duct.Run, s duct.Section, z float64) float64 {
+	switch r.Datum {
+	case duct.Bottom:
+		return z - float64(s.Height)/2
+	case duct.Top:
+		return z + float64(s.Height)/2
+	}
+	return z
+}
+
+// flowUnit is a unit airflows are lettered in.
+type flowUnit struct {
+	name   string
+	unit   duct.Flow
+	places int // decimals a drafter would type in it
+}
+
+var (
+	cubicFeet   = flowUnit{"cfm", duct.CubicFootPerMinute, 0}
+	litres      = flowUnit{"l/s", duct.LitrePerSecond, 1}
+	cubicMetres = flowUnit{"m3/h", duct.CubicMetrePerHour, 0}
+)
+
+// flowUnitOf returns the unit of all airflows of a drawing: that of the drawing's units, but
+// where the terminals' flows are round numbers only in another unit, they were given in
+// that one and are lettered as they were given.
+func flowUnitOf(net *duct.Network, inches bool) flowUnit {
+	order := []flowUnit{litres, cubicMetres, cubicFeet}
+	if inches {
+		order = []flowUnit{cubicFeet, litres, cubicMetres}
+	}
+	for _, u := range order {
+		round := true
+		for i := range net.Terminals {
+			round = round && u.exact(net.Terminals[i].Flow, u.places)
+		}
+		if round {
+			return u
+		}
+	}
+	return order[0]
+}
+
+// flowNoise is the relative error a flow may have picked up by being turned into SI units
+// and added up.
+const flowNoise = 5e-7
+
+// exact reports whether q has no more decimals than that in u.
+func (u flowUnit) exact(q duct.Flow, places int) bool {
+	v := float64(q / u.unit)
+	k := math.Pow10(places)
+	return math.Abs(math.Round(v*k)/k-v) <= flowNoise*math.Abs(v)
+}
+
+// exactPlaces is the number of decimals of a flow that is kept as it was given.
+const exactPlaces = 3
+
+// text prints q: as given where it has few decimals, else rounded to three figures or whole numbers.
+func (u flowUnit) text(q duct.Flow) string {
+	v := float64(q / u.unit)
+	places := 0
+	switch a := math.Abs(v); {
+	case u.exact(q, exactPlaces):
+		places = exactPlaces
+	case a < 10:
+		places = 2
+	case a < 100:
+		places = 1
+	}
+	return decimal(v, places) + " " + u.name
+}
