@@ -1,0 +1,142 @@
+package plan
+
+import (
+	"fmt"
+	"math"
+	"testing"
+
+	"github.com/peterstace/simplefeatures/geom"
+	"github.com/stretchr/testify/require"
+
+	"twinline/layout/duct"
+	vec "twinline/layout/geom"
+	"twinline/layout/network"
+	"twinline/layout/shape"
+	"twinline/layout/sketch"
+	"twinline/symbols"
+)
+
+// labelled is a small plan to letter.
+type labelled struct {
+	sk   sketch.Sketch
+	net  *duct.Network
+	des  *duct.Design
+	spec Spec
+}
+
+func v(x, y float64) vec.Vec { return vec.Vec{X: x, Y: y, Z: 3} }
+
+func (p *labelled) unit(at vec.Vec, air duct.Air) {
+	p.sk.Units = append(p.sk.Units, sketch.Unit{Key: fmt.Sprintf("U%d", len(p.sk.Units)), Air: air, At: at,
+		Outline: rectangle(at, vec.Vec{X: 1}, 0.4, 0.4), Mark: "TB-1"})
+}
+
+func (p *labelled) term(at vec.Vec, air duct.Air, flow duct.Flow) {
+	n := len(p.sk.Terminals)
+	p.sk.Terminals = append(p.sk.Terminals, sketch.Terminal{Key: fmt.Sprintf("T%d", n), Air: air, At: at,
+		Face: rectangle(at, vec.Vec{X: 1}, 0.3, 0.3), Mark: fmt.Sprintf("S-%d", 101+n), Flow: flow})
+}
+
+func (p *labelled) line(air duct.Air, pts ...vec.Vec) *sketch.Line {
+	n := len(p.sk.Lines)
+	l := sketch.Line{Key: fmt.Sprintf("L%d", n), Handle: fmt.Sprintf("L%d", n), Air: air}
+	for _, q := range pts {
+		l.Path = append(l.Path, vec.Vertex{Vec: q})
+	}
+	p.sk.Lines = append(p.sk.Lines, l)
+	return &p.sk.Lines[n]
+}
+
+// build joins the sketch up and gives every run a size: its own where it has one, else what
+// 4 m/s takes, up to the next 50 mm.
+func (p *labelled) build(t testing.TB) {
+	t.Helper()
+	net, found := network.Build(&p.sk, network.Spec{Snap: 0.025})
+	require.False(t, found.HasErrors(), "%v", found)
+	p.net = net
+	p.des = &duct.Design{Runs: make([]duct.RunResult, len(net.Runs)), Terminals: make([]duct.TerminalResult, len(net.Terminals)),
+		Nodes: make([]duct.NodeResult, len(net.Nodes)), Systems: make([]duct.SystemResult, len(net.Systems))}
+	for i := range net.Runs {
+		r := &net.Runs[i]
+		s := r.Spec.Fixed
+		if s.IsZero() {
+			d := math.Ceil(math.Sqrt(float64(r.Flow)/4*4/math.Pi)/0.05) * 0.05
+			s = duct.RoundOf(duct.Length(math.Max(d, 0.1)))
+		}
+		p.des.Runs[i].Section = s
+	}
+	p.spec.Symbols = symbols.Plan()
+	if p.spec.Scale == 0 {
+		p.spec.Scale, p.spec.TextHeight = 50, 0.0025
+	}
+	p.spec.SizeLabels, p.spec.FlowLabels, p.spec.Arrows = true, true, true
+}
+
+// bareWalls are the two sides of every run and the outline of every face, open where they cross.
+func (p *labelled) bareWalls() []shape.Shape {
+	var out []shape.Shape
+	for i := range p.net.Runs {
+		r := &p.net.Runs[i]
+		if r.Vertical() {
+			continue
+		}
+		half := float64(p.des.Runs[i].Section.Width) / 2
+		side := r.Line.Tangent(0).Left().Unit().Scale(half)
+		for k, s := range []vec.Vec{side, side.Scale(-1)} {
+			out = append(out, shape.Shape{Key: fmt.Sprintf("%s/wall/%d", r.Key, k), Part: shape.Wall,
+				Geom: shape.Line{A: r.Line.A.Add(s), B: r.Line.B.Add(s)}})
+		}
+	}
+	return out
+}
+
+func (p *labelled) letter() ([]shape.Shape, []shape.Shape) {
+	drawn := p.bareWalls()
+	out, _ := labels(p.net, p.des, p.spec, drawn)
+	return out, drawn
+}
+
+// The judge of what follows is another geometry library, and other widths of letters: the
+// advance of LibreCAD's font "standard", read from the file (lff, height of capitals 9).
+const judgeLetter = 0.76 // mean of its digits
+
+func judgeText(t testing.TB, s shape.Text) geom.Geometry {
+	w := judgeLetter * s.Height * float64(len([]rune(s.Value)))
+	u := vec.Direction(s.Angle)
+	c := s.At
+	switch int(s.Align) % 3 {
+	case 0:
+		c = c.Add(u.Scale(w / 2))
+	case 2:
+		c = c.Sub(u.Scale(w / 2))
+	}
+	require.Equal(t, 1, int(s.Align)/3, "labels stand on their middle")
+	return judgePolygon(t, rectangle(c, u, w/2, s.Height/2))
+}
+
+func judgePolygon(t testing.TB, pts []vec.Vec) geom.Geometry {
+	wkt := "POLYGON(("
+	for _, q := range append(append([]vec.Vec(nil), pts...), pts[0]) {
+		wkt += fmt.Sprintf("%.9f %.9f,", q.X, q.Y)
+	}
+	g, err := geom.UnmarshalWKT(wkt[:len(wkt)-1] + "))")
+	require.NoError(t, err)
+	return g
+}
+
+func judgeLine(t testing.TB, a, b vec.Vec) geom.Geometry {
+	g, err := geom.UnmarshalWKT(fmt.Sprintf("LINESTRING(%.9f %.9f,%.9f %.9f)", a.X, a.Y, b.X, b.Y))
+	require.NoError(t, err)
+	return g
+}
+
+// texts returns the lettering among shapes by key.
+func texts(shapes []shape.Shape) map[string]shape.Text {
+	out := map[string]shape.Text{}
+	for _, s := range shapes {
+		if t, ok := s.Geom.(shape.Text); ok {
+			out[s.Key] = t
+		}
+	}
+	return out
+}

@@ -1,0 +1,306 @@
+package plan
+
+import (
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"slices"
+	"strings"
+	"testing"
+
+	sf "github.com/peterstace/simplefeatures/geom"
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+
+	"twinline/layout/diag"
+	"twinline/layout/duct"
+	vec "twinline/layout/geom"
+	"twinline/layout/shape"
+	"twinline/layout/sketch"
+)
+
+// The expected lettering follows the examples of the design, not our output.
+func TestSizeText(t *testing.T) {
+	for _, c := range []struct {
+		section duct.Section
+		inches  bool
+		want    string
+		source  string
+	}{
+		{duct.RectOf(0.35, 0.25), false, "350x250", "issue 5, item 5"},
+		{duct.RoundOf(0.315), false, "Ø315", "issue 5, item 5"},
+		{duct.RoundOf(12 * duct.Inch), true, `Ø12"`, "convention: 10\" dia"},
+		{duct.RectOf(18*duct.Inch, 10*duct.Inch), true, `18"x10"`, "convention, section 2"},
+		{duct.OvalOf(22*duct.Inch, 10*duct.Inch), true, `22"x10" oval`, "convention, section 2"},
+		{duct.RoundOf(0.3175), false, "Ø317.5", "12.5 in exactly (NIST SP 811: 1 in = 25.4 mm)"},
+		{duct.RoundOf(duct.Length(0.1 + 0.2)), false, "Ø300", "binary noise of 0.1+0.2 is no digit"},
+	} {
+		require.Equal(t, c.want, sizeText(c.section, c.inches), c.source)
+	}
+}
+
+func TestElevationText(t *testing.T) {
+	for _, c := range []struct {
+		z      float64
+		datum  duct.Datum
+		inches bool
+		want   string
+		source string
+	}{
+		{3.3, duct.Centre, false, "CL +3.30", "convention, section 2"},
+		{10.5 * 0.3048, duct.Bottom, true, `BOD 10'-6"`, "convention, section 2"},
+		{(11*12 + 4) * 0.0254, duct.Top, true, `TOD 11'-4"`, "convention, section 2"},
+		{(9*12 + 3.375) * 0.0254, duct.Centre, true, `CL 9'-3 3/8"`, "3.375 = 3 3/8"},
+		{(12 - 1.0/64) * 0.0254, duct.Centre, true, `CL 1'-0"`, "rounds up over the foot"},
+		{-0.5, duct.Bottom, false, "BOD -0.50", "below the datum of the drawing"},
+		{-0.0001, duct.Bottom, false, "BOD +0.00", "no negative zero"},
+		{-1.5 * 0.3048, duct.Centre, true, `CL -1'-6"`, "the sign is of the whole"},
+	} {
+		require.Equal(t, c.want, elevationText(c.z, c.datum, c.inches), c.source)
+	}
+}
+
+func TestFlowText(t *testing.T) {
+	for _, c := range []struct {
+		q      duct.Flow
+		unit   flowUnit
+		want   string
+		source string
+	}{
+		{220 * duct.CubicFootPerMinute, cubicFeet, "220 cfm", "convention: as typed"},
+		{0.105, litres, "105 l/s", "convention: as typed"},
+		{380 * duct.CubicMetrePerHour, cubicMetres, "380 m3/h", "convention: as typed"},
+		{380 * duct.CubicMetrePerHour, litres, "106 l/s", "105.56 to three figures"},
+		{0.0125, litres, "12.5 l/s", "as typed"},
+		{100 * duct.CubicMetrePerHour, litres, "27.8 l/s", "27.78 to three figures"},
+		{10 * duct.CubicMetrePerHour, litres, "2.78 l/s", "2.778 to three figures"},
+		{3 * 0.1 / 3, litres, "100 l/s", "noise of a sum is no digit"},
+	} {
+		require.Equal(t, c.want, c.unit.text(c.q), c.source)
+	}
+}
+
+func TestFlowUnitIsTheOneTheFlowsWereGivenIn(t *testing.T) {
+	net := func(qs ...duct.Flow) *duct.Network {
+		n := &duct.Network{}
+		for _, q := range qs {
+			n.Terminals = append(n.Terminals, duct.Terminal{Flow: q})
+		}
+		return n
+	}
+	require.Equal(t, litres, flowUnitOf(net(0.1, 0.0525), false))
+	require.Equal(t, cubicMetres, flowUnitOf(net(380*duct.CubicMetrePerHour, 0.1), false), "0.1 m3/s is 360 m3/h too")
+	require.Equal(t, cubicFeet, flowUnitOf(net(220*duct.CubicFootPerMinute), true))
+	require.Equal(t, litres, flowUnitOf(net(0.1), true))
+	require.Equal(t, litres, flowUnitOf(net(0.1, 220*duct.CubicFootPerMinute), false), "no unit has them all round")
+}
+
+// One straight main that is wide enough has its size on its axis, and an arrow along the air.
+func TestLabelInsideWhereItFits(t *testing.T) {
+	for _, air := range []duct.Air{duct.SUP, duct.ETA} {
+		p := &labelled{}
+		p.unit(v(0, 0), air)
+		p.term(v(6, 0), air, 0.5)
+		p.line(air, v(0.4, 0), v(5.7, 0))
+		p.build(t)
+		out, _ := p.letter()
+		size := texts(out)["L0@0/size/1"]
+		require.Equal(t, "Ø400", size.Value) // 0.5 m3/s at 4 m/s: 399 mm
+		require.InDelta(t, 0, size.At.Y, vec.Same)
+		require.Zero(t, size.Angle)
+		for _, s := range out {
+			require.NotContains(t, s.Key, "/size/1/leader")
+			if head, ok := s.Geom.(shape.Solid); ok && strings.Contains(s.Key, "/arrow/") {
+				tip, tail := head.Corners[0].X, head.Corners[1].X
+				require.Equal(t, air == duct.SUP, tip > tail, "arrows point along the air")
+			}
+		}
+		require.True(t, slices.ContainsFunc(out, func(s shape.Shape) bool { return strings.Contains(s.Key, "/arrow/1") }))
+	}
+}
+
+func TestLabelBesideWithLeaderWhereDuctIsNarrow(t *testing.T) {
+	p := &labelled{}
+	p.unit(v(0, 0), duct.SUP)
+	p.term(v(0, 6), duct.SUP, 0.03)
+	p.line(duct.SUP, v(0, 0.4), v(0, 5.7))
+	p.build(t)
+	out, _ := p.letter()
+	size, ok := texts(out)["L0@0/size/1"]
+	require.True(t, ok)
+	require.InDelta(t, math.Pi/2, size.Angle, vec.Straight, "an upright duct is lettered to be read from the right")
+	require.Greater(t, math.Abs(size.At.X), float64(p.des.Runs[0].Section.Width)/2)
+	tip := slices.IndexFunc(out, func(s shape.Shape) bool {
+		c, ok := s.Geom.(shape.Circle)
+		return ok && strings.HasPrefix(s.Key, "L0@0/size/1/leader") && math.Abs(c.Center.X) < vec.Same
+	})
+	require.GreaterOrEqual(t, tip, 0, "the leader ends on the axis")
+}
+
+func TestLongDuctsAreLetteredAgainAndShortOnesNot(t *testing.T) {
+	count := func(length, every float64) (n int) {
+		p := &labelled{}
+		p.spec.RepeatEvery = duct.Length(every)
+		p.unit(v(0, 0), duct.SUP)
+		p.term(v(0.7+length, 0), duct.SUP, 0.5)
+		p.line(duct.SUP, v(0.4, 0), v(0.4+length, 0))
+		p.build(t)
+		out, _ := p.letter()
+		for k := range texts(out) {
+			if strings.Contains(k, "/size/") {
+				n++
+			}
+		}
+		return n
+	}
+	require.Equal(t, 1, count(40, 0))
+	require.Equal(t, 4, count(48, 12))
+	require.Equal(t, 1, count(14, 12))
+	require.Equal(t, 2, count(16, 12))
+}
+
+// A place hemmed in by the texts of others gets no label, and where the plan cannot be read
+// without it a note.
+func TestLabelLeftOut(t *testing.T) {
+	p := &labelled{}
+	p.unit(v(0, 0), duct.SUP)
+	p.term(v(6, 0), duct.SUP, 0.03)
+	p.line(duct.SUP, v(0.4, 0), v(5.7, 0))
+	p.build(t)
+	p.spec.Obstacles = []sketch.Obstacle{{Corners: rectangle(v(3, 6), vec.Vec{X: 1}, 20, 5.9)},
+		{Corners: rectangle(v(3, -6), vec.Vec{X: 1}, 20, 5.9)}}
+	out, found := labels(p.net, p.des, p.spec, p.bareWalls())
+	require.NotContains(t, texts(out), "L0@0/size/1")
+	n := 0
+	for _, d := range found {
+		require.Equal(t, diag.LabelLeftOut, d.Code)
+		require.NotEmpty(t, d.Do)
+		if strings.Contains(d.Text, "Ø100") {
+			n++
+		}
+	}
+	require.Equal(t, 1, n)
+}
+
+// A comb of branches on a main, turned by an angle, among texts of others.
+func drawComb(rt *rapid.T, t testing.TB) *labelled {
+	air := rapid.SampledFrom(duct.Airs[:]).Draw(rt, "air")
+	turn := rapid.Float64Range(-math.Pi, math.Pi).Draw(rt, "turn")
+	at := func(x, y float64) vec.Vec { return v(x, y).Rotate(turn) }
+	p := &labelled{}
+	p.unit(at(0, 0), air)
+	n := rapid.IntRange(1, 8).Draw(rt, "branches")
+	x := 0.0
+	for i := range n {
+		x += rapid.Float64Range(0.9, 5).Draw(rt, "step")
+		y := rapid.Float64Range(0.9, 4).Draw(rt, "branch")
+		if i%2 == 1 {
+			y = -y
+		}
+		p.line(air, at(x, 0), at(x, y))
+		p.term(at(x, y), air, duct.Flow(rapid.IntRange(20, 400).Draw(rt, "flow"))*duct.LitrePerSecond)
+	}
+	p.line(air, at(0, 0), at(x, 0))
+	for range rapid.IntRange(0, 12).Draw(rt, "texts") {
+		c := v(rapid.Float64Range(-5, 20).Draw(rt, "x"), rapid.Float64Range(-8, 8).Draw(rt, "y"))
+		p.spec.Obstacles = append(p.spec.Obstacles, sketch.Obstacle{Corners: rectangle(c, vec.Direction(rapid.Float64Range(0, 3).Draw(rt, "a")), 0.8, 0.15)})
+	}
+	p.spec.RepeatEvery = 6
+	p.build(t)
+	return p
+}
+
+// The laws of lettering, judged by another library: no text meets a wall, another text, a
+// text of others, a face or a unit, and each can be read from the bottom or the right.
+func TestLabelLaws(t *testing.T) {
+	rapid.Check(t, func(rt *rapid.T) {
+		p := drawComb(rt, t)
+		out, drawn := p.letter()
+		type named struct {
+			what string
+			g    sf.Geometry
+		}
+		var ground, lettering []named
+		for _, s := range drawn {
+			l := s.Geom.(shape.Line)
+			ground = append(ground, named{s.Key, judgeLine(t, l.A, l.B)})
+		}
+		for _, u := range p.net.Units {
+			ground = append(ground, named{"unit", judgePolygon(t, u.Outline)})
+		}
+		for _, term := range p.net.Terminals {
+			ground = append(ground, named{"face", judgePolygon(t, term.Face)})
+		}
+		for i, o := range p.spec.Obstacles {
+			ground = append(ground, named{fmt.Sprintf("text of others %d", i), judgePolygon(t, o.Corners)})
+		}
+		keys := map[string]bool{}
+		for _, s := range out {
+			require.False(rt, keys[s.Key], "key %s twice", s.Key)
+			keys[s.Key] = true
+			switch g := s.Geom.(type) {
+			case shape.Text:
+				require.Greater(rt, g.Angle, -math.Pi/2)
+				require.LessOrEqual(rt, g.Angle, math.Pi/2+vec.Straight)
+				lettering = append(lettering, named{s.Key, judgeText(t, g)})
+			case shape.Solid:
+				lettering = append(lettering, named{s.Key, judgePolygon(t, g.Corners[:3])})
+			}
+		}
+		require.NotEmpty(rt, lettering)
+		for i, a := range lettering {
+			for _, b := range ground {
+				require.False(rt, sf.Intersects(a.g, b.g), "%s meets %s", a.what, b.what)
+			}
+			for _, b := range lettering[:i] {
+				require.False(rt, sf.Intersects(a.g, b.g), "%s meets %s", a.what, b.what)
+			}
+		}
+	})
+}
+
+// What is drawn may come in any order, and the same comes out.
+func TestLabelsDoNotDependOnOrder(t *testing.T) {
+	rapid.Check(t, func(rt *rapid.T) {
+		p := drawComb(rt, t)
+		drawn := p.bareWalls()
+		first, _ := labels(p.net, p.des, p.spec, drawn)
+		seed := rapid.Uint64().Draw(rt, "seed")
+		r := rand.New(rand.NewPCG(seed, 1))
+		r.Shuffle(len(drawn), func(i, j int) { drawn[i], drawn[j] = drawn[j], drawn[i] })
+		r.Shuffle(len(p.spec.Obstacles), func(i, j int) {
+			p.spec.Obstacles[i], p.spec.Obstacles[j] = p.spec.Obstacles[j], p.spec.Obstacles[i]
+		})
+		second, _ := labels(p.net, p.des, p.spec, drawn)
+		require.Equal(rt, first, second)
+	})
+}
+
+func BenchmarkLabels(b *testing.B) {
+	for _, runs := range []int{100, 1000, 10000} {
+		b.Run(fmt.Sprint(runs), func(b *testing.B) {
+			p := &labelled{}
+			const perRow = 50
+			for i := 0; 2*i < runs; i++ {
+				row, x := i/perRow, float64(i%perRow)*2+2
+				y := float64(row) * 8
+				if i%perRow == 0 {
+					p.unit(v(0, y), duct.SUP)
+					left := min(perRow, (runs+1)/2-i)
+					p.line(duct.SUP, v(0.4, y), v(float64(left)*2, y))
+				}
+				p.line(duct.SUP, v(x, y), v(x, y+2))
+				p.term(v(x, y+2), duct.SUP, 0.05)
+			}
+			p.build(b)
+			drawn := p.bareWalls()
+			b.ResetTimer()
+			for range b.N {
+				out, _ := labels(p.net, p.des, p.spec, drawn)
+				if len(out) < runs/2 {
+					b.Fatal("labels are missing")
+				}
+			}
+		})
+	}
+}
