@@ -1,6 +1,6 @@
 module twinline
 
-go 1.26
+go 1.26.0
 
 require (
 	github.com/fsnotify/fsnotify v1.10.1
