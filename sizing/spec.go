@@ -1,5 +1,5 @@
 // Package sizing works out how big every run is and how much pressure every piece costs.
-// Solve is the only entry.
+// Solve is the only entry that decides anything; Explain tells how a number came about.
 package sizing
 
 import "twinline/layout/duct"
@@ -21,7 +21,9 @@ type Spec struct {
 	UpstreamMethod Method // upstream of in-line boxes; "" the same as Method
 	Rate           duct.Rate
 	Velocity       duct.Velocity // for ConstVelocity
-	MaxVelocity    duct.Velocity
+	MaxVelocity    duct.Velocity // 0 none
+	Velocities     ByPlace       // for ConstVelocity, where a place has its own
+	MaxVelocities  ByPlace       // likewise, the limits
 	Shape          duct.Shape
 	MaxHeight      duct.Length // 0 none
 	MaxAspect      float64
@@ -32,10 +34,18 @@ type Spec struct {
 	Roughness      map[string]duct.Length // by material; "" the default of rigid duct, "flex" of flexible, "lined" of lined
 	FlexExtended   float64                // installed over fully extended length of flexible duct, 0..1; 0 means 0.96
 	Fittings       duct.FittingRules
-	Coefficients   map[string]float64 // by fitting kind name or "NODE-KEY/kind": an office's own C, on the own velocity pressure
+	Coefficients   map[string]float64 // by fitting kind name or "NODE-KEY/kind" or "RUN-KEY/kind": an office's own C, on the own velocity pressure
 }
 
-// Steps is a series of sizes: a list, or an even step where List is empty.
+// ByPlace is a velocity by the place of a duct in its system; 0 where the place has none of its own.
+type ByPlace struct {
+	Main   duct.Velocity // from the unit straight on, or with most air where no leg goes straight on
+	Branch duct.Velocity // everything else
+	Runout duct.Velocity // off the main, to a single terminal
+}
+
+// Steps is a series of sizes: a list, or an even step where List is empty. With neither,
+// every size is a step.
 type Steps struct {
 	Name string
 	List []duct.Length // rising

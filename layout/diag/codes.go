@@ -49,6 +49,8 @@ const (
 	PressureShort   Code = "pressure-short"
 	Imbalance       Code = "imbalance"
 	FlexLong        Code = "flex-long"
+	ShapeChanged    Code = "shape-changed"
+	MethodChanged   Code = "method-changed"
 	// drawing
 	NoRoom        Code = "no-room"
 	TightFitting  Code = "tight-fitting"
@@ -99,6 +101,8 @@ var catalogue = map[Code]Info{
 	PressureShort:   {Warning, "the unit has less pressure than the system needs"},
 	Imbalance:       {Warning, "a path would need more throttling than dampers should do"},
 	FlexLong:        {Warning, "a flexible duct is longer than it should be"},
+	ShapeChanged:    {Note, "a run became rectangular so as to fit under its height limit"},
+	MethodChanged:   {Note, "a system was sized by another method than the settings name"},
 
 	NoRoom:        {Warning, "a fitting needs more length than there is"},
 	TightFitting:  {Note, "a fitting was made shorter than usual to fit"},
