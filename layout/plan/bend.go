@@ -1,0 +1,208 @@
+package plan
+
+import (
+	"math"
+
+	"twinline/layout/duct"
+	"twinline/layout/geom"
+	"twinline/layout/shape"
+)
+
+// bend draws a node where two runs meet that are both seen in plan.
+func (d *drawing) bend(n *duct.Node, legs []*leg) {
+	in, out := legs[0], legs[1]
+	if in.end == 0 && out.end == 1 {
+		in, out = out, in
+	}
+	var f *duct.Fitting
+	for _, g := range d.fits[n.ID] {
+		switch g.Kind {
+		case duct.Elbow, duct.Mitre, duct.VanedMitre, duct.StraightJoint:
+			f = g
+		}
+	}
+	turn := geom.TurnBetween(in.dir.Scale(-1), out.dir) // in plan
+	level := math.Abs(in.axis.Tangent(0).Z) < geom.Straight && math.Abs(out.axis.Tangent(0).Z) < geom.Straight
+	smooth := f != nil && f.Kind == duct.Elbow && f.Radius > 0
+	switch {
+	case turn < geom.Straight && (level || !smooth):
+		d.straightJoint(n, in, out)
+	case !smooth:
+		d.mitre(n, in, out, f)
+	case !level:
+		d.slopingBend(n, in, out, f)
+	default:
+		d.elbow(n, in, out, f)
+	}
+}
+
+// straightJoint draws the line across where two pieces of one direction meet.
+func (d *drawing) straightJoint(n *duct.Node, in, out *leg) {
+	p := d.newPiece(n.Key+"/joint", in.run, n.ID)
+	if math.Abs(in.half-out.half) < geom.Same && in.axis.A.PlanDist(out.axis.A) < geom.Same {
+		p.joint("line", d.mouth(in))
+		return
+	}
+	// Pieces of different width without a size change between them: the step is shown.
+	p.joint("a", d.mouth(in))
+	p.wall("l", line(d.mouth(in).A, d.mouth(out).B))
+	p.wall("r", line(d.mouth(in).B, d.mouth(out).A))
+}
+
+// mitre draws a sharp bend with its seam, or with its vanes.
+func (d *drawing) mitre(n *duct.Node, in, out *leg, f *duct.Fitting) {
+	d.body(n, []*leg{in, out})
+	p := d.pieces[len(d.pieces)-1]
+	p.joint("in", d.mouth(in))
+	p.joint("out", d.mouth(out))
+	inner, outer, ok := mitreCorners(n.At, in, out)
+	if !ok {
+		return
+	}
+	if f == nil || f.Kind != duct.VanedMitre {
+		p.joint("seam", line(inner, outer))
+		return
+	}
+	for i, v := range vanes(inner, outer, in.dir.Scale(-1), out.dir) {
+		p.add(shape.Joint, "vane/"+itoa(i+1), v)
+	}
+}
+
+// mitreCorners returns the inner and the outer corner of a sharp bend.
+func mitreCorners(n geom.Vec, in, out *leg) (inner, outer geom.Vec, ok bool) {
+	a, b := newCorner(n, in, out), newCorner(n, out, in)
+	if !a.ok || !b.ok {
+		return inner, outer, false
+	}
+	if gap(in, out) > math.Pi {
+		a, b = b, a
+	}
+	return a.p, b.p, true
+}
+
+// Turning vanes: as many as keep about vanePitch between them along the seam, each a
+// quarter of the pitch in radius. Common practice.
+const (
+	vanePitch  = 0.08 // metres
+	vaneMost   = 12
+	vaneRadius = 0.5 // of the pitch
+)
+
+// vanes returns the turning vanes on the seam of a sharp bend from direction u to v.
+func vanes(inner, outer, u, v geom.Vec) []geom.Curve {
+	seam := inner.PlanDist(outer)
+	n := min(max(int(math.Round(seam/vanePitch)), 2), vaneMost)
+	turn := math.Atan2(u.X*v.Y-u.Y*v.X, u.Dot(v))
+	t := vaneRadius * seam / float64(n) * math.Min(1, math.Tan(math.Abs(turn)/2))
+	var out []geom.Curve
+	for i := range n {
+		x := inner.Lerp(outer, (float64(i)+0.5)/float64(n))
+		out = append(out, geom.Curve{A: x.Sub(u.Scale(t)), B: x.Add(v.Scale(t)), Bulge: math.Tan(turn / 4)})
+	}
+	return out
+}
+
+// elbow draws a smooth level bend: two arcs about one centre, tangent to the walls.
+func (d *drawing) elbow(n *duct.Node, in, out *leg, f *duct.Fitting) {
+	si, so := 0.0, 0.0
+	best := math.Inf(1)
+	for _, m := range geom.Meet(in.axis, out.axis) {
+		if dist := m.P.PlanDist(n.At); dist < best {
+			best, si, so = dist, m.A, m.B
+		}
+	}
+	u, v := in.axis.PlanDir(si).Scale(-1), out.axis.PlanDir(so)
+	turn := math.Atan2(u.X*v.Y-u.Y*v.X, u.Dot(v))
+	// A radius under half the width would turn the inner wall inside out.
+	radius := math.Max(float64(f.Radius), in.half)
+	tan := radius * math.Tan(math.Abs(turn)/2)
+	in.trim, out.trim = si+tan, so+tan
+	p := d.newPiece(n.Key+"/elbow", in.run, n.ID)
+	p.half = float64(in.sec.Height) / 2
+	centre := d.elbowCentre(in, out, turn)
+	p.spines = centre
+	var left, right []geom.Curve
+	for _, c := range centre {
+		left, right = append(left, c.Offset(in.half)), append(right, c.Offset(-in.half))
+	}
+	for i := range left {
+		p.wall("l/"+itoa(i+1), left[i])
+	}
+	for i := range right {
+		p.wall("r/"+itoa(i+1), right[i])
+	}
+	mi, mo := d.mouth(in), d.mouth(out)
+	p.joint("in", mi)
+	p.joint("out", mo)
+	var chain []geom.Curve
+	for _, c := range right {
+		chain = appendLong(chain, c)
+	}
+	chain = appendLong(chain, mo)
+	for i := len(left) - 1; i >= 0; i-- {
+		chain = appendLong(chain, left[i].Reverse())
+	}
+	p.foot = geom.RegionOf(appendLong(chain, mi))
+	d.place(in)
+	d.place(out)
+}
+
+// elbowCentre returns the centreline of a bend from the trim of in to the trim of out: one
+// arc between straight runs; between curved ones two arcs that are tangent to them.
+func (d *drawing) elbowCentre(in, out *leg, turn float64) []geom.Curve {
+	a, b := in.axis.PlanAt(in.trim), out.axis.PlanAt(out.trim)
+	if in.axis.Straight() && out.axis.Straight() {
+		return []geom.Curve{{A: a, B: b, Bulge: math.Tan(turn / 4)}}
+	}
+	return biarc(a, in.axis.PlanDir(in.trim).Scale(-1), b, out.axis.PlanDir(out.trim))
+}
+
+// bendSteps is into how many lines the wall of a bend is drawn that is no arc in plan, a
+// quarter turn.
+const bendSteps = 16
+
+// slopingBend draws a smooth bend of which a leg slopes: the centreline is an arc in
+// space, seen from above an arc of an ellipse, so the walls are drawn as short lines.
+func (d *drawing) slopingBend(n *duct.Node, in, out *leg, f *duct.Fitting) {
+	u, v := in.axis.Tangent(0).Scale(-1), out.axis.Tangent(0)
+	turn := geom.TurnBetween(u, v)
+	t := float64(f.Radius) * math.Tan(turn/2)
+	in.trim, out.trim = t*in.cosine(), t*out.cosine()
+	p := d.newPiece(n.Key+"/elbow", in.run, n.ID)
+	p.half = float64(in.sec.Height) / 2
+	steps := max(2, int(math.Ceil(bendSteps*turn/(math.Pi/2))))
+	a := in.axis.PlanAt(in.trim)
+	radius := float64(f.Radius)
+	w := v.Sub(u.Scale(u.Dot(v))).Unit() // towards the centre, square to u
+	var left, right, mid []geom.Vec
+	for i := range steps + 1 {
+		s, c := math.Sincos(turn * float64(i) / float64(steps))
+		q := a.Add(u.Scale(radius * s)).Add(w.Scale(radius * (1 - c)))
+		side := u.Scale(c).Add(w.Scale(s)).Plan().Unit().Left().Scale(in.half)
+		mid = append(mid, q)
+		left, right = append(left, q.Add(side)), append(right, q.Sub(side))
+	}
+	mi, mo := d.mouth(in), d.mouth(out)
+	left[0], right[0], left[steps], right[steps] = mi.A, mi.B, mo.B, mo.A
+	if geom.TurnBetween(in.dir.Scale(-1), out.dir) < geom.Straight {
+		left, right = []geom.Vec{left[0], left[steps]}, []geom.Vec{right[0], right[steps]}
+	}
+	var chain []geom.Curve
+	for i := range len(right) - 1 {
+		p.wall("l/"+itoa(i+1), line(left[i], left[i+1]))
+		p.wall("r/"+itoa(i+1), line(right[i], right[i+1]))
+		chain = appendLong(chain, line(right[i], right[i+1]))
+	}
+	p.joint("in", mi)
+	p.joint("out", mo)
+	chain = appendLong(chain, mo)
+	for i := len(left) - 1; i > 0; i-- {
+		chain = appendLong(chain, line(left[i], left[i-1]))
+	}
+	p.foot = geom.RegionOf(appendLong(chain, mi))
+	for i := range steps {
+		p.spines = append(p.spines, line(mid[i], mid[i+1]))
+	}
+	d.place(in)
+	d.place(out)
+}

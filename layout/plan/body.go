@@ -1,0 +1,184 @@
+package plan
+
+import (
+	"math"
+
+	"twinline/layout/duct"
+	"twinline/layout/geom"
+)
+
+// coneMouth is the width of a conical takeoff where it meets the main, to that of the
+// branch. Common practice.
+const coneMouth = 1.25
+
+// collar is the length of rigid stub before a flexible duct that leaves a main. Common practice.
+const collar = 0.05
+
+// corner is where the wall on the left of one leg meets the wall on the right of the next
+// one, counter-clockwise: how far along each, and the point. Without a meeting (ok false)
+// the walls are joined by a straight line.
+type corner struct {
+	a, b  *leg
+	left  geom.Curve // left wall of a, leaving the node
+	right geom.Curve // right wall of b, leaving the node
+	ok    bool
+	sa    float64
+	sb    float64
+	p     geom.Vec
+	cutA  float64 // a line cuts the corner from cutA along a to cutB along b
+	cutB  float64
+}
+
+// nearGap is how far from a right continuation, in radians, legs of different width may be
+// for their walls to be joined by a line rather than by a far corner.
+const nearGap = 0.35
+
+func newCorner(n geom.Vec, a, b *leg) corner {
+	c := corner{a: a, b: b}
+	c.left, _ = walls(a.axis, a.half)
+	_, c.right = walls(b.axis, b.half)
+	g := gap(a, b)
+	if math.Abs(g-math.Pi) < geom.Straight && math.Abs(a.half-b.half) < geom.Same {
+		// One wall runs on: the walls meet beside the node.
+		if c.left.A.PlanDist(c.right.A) < geom.Same {
+			c.ok, c.p = true, c.left.A
+		}
+		return c
+	}
+	best := math.Inf(1)
+	for _, m := range geom.Meet(c.left, c.right) {
+		if dist := m.P.PlanDist(n); dist < best {
+			best = dist
+			c.ok, c.p, c.sa, c.sb = true, m.P, m.A, m.B
+		}
+	}
+	// Inside corners lie in front of the node on both legs, outside corners behind it; any
+	// other meeting is that of a wide leg with a narrow one that almost runs on.
+	inside, outside := c.sa > -geom.Same && c.sb > -geom.Same, c.sa < geom.Same && c.sb < geom.Same
+	if g < math.Pi && !inside || g > math.Pi && !outside {
+		c.ok, c.sa, c.sb = false, 0, 0
+	}
+	return c
+}
+
+// edges returns the wall from the mouth of a to the mouth of b.
+func (c corner) edges() []geom.Curve {
+	la, rb := c.left.PlanAt(c.a.trim), c.right.PlanAt(c.b.trim)
+	switch {
+	case c.cutA > 0 || c.cutB > 0:
+		sa, sb := c.cutA, c.cutB
+		return []geom.Curve{c.left.PlanSub(c.a.trim, sa), line(c.left.PlanAt(sa), c.right.PlanAt(sb)), c.right.PlanSub(sb, c.b.trim)}
+	case c.ok:
+		x, y := c.left.PlanSub(c.a.trim, c.sa), c.right.PlanSub(c.sb, c.b.trim)
+		y.A = x.B // one point, not two a rounding apart
+		return []geom.Curve{x, y}
+	}
+	return []geom.Curve{line(la, rb)}
+}
+
+// trims widens the trims of both legs to reach the corner.
+func (c corner) trims() {
+	c.a.trim = math.Max(c.a.trim, math.Max(c.sa, c.cutA))
+	c.b.trim = math.Max(c.b.trim, math.Max(c.sb, c.cutB))
+}
+
+// body makes the piece where level or sloping legs meet at a node: every wall runs on
+// until it meets the next one, and where a leg leaves, the wall is open.
+func (d *drawing) body(n *duct.Node, legs []*leg) {
+	byAngle(legs)
+	var corners []corner
+	for i, l := range legs {
+		corners = append(corners, newCorner(n.At, l, legs[(i+1)%len(legs)]))
+	}
+	for i := range corners {
+		corners[i].trims()
+	}
+	for i, l := range legs {
+		d.shapeTakeoff(l, &corners[(i+len(legs)-1)%len(legs)], &corners[i])
+	}
+	for i := range corners {
+		corners[i].trims()
+	}
+	owner := bodyOwner(legs)
+	p := d.newPiece(n.Key+"/body", owner.run, n.ID)
+	made := madeFitting(legs)
+	var chain []geom.Curve
+	for i, l := range legs {
+		mouth := d.mouth(l)
+		chain = appendLong(chain, mouth)
+		if made || l.fit != nil && l.fit.Kind == duct.Takeoff && l.fit.Form != duct.Plain || l.run.Kind == duct.Flexible {
+			p.joint(l.run.Key, mouth)
+		}
+		for k, c := range corners[i].edges() {
+			p.wall(l.run.Key+"/"+string(rune('a'+k)), c)
+			chain = appendLong(chain, c)
+		}
+		p.spines = append(p.spines, l.axis.PlanSub(0, math.Max(l.trim, geom.Same)))
+		d.place(l)
+	}
+	p.half = float64(owner.sec.Height) / 2
+	p.foot = geom.RegionOf(chain)
+}
+
+// mouth returns the line across a leg at its trim, from its right to its left wall.
+func (d *drawing) mouth(l *leg) geom.Curve {
+	left, right := walls(l.axis, l.half)
+	return line(right.PlanAt(l.trim), left.PlanAt(l.trim))
+}
+
+func appendLong(chain []geom.Curve, c geom.Curve) []geom.Curve {
+	if c.A.PlanDist(c.B) < geom.Same {
+		return chain
+	}
+	return append(chain, c)
+}
+
+// shapeTakeoff cuts the corners on both sides of a branch as its form asks. before is the
+// corner on its right, after the one on its left.
+func (d *drawing) shapeTakeoff(l *leg, before, after *corner) {
+	if l.fit == nil || l.end != 0 || l.fit.Kind != duct.Takeoff && l.fit.Kind != duct.Cross {
+		return
+	}
+	length := float64(l.fit.Length) * l.cosine()
+	switch {
+	case l.fit.Form == duct.Entry45 && length > 0:
+		// The leading edge is the one on the side of the common leg, whatever way the air goes.
+		if before.a.run.ID == l.fit.Main && before.ok {
+			before.cutA, before.cutB = before.sa+length, before.sb+length
+		}
+		if after.b.run.ID == l.fit.Main && after.ok {
+			after.cutA, after.cutB = after.sa+length, after.sb+length
+		}
+	case l.fit.Form == duct.Conical && length > 0 && before.ok && after.ok:
+		flare := (coneMouth - 1) * l.half
+		end := math.Max(before.sb, after.sa) + length
+		before.cutA, before.cutB = before.sa+flare/math.Max(math.Sin(gap(before.a, l)), nearGap), end
+		after.cutA, after.cutB = end, after.sb+flare/math.Max(math.Sin(gap(l, after.b)), nearGap)
+	}
+	if l.run.Kind == duct.Flexible {
+		l.trim = math.Max(l.trim, math.Max(before.cutB, after.cutA)) + collar
+	}
+}
+
+// bodyOwner returns the leg whose run the body of a junction is booked on: the common leg,
+// else the widest.
+func bodyOwner(legs []*leg) *leg {
+	owner := legs[0]
+	for _, l := range legs {
+		if l.end == 1 && owner.end == 0 || l.end == owner.end && l.half > owner.half {
+			owner = l
+		}
+	}
+	return owner
+}
+
+// madeFitting reports whether a junction is a piece of its own, joined to duct at each leg,
+// rather than a branch cut into a main.
+func madeFitting(legs []*leg) bool {
+	for _, l := range legs {
+		if l.fit != nil && (l.fit.Kind == duct.Wye || l.fit.Kind == duct.Bullhead) {
+			return true
+		}
+	}
+	return false
+}

@@ -1,0 +1,155 @@
+package plan
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"twinline/layout/diag"
+	"twinline/layout/duct"
+	"twinline/layout/geom"
+)
+
+// leastClash is the overlap in metres from which two ducts are said to clash: less than
+// anybody builds to.
+const leastClash = 0.001
+
+// hit is where two runs, or a run and an outline, are closest: how far they are short there.
+type hit struct {
+	short float64
+	at    geom.Vec
+}
+
+// clashes reports the ducts that take the same space, each pair of runs once, at the worst place.
+func (d *drawing) clashes() {
+	type pair struct{ a, b duct.RunID }
+	worst := map[pair]hit{}
+	d.pairs(func(i, j int) {
+		p, q := d.pieces[i], d.pieces[j]
+		if p.foot.Empty() || q.foot.Empty() || p.joined(q) || p.status == duct.Removed || q.status == duct.Removed {
+			return
+		}
+		h, ok := meetInSpace(p, q)
+		if !ok || h.short < leastClash {
+			return
+		}
+		k := pair{min(p.run, q.run), max(p.run, q.run)}
+		if k.a != k.b && h.short > worst[k].short {
+			worst[k] = h
+		}
+	})
+	keys := make([]pair, 0, len(worst))
+	for k := range worst {
+		keys = append(keys, k)
+	}
+	slices.SortFunc(keys, func(x, y pair) int {
+		if x.a != y.a {
+			return int(x.a - y.a)
+		}
+		return int(x.b - y.b)
+	})
+	for _, k := range keys {
+		a, b := &d.net.Runs[k.a], &d.net.Runs[k.b]
+		h := worst[k]
+		d.diags.Add(diag.Clash, at(h.at), handle(a),
+			fmt.Sprintf("%s duct %s and %s duct %s overlap by %s", a.Air, d.named(a), b.Air, d.named(b), mm(h.short)),
+			"raise or lower one of them, or move it aside")
+	}
+}
+
+// named words which duct a run is: its size and height.
+func (d *drawing) named(r *duct.Run) string {
+	s := d.section(r.ID)
+	size := fmt.Sprintf("%.0fx%.0f", float64(s.Width)*1000, float64(s.Height)*1000)
+	if s.Shape == duct.Round {
+		size = fmt.Sprintf("ø%.0f", float64(s.Width)*1000)
+	}
+	return size
+}
+
+// meetInSpace returns by how much two pieces overlap in height where they overlap in plan,
+// at the worst place; false where they do not overlap in plan.
+func meetInSpace(p, q *piece) (hit, bool) {
+	places := common(p, q)
+	if len(places) == 0 {
+		return hit{}, false
+	}
+	best := hit{short: math.Inf(-1)}
+	for _, m := range places {
+		lp, hp := p.solid(m)
+		lq, hq := q.solid(m)
+		low, high := math.Max(lp, lq), math.Min(hp, hq)
+		if high-low > best.short {
+			best = hit{high - low, m.At((low + high) / 2)}
+		}
+	}
+	if p.round && q.round {
+		// Of two round ducts the distance of the centrelines tells it exactly.
+		a, b := p.spines[0], q.spines[0]
+		x, y := closest(a, b)
+		best = hit{p.half + p.shell + q.half + q.shell - x.Dist(y), x.Lerp(y, 0.5)}
+	}
+	return best, true
+}
+
+// solid returns the heights of the underside and the top of a piece at a place; those of a
+// round duct come together towards its sides.
+func (p *piece) solid(m geom.Vec) (low, high float64) {
+	low, high = p.span(m)
+	if !p.round || p.column {
+		return low, high
+	}
+	_, off := p.spines[0].Nearest(m)
+	r := p.half + p.shell
+	h := math.Sqrt(math.Max(0, r*r-off*off))
+	z := (low + high) / 2
+	return z - h, z + h
+}
+
+// common returns places that lie in both footprints: where edges and centrelines of the
+// one enter, cross and leave the other. None if the footprints only touch.
+func common(p, q *piece) []geom.Vec {
+	var out []geom.Vec
+	into := func(g geom.Region, c geom.Curve) {
+		for _, s := range g.Inside(c) {
+			out = append(out, c.PlanAt(s.From), c.PlanAt((s.From+s.To)/2), c.PlanAt(s.To))
+		}
+	}
+	for _, pair := range [2][2]*piece{{p, q}, {q, p}} {
+		for _, e := range pair[0].foot.Edges {
+			into(pair[1].foot, e)
+		}
+		for _, s := range pair[0].spines {
+			into(pair[1].foot, s)
+		}
+	}
+	for _, a := range p.spines {
+		for _, b := range q.spines {
+			for _, m := range geom.Meet(a, b) {
+				if m.A >= 0 && m.A <= a.PlanLen() && m.B >= 0 && m.B <= b.PlanLen() {
+					out = append(out, m.P)
+				}
+			}
+		}
+	}
+	return out
+}
+
+// closest returns the points of two straight lines in space that lie nearest to each other.
+func closest(a, b geom.Curve) (x, y geom.Vec) {
+	u, v, w := a.B.Sub(a.A), b.B.Sub(b.A), a.A.Sub(b.A)
+	uu, uv, vv := u.Dot(u), u.Dot(v), v.Dot(v)
+	clamp := func(t float64) float64 { return math.Max(0, math.Min(1, t)) }
+	s := 0.0
+	if k := uu*vv - uv*uv; k > geom.Parallel*uu*vv {
+		s = clamp((uv*v.Dot(w) - vv*u.Dot(w)) / k)
+	}
+	t := 0.0
+	if vv > 0 {
+		t = clamp((uv*s + v.Dot(w)) / vv)
+	}
+	if uu > 0 {
+		s = clamp((uv*t - u.Dot(w)) / uu)
+	}
+	return a.A.Add(u.Scale(s)), b.A.Add(v.Scale(t))
+}

@@ -1,0 +1,149 @@
+package plan
+
+import (
+	"fmt"
+
+	"twinline/layout/diag"
+	"twinline/layout/duct"
+	"twinline/layout/geom"
+	"twinline/layout/shape"
+)
+
+// Draw returns the double-line plan of a sized network, in metres at true elevation, and
+// what cannot be made as drawn: fittings without room, ducts in one space, ducts too near to
+// ceilings and limits, crossings of rated walls. des must be sized for net.
+func Draw(net *duct.Network, des *duct.Design, spec Spec) ([]shape.Shape, diag.List) {
+	d := newDrawing(net, des, spec)
+	for i := range net.Nodes {
+		d.node(&net.Nodes[i])
+	}
+	for i := range net.Runs {
+		r := &net.Runs[i]
+		switch {
+		case r.Vertical():
+		case d.single(r):
+			d.centreOnly(r)
+		case r.Kind == duct.Rigid:
+			d.straight(r)
+		}
+		if spec.AxisLines {
+			d.axisLine(r)
+		}
+	}
+	d.flexibles()
+	d.columns()
+	d.terminals()
+	d.dampers()
+	d.noRoom()
+	drawn := append(d.emit(d.hide()), d.shapes...)
+	d.clashes()
+	d.clearances()
+	drawn = append(drawn, d.rated()...)
+	text, found := labels(net, des, spec, drawn)
+	return append(drawn, text...), append(d.diags, found...)
+}
+
+// node draws the pieces at one node and sets where the ducts around it begin.
+func (d *drawing) node(n *duct.Node) {
+	var level, vertical []*leg
+	for _, l := range d.legs(n) {
+		switch {
+		case l.vertical():
+			if !l.sec.IsZero() {
+				vertical = append(vertical, l)
+			}
+		case !d.single(l.run):
+			level = append(level, l)
+		}
+	}
+	switch {
+	case len(level) == 0:
+	case n.Kind == duct.Head || n.Kind == duct.Box:
+		for _, l := range level {
+			d.intoOutline(n, l, d.net.Units[n.Unit].Outline)
+		}
+	case len(level) == 1 && len(vertical) > 0:
+		d.ontoColumn(n, level[0], widest(vertical))
+	case len(level) == 1 && n.Kind == duct.Outlet:
+		d.intoOutline(n, level[0], d.net.Terminals[n.Terminal].Face)
+	case len(level) == 1:
+		d.closeEnd(n, level[0], "cap")
+	case len(level) == 2 && len(n.Runs) == 2:
+		if level[0].run.Kind != duct.Flexible && level[1].run.Kind != duct.Flexible {
+			d.bend(n, level)
+		}
+	default:
+		d.body(n, level)
+	}
+}
+
+func widest(legs []*leg) *leg {
+	best := legs[0]
+	for _, l := range legs {
+		if l.sec.Area() > best.sec.Area() {
+			best = l
+		}
+	}
+	return best
+}
+
+// centreOnly draws a run that is shown as its centreline alone, from where it leaves the
+// double lines it may come from.
+func (d *drawing) centreOnly(r *duct.Run) {
+	c := d.axes[r.ID]
+	p := d.newPiece(r.Key, r, r.From, r.To)
+	p.wall("single", c)
+}
+
+// terminals draws the faces of terminals that have no block of their own.
+func (d *drawing) terminals() {
+	if d.spec.Symbols.Face == nil {
+		return
+	}
+	for i := range d.net.Terminals {
+		t := &d.net.Terminals[i]
+		if t.Block || len(t.Face) < 3 {
+			continue
+		}
+		for k, g := range d.spec.Symbols.Face(t.Face, t.Air) {
+			d.shapes = append(d.shapes, shape.Shape{Key: fmt.Sprintf("%s/face/%d", t.Key, k+1), Part: shape.Term, Air: t.Air, Status: t.Status, Geom: g})
+		}
+	}
+}
+
+// dampers draws the volume damper of every takeoff that has one, half a width from the
+// end of the takeoff.
+func (d *drawing) dampers() {
+	if d.spec.Symbols.Damper == nil {
+		return
+	}
+	for i := range d.des.Fittings {
+		f := &d.des.Fittings[i]
+		if !f.Damper || f.Run == duct.None {
+			continue
+		}
+		r := &d.net.Runs[f.Run]
+		if r.Vertical() || d.single(r) || d.net.UpNode(r) != f.Node {
+			continue
+		}
+		c, w := d.axes[r.ID], float64(d.section(r.ID).Width)
+		s := d.cut[r.ID][0] + w/2
+		if s > c.PlanLen()-d.cut[r.ID][1] {
+			continue // no room to show it
+		}
+		d.show(r, shape.Damp, r.Key+"/damper", d.spec.Symbols.Damper(c.PlanAt(s), c.PlanDir(s), w)...)
+	}
+}
+
+// noRoom reports the fittings that need more length than there is.
+func (d *drawing) noRoom() {
+	for i := range d.des.Fittings {
+		f := &d.des.Fittings[i]
+		if float64(f.ShortBy) < geom.Same || f.Run == duct.None {
+			continue
+		}
+		d.diags.Add(diag.NoRoom, at(f.At), handle(&d.net.Runs[f.Run]),
+			fmt.Sprintf("the %s here is short of %s to be made as the settings ask", f.Kind, mm(float64(f.ShortBy))),
+			"move what lies next to it further away, or give the duct a smaller size")
+	}
+}

@@ -1,0 +1,109 @@
+package plan
+
+import (
+	"fmt"
+	"math"
+
+	"twinline/layout/diag"
+	"twinline/layout/duct"
+	"twinline/layout/fitting"
+	"twinline/layout/geom"
+	"twinline/layout/shape"
+)
+
+// drawing is the state of one Draw: what it works from, and the pieces as they come.
+type drawing struct {
+	net  *duct.Network
+	des  *duct.Design
+	spec Spec
+
+	axes   []geom.Curve      // by run, true centrelines from the unit outwards
+	cut    [][2]float64      // by run: plan length from its near and its far end at which the straight duct begins
+	fits   [][]*duct.Fitting // by node
+	start  []start           // by run: how a size change at its near end begins
+	pieces []*piece
+	shapes []shape.Shape // drawn as they are: axis lines, symbols, flexible walls
+	diags  diag.List
+}
+
+// start is the section, and the axis, with which an outward run leaves its near node where
+// a size change follows.
+type start struct {
+	fit   *duct.Fitting
+	shift float64 // of the run's own axis to the left of the axis the change begins on
+}
+
+// at turns a point into the place of a finding.
+func at(v geom.Vec) [3]float64 { return [3]float64{v.X, v.Y, v.Z} }
+
+// mm words a length in millimetres.
+func mm(l float64) string { return fmt.Sprintf("%.0f mm", l*1000) }
+
+func newDrawing(net *duct.Network, des *duct.Design, spec Spec) *drawing {
+	d := &drawing{net: net, des: des, spec: spec}
+	sections := make([]duct.Section, len(net.Runs))
+	for i := range net.Runs {
+		sections[i] = des.Runs[i].Section
+	}
+	d.axes = append(d.axes, fitting.Axes(net, sections)...)
+	for i := range net.Runs {
+		if !net.Runs[i].Air.FromUnit() {
+			d.axes[i] = d.axes[i].Reverse()
+		}
+	}
+	d.cut = make([][2]float64, len(net.Runs))
+	d.start = make([]start, len(net.Runs))
+	d.fits = make([][]*duct.Fitting, len(net.Nodes))
+	for i := range des.Fittings {
+		f := &des.Fittings[i]
+		d.fits[f.Node] = append(d.fits[f.Node], f)
+	}
+	return d
+}
+
+// section returns the clear section of a run.
+func (d *drawing) section(r duct.RunID) duct.Section { return d.des.Runs[r].Section }
+
+// single reports whether a run is drawn as its centreline alone.
+func (d *drawing) single(r *duct.Run) bool {
+	s := d.section(r.ID)
+	return s.IsZero() || r.Spec.Single ||
+		d.spec.SingleBelow > 0 && math.Max(float64(s.Width), float64(s.Height)) <= float64(d.spec.SingleBelow)+geom.Same
+}
+
+// shell returns the thickness around the clear section of a run.
+func shell(r *duct.Run) float64 { return float64(r.Spec.Lining + r.Spec.Insulation) }
+
+// fit returns the fitting of a run at a node whose kind is among kinds.
+func (d *drawing) fit(n duct.NodeID, r duct.RunID, kinds ...duct.FittingKind) *duct.Fitting {
+	for _, f := range d.fits[n] {
+		if f.Run != r {
+			continue
+		}
+		for _, k := range kinds {
+			if f.Kind == k {
+				return f
+			}
+		}
+	}
+	return nil
+}
+
+// newPiece starts a piece that is booked on r.
+func (d *drawing) newPiece(key string, r *duct.Run, nodes ...duct.NodeID) *piece {
+	p := &piece{key: key, air: r.Air, status: r.Status, run: r.ID, nodes: nodes, shell: shell(r),
+		half: float64(d.section(r.ID).Height) / 2}
+	d.pieces = append(d.pieces, p)
+	return p
+}
+
+// show adds shapes that no later pass cuts.
+func (d *drawing) show(r *duct.Run, part shape.Part, key string, geoms ...shape.Geometry) {
+	for i, g := range geoms {
+		k := key
+		if len(geoms) > 1 {
+			k = fmt.Sprintf("%s/%d", key, i+1)
+		}
+		d.shapes = append(d.shapes, shape.Shape{Key: k, Part: part, Air: r.Air, Status: r.Status, Geom: g})
+	}
+}

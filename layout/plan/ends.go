@@ -1,0 +1,115 @@
+package plan
+
+import (
+	"math"
+
+	"twinline/layout/duct"
+	"twinline/layout/geom"
+)
+
+// reachBack is how far, in metres, a duct that stops short of an outline is drawn on to
+// meet it. The sketch joins no wider gap than its snap distance.
+const reachBack = 0.1
+
+// leaveAt returns the plan length along c at which it leaves g for good, negative where c
+// only begins beyond the outline.
+func leaveAt(g geom.Region, c geom.Curve) (float64, bool) {
+	best, ok := math.Inf(-1), false
+	for _, e := range g.Edges {
+		for _, m := range geom.Meet(c, e) {
+			if m.B > -geom.Same && m.B < e.PlanLen()+geom.Same && m.A > -reachBack && m.A < c.PlanLen()+geom.Same && m.A > best {
+				best, ok = m.A, true
+			}
+		}
+	}
+	return best, ok
+}
+
+// intoOutline ends a leg at the outline of a unit or at the face of a terminal: each wall
+// runs up to where it meets the outline.
+func (d *drawing) intoOutline(n *duct.Node, l *leg, outline []geom.Vec) {
+	if len(outline) < 3 {
+		d.closeEnd(n, l, "end")
+		return
+	}
+	g := geom.PolygonRegion(outline)
+	left, right := walls(l.axis, l.half)
+	s, ok := leaveAt(g, l.axis)
+	if !ok {
+		d.closeEnd(n, l, "end")
+		return
+	}
+	sl, okl := leaveAt(g, left)
+	sr, okr := leaveAt(g, right)
+	if !okl || !okr || math.Max(math.Abs(sl-s), math.Abs(sr-s)) > 2*l.half+reachBack {
+		sl, sr = s, s // wider than what it meets, or past a corner of it
+	}
+	l.trim = math.Max(sl, sr)
+	d.place(l)
+	p := d.newPiece(l.run.Key+"/end/"+itoa(l.end), l.run, n.ID)
+	a, b := left.PlanAt(sl), right.PlanAt(sr)
+	p.wall("l", left.PlanSub(sl, l.trim))
+	p.wall("r", right.PlanSub(sr, l.trim))
+	if sl == sr || g.EdgeDist(a.Lerp(b, 0.5)) < geom.Same {
+		p.joint("conn", line(b, a))
+	}
+	if math.Abs(sl-sr) > geom.Same {
+		p.spines = []geom.Curve{l.axis.PlanSub(math.Min(sl, sr), l.trim)}
+		p.foot = stripFoot(left.PlanSub(sl, l.trim), right.PlanSub(sr, l.trim))
+	}
+}
+
+// closeEnd draws the line across the end of a leg, at its node.
+func (d *drawing) closeEnd(n *duct.Node, l *leg, role string) {
+	p := d.newPiece(l.run.Key+"/"+role, l.run, n.ID)
+	p.joint("line", d.mouth(l))
+	d.place(l)
+}
+
+// capBeyond is how far a duct goes on beyond a drop out of it before its cap, to the half
+// width of the drop. Common practice.
+const capBeyond = 1.0
+
+// ontoColumn ends a level or sloping leg at a vertical duct: a duct no wider than it turns
+// into it; a wider one goes on past it and is capped.
+func (d *drawing) ontoColumn(n *duct.Node, l, v *leg) {
+	g := columnRegion(n.At, v.run, v.sec)
+	along, across := extents(v.run, v.sec, l.dir)
+	p := d.newPiece(l.run.Key+"/turn/"+itoa(l.end), l.run, n.ID)
+	if l.half > across+geom.Same && l.run.Kind == duct.Rigid {
+		l.trim = -along * (1 + capBeyond)
+		p.joint("cap", d.mouth(l))
+		d.place(l)
+		return
+	}
+	left, right := walls(l.axis, l.half)
+	sl, okl := leaveAt(g, left)
+	sr, okr := leaveAt(g, right)
+	if !okl || !okr {
+		// The walls run along the sides of the column and end at its face.
+		s, ok := leaveAt(g, l.axis)
+		if !ok || v.sec.Shape == duct.Round {
+			s = 0
+		}
+		sl, sr = s, s
+	}
+	l.trim = math.Max(sl, sr)
+	d.place(l)
+	p.wall("l", left.PlanSub(sl, l.trim))
+	p.wall("r", right.PlanSub(sr, l.trim))
+	if f := d.turnRadius(n, l.run.ID, v.run.ID); f > l.trim && f < l.axis.PlanLen() {
+		left, right = left.PlanSub(f, f+1), right.PlanSub(f, f+1)
+		p.joint("elbow", line(right.A, left.A))
+	}
+}
+
+// turnRadius returns the plan length a smooth turn from a run into a vertical one takes of
+// it, zero where the turn is sharp.
+func (d *drawing) turnRadius(n *duct.Node, a, b duct.RunID) float64 {
+	for _, f := range d.fits[n.ID] {
+		if (f.Run == a || f.Run == b) && f.Radius > 0 && (f.Kind == duct.Elbow || f.Kind == duct.DropConn) {
+			return float64(f.Radius) * math.Tan(f.Angle/2)
+		}
+	}
+	return 0
+}

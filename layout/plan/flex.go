@@ -1,0 +1,251 @@
+package plan
+
+import (
+	"fmt"
+	"math"
+
+	"twinline/layout/diag"
+	"twinline/layout/duct"
+	"twinline/layout/geom"
+	"twinline/layout/shape"
+)
+
+// The scallops of flexible walls. House style.
+const (
+	scallopPitch = 0.4  // to the diameter
+	scallopLeast = 0.05 // metres
+	scallopMost  = 0.12
+	scallopBulge = 0.45
+)
+
+// roomShare is how much of a piece of a flexible centreline the bend at one end of it may take.
+const roomShare = 0.48
+
+// flexibles draws every chain of flexible runs as one smooth duct.
+func (d *drawing) flexibles() {
+	for i := range d.net.Runs {
+		r := &d.net.Runs[i]
+		if !d.flexible(r) || d.single(r) {
+			continue
+		}
+		if prev := d.flexBefore(r); prev != nil {
+			continue
+		}
+		chain := []*duct.Run{r}
+		for next := d.flexAfter(r); next != nil && len(chain) < len(d.net.Runs); next = d.flexAfter(next) {
+			chain = append(chain, next)
+		}
+		d.flexChain(chain)
+	}
+}
+
+// flexible reports whether r is flexible duct seen in plan along its length.
+func (d *drawing) flexible(r *duct.Run) bool { return r.Kind == duct.Flexible && !r.Vertical() }
+
+// flexBefore and flexAfter return the flexible run r continues from or goes on in, with
+// nothing else at the node between them.
+func (d *drawing) flexBefore(r *duct.Run) *duct.Run { return d.flexBeyond(r, d.net.UpNode(r), false) }
+func (d *drawing) flexAfter(r *duct.Run) *duct.Run  { return d.flexBeyond(r, d.net.DownNode(r), true) }
+
+func (d *drawing) flexBeyond(r *duct.Run, at duct.NodeID, outward bool) *duct.Run {
+	n := &d.net.Nodes[at]
+	if len(n.Runs) != 2 || n.Kind != duct.Bend {
+		return nil
+	}
+	o := &d.net.Runs[n.Runs[0]]
+	if o.ID == r.ID {
+		o = &d.net.Runs[n.Runs[1]]
+	}
+	if !d.flexible(o) || d.single(o) || (d.net.UpNode(o) == at) != outward {
+		return nil
+	}
+	return o
+}
+
+// flexChain draws one flexible duct over its runs from the unit outwards.
+func (d *drawing) flexChain(runs []*duct.Run) {
+	first, last := runs[0], runs[len(runs)-1]
+	dia := float64(d.section(first.ID).Width)
+	var mid []geom.Curve
+	for i, r := range runs {
+		from, to := 0.0, d.axes[r.ID].PlanLen()
+		if i == 0 {
+			from = d.cut[r.ID][0]
+			if st := d.start[r.ID]; st.fit != nil {
+				from = d.change(r, st, from, to)
+			}
+		}
+		if i == len(runs)-1 {
+			to -= d.cut[r.ID][1]
+		}
+		if to-from > geom.Same {
+			mid = append(mid, d.axes[r.ID].PlanSub(from, to))
+		}
+	}
+	if len(mid) == 0 {
+		d.diags.Add(diag.NoRoom, at(d.axes[first.ID].A), handle(first), "there is no room for this flexible duct between what it connects",
+			"move the terminal away from the duct, or connect it with rigid duct")
+		return
+	}
+	least := float64(d.spec.Rules.FlexibleRadius) * dia
+	mid = smooth(mid, d.flexStart(first), 2*math.Max(least, dia/2))
+	d.tooTight(first, mid, least)
+
+	p := d.newPiece(first.Key+"/flex", first, d.net.UpNode(first), d.net.DownNode(last))
+	for _, r := range runs {
+		p.nodes = append(p.nodes, d.net.UpNode(r))
+	}
+	p.spines = mid
+	var foot []geom.Curve
+	for _, c := range mid {
+		foot = append(foot, c.Offset(-dia/2))
+	}
+	for i := len(mid) - 1; i >= 0; i-- {
+		foot = append(foot, mid[i].Offset(dia/2).Reverse())
+	}
+	p.foot = geom.RegionOf(closeChain(foot))
+	p.paths = append(p.paths, path{scallops(mid, dia, 1), shape.Flex, "wall/l"}, path{scallops(mid, dia, -1), shape.Flex, "wall/r"})
+	a, b := mid[0], mid[len(mid)-1]
+	p.joint("in", crossLine(a, 0, dia/2))
+	if !d.net.Runs[last.ID].Vertical() && !d.endsOnColumn(last) {
+		p.joint("out", crossLine(b, b.PlanLen(), dia/2))
+	}
+}
+
+// crossLine returns the line across a duct on axis c at plan length s.
+func crossLine(c geom.Curve, s, half float64) geom.Curve {
+	u := c.PlanDir(s).Left().Scale(half)
+	q := c.PlanAt(s)
+	return line(q.Sub(u), q.Add(u))
+}
+
+// closeChain joins the edges of a footprint where they leave small gaps, at bends tighter
+// than half the width.
+func closeChain(edges []geom.Curve) []geom.Curve {
+	var out []geom.Curve
+	for i, c := range edges {
+		out = appendLong(out, c)
+		out = appendLong(out, line(c.B, edges[(i+1)%len(edges)].A))
+	}
+	return out
+}
+
+// endsOnColumn reports whether a run goes over into a vertical one at its far end.
+func (d *drawing) endsOnColumn(r *duct.Run) bool {
+	for _, id := range d.net.Nodes[d.net.DownNode(r)].Runs {
+		if d.net.Runs[id].Vertical() {
+			return true
+		}
+	}
+	return false
+}
+
+// flexStart returns the direction in plan a flexible duct leaves with: that of the rigid
+// duct it goes on from; zero where it leaves a main or a unit, then it is its own.
+func (d *drawing) flexStart(r *duct.Run) geom.Vec {
+	n := &d.net.Nodes[d.net.UpNode(r)]
+	if len(n.Runs) != 2 || n.Kind != duct.Bend {
+		return geom.Vec{}
+	}
+	for _, id := range n.Runs {
+		o := &d.net.Runs[id]
+		if id != r.ID && !o.Vertical() && d.net.DownNode(o) == n.ID {
+			return d.axes[id].PlanDir(d.axes[id].PlanLen())
+		}
+	}
+	return geom.Vec{}
+}
+
+// smooth rounds the corners of a chain of curves with the given radius, smaller where the
+// pieces are too short for it. A start direction other than that of the first piece is
+// led over into it.
+func smooth(chain []geom.Curve, start geom.Vec, radius float64) []geom.Curve {
+	out := []geom.Curve{chain[0]}
+	if c := chain[0]; start != (geom.Vec{}) && geom.TurnBetween(start, c.PlanDir(0)) > geom.Straight {
+		l := math.Min(c.PlanLen()*roomShare, 2*radius)
+		out = append(biarc(c.A, start, c.PlanAt(l), c.PlanDir(l)), c.PlanSub(l, c.PlanLen()))
+	}
+	for i, next := range chain[1:] {
+		prev := out[len(out)-1]
+		lp, ln := prev.PlanLen(), next.PlanLen()
+		u, v := prev.PlanDir(lp), next.PlanDir(0)
+		turn := geom.TurnBetween(u, v)
+		if turn < geom.Straight {
+			out = append(out, next)
+			continue
+		}
+		last := len(chain) - 1
+		room := math.Min(math.Min(lp, chain[i].PlanLen()*share(i, last)), ln*share(i+1, last))
+		t := math.Min(radius*math.Tan(turn/2), room)
+		a, b := prev.PlanSub(0, lp-t), next.PlanSub(t, ln)
+		out[len(out)-1] = a
+		if a.Straight() && b.Straight() {
+			s := math.Atan2(u.X*v.Y-u.Y*v.X, u.Dot(v))
+			out = append(out, geom.Curve{A: a.B, B: b.A, Bulge: math.Tan(s / 4)})
+		} else {
+			out = append(out, biarc(a.B, a.PlanDir(lp-t), b.A, b.PlanDir(0))...)
+		}
+		out = append(out, b)
+	}
+	kept := out[:0]
+	for _, c := range out {
+		if c.PlanLen() > geom.Same {
+			kept = append(kept, c)
+		}
+	}
+	return kept
+}
+
+// share returns how much of piece i of a chain one bend may take: those at the ends have
+// but one bend.
+func share(i, last int) float64 {
+	if i == 0 || i == last {
+		return 2 * roomShare
+	}
+	return roomShare
+}
+
+// tooTight reports a flexible duct that bends sharper than it should.
+func (d *drawing) tooTight(r *duct.Run, mid []geom.Curve, least float64) {
+	tight, where := math.Inf(1), geom.Vec{}
+	for _, c := range mid {
+		if rad := c.Radius(); rad > 0 && rad < tight {
+			tight, where = rad, c.Point(0.5)
+		}
+	}
+	if tight < least-geom.Same {
+		d.diags.Add(diag.TightFitting, at(where), handle(r),
+			fmt.Sprintf("the flexible duct bends to a radius of %s here, less than %s", mm(tight), mm(least)),
+			"give the bend more room, or turn with a rigid elbow")
+	}
+}
+
+// scallops returns the wavy wall of a flexible duct: a row of small arcs that swell
+// outwards, beside the centreline, on its left for side 1 and on its right for -1.
+func scallops(centre []geom.Curve, dia, side float64) []geom.Curve {
+	total, z := 0.0, 0.0
+	for _, c := range centre {
+		total += c.PlanLen()
+		z += (c.A.Z + c.B.Z) / 2 * c.PlanLen()
+	}
+	z /= total // bulges need one height; a flexible duct lies at its mean
+	pitch := math.Max(scallopLeast, math.Min(scallopMost, scallopPitch*dia))
+	n := max(1, int(math.Round(total/pitch)))
+	pts := make([]geom.Vec, 0, n+1)
+	i, before := 0, 0.0
+	for k := range n + 1 {
+		s := total * float64(k) / float64(n)
+		for i < len(centre)-1 && s > before+centre[i].PlanLen() {
+			before += centre[i].PlanLen()
+			i++
+		}
+		c := centre[i]
+		q := c.PlanAt(s - before)
+		pts = append(pts, q.Add(c.PlanDir(s-before).Left().Scale(side*dia/2)).At(z))
+	}
+	var out []geom.Curve
+	for k := range n {
+		out = appendLong(out, geom.Curve{A: pts[k], B: pts[k+1], Bulge: -side * scallopBulge})
+	}
+	return out
+}

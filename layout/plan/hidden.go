@@ -1,0 +1,197 @@
+package plan
+
+import (
+	"math"
+
+	"twinline/layout/geom"
+	"twinline/layout/shape"
+)
+
+// level is a difference in height, in metres, under which ducts lie at one level.
+const level = geom.Same
+
+// hide returns, for every piece, the parts of its edges and paths that a higher duct covers.
+func (d *drawing) hide() []cover {
+	out := make([]cover, len(d.pieces))
+	for i, p := range d.pieces {
+		out[i] = cover{edges: make([][]geom.Span, len(p.edges)), paths: make([][][]geom.Span, len(p.paths))}
+		for k, c := range p.paths {
+			out[i].paths[k] = make([][]geom.Span, len(c.curves))
+		}
+	}
+	if !d.spec.Hidden {
+		return out
+	}
+	d.pairs(func(i, j int) {
+		p, q := d.pieces[i], d.pieces[j]
+		if p.joined(q) {
+			return
+		}
+		out[i].under(p, q)
+		out[j].under(q, p)
+	})
+	return out
+}
+
+// pairs calls f for every two pieces whose footprints' boxes meet, i < j.
+func (d *drawing) pairs(f func(i, j int)) {
+	var ix geom.Index
+	for i, p := range d.pieces {
+		if !p.foot.Empty() {
+			ix.Insert(p.foot.Box, i)
+		}
+	}
+	var found []int
+	for i, p := range d.pieces {
+		box := p.box()
+		found = ix.AppendSearch(found[:0], box)
+		for _, j := range found {
+			if j > i || j < i && p.foot.Empty() {
+				f(i, j)
+			}
+		}
+	}
+}
+
+// box returns the box around a piece in plan.
+func (p *piece) box() geom.Box {
+	if !p.foot.Empty() {
+		return p.foot.Box
+	}
+	b := geom.BoxOf()
+	for _, e := range p.edges {
+		b = b.Join(e.Box())
+	}
+	return b
+}
+
+// cover is what of one piece is covered: spans of each edge and of each curve of each path.
+type cover struct {
+	edges [][]geom.Span
+	paths [][][]geom.Span
+}
+
+// under adds what of p lies under q.
+func (c *cover) under(p, q *piece) {
+	if q.foot.Empty() {
+		return
+	}
+	for k, e := range p.edges {
+		c.edges[k] = append(c.edges[k], p.below(q, e.Curve)...)
+	}
+	for k, w := range p.paths {
+		for m, e := range w.curves {
+			c.paths[k][m] = append(c.paths[k][m], p.below(q, e)...)
+		}
+	}
+}
+
+// below returns the parts of an edge of p that lie within the footprint of q and under it.
+func (p *piece) below(q *piece, e geom.Curve) []geom.Span {
+	var out []geom.Span
+	for _, s := range q.foot.Inside(e) {
+		m := e.PlanAt((s.From + s.To) / 2)
+		if p.over(m) < q.over(m)-level {
+			out = append(out, s)
+		}
+	}
+	return out
+}
+
+// over returns the height by which p is over or under another duct at a place: that of
+// its centreline, of a column its top.
+func (p *piece) over(m geom.Vec) float64 {
+	if p.column {
+		return p.high
+	}
+	if len(p.spines) == 0 {
+		return math.Inf(-1)
+	}
+	return p.zAt(m)
+}
+
+// emit turns the pieces into shapes: what is covered goes to the hidden part, what is not
+// stays, and neighbouring walls in one line become one.
+func (d *drawing) emit(covers []cover) []shape.Shape {
+	var out []stroke
+	for i, p := range d.pieces {
+		for k, e := range p.edges {
+			out = appendStrokes(out, p, e.part, p.key+"/"+e.role, e.Curve, geom.Union(covers[i].edges[k]))
+		}
+		d.shapes = append(d.shapes, p.pathShapes(covers[i].paths)...)
+	}
+	return finish(out)
+}
+
+// appendStrokes adds one edge, split where it goes under.
+func appendStrokes(out []stroke, p *piece, part shape.Part, key string, c geom.Curve, hidden []geom.Span) []stroke {
+	from, n := 0.0, 0
+	add := func(to float64, as shape.Part) {
+		if to-from > geom.Same {
+			n++
+			s := stroke{key: key, part: as, air: p.air, status: p.status, curve: c}
+			if from > 0 || to < c.PlanLen() {
+				s.key, s.curve = key+"/"+itoa(n), c.PlanSub(from, to)
+			}
+			out = append(out, s)
+		}
+		from = to
+	}
+	if len(hidden) == 0 {
+		return append(out, stroke{key: key, part: part, air: p.air, status: p.status, curve: c})
+	}
+	for _, s := range hidden {
+		add(s.From, part)
+		add(s.To, shape.Hide)
+	}
+	add(c.PlanLen(), part)
+	return out
+}
+
+// pathShapes returns the chains of p, each cut into what is seen and what is hidden.
+func (p *piece) pathShapes(covers [][][]geom.Span) []shape.Shape {
+	var out []shape.Shape
+	for k, w := range p.paths {
+		var run []geom.Curve
+		part, n := w.part, 0
+		flush := func() {
+			if len(run) == 0 {
+				return
+			}
+			n++
+			out = append(out, shape.Shape{Key: p.key + "/" + w.role + "/" + itoa(n), Part: part, Air: p.air, Status: p.status,
+				Geom: shape.Polyline{Path: chainPath(run)}})
+			run = nil
+		}
+		take := func(c geom.Curve, as shape.Part) {
+			if as != part {
+				flush()
+				part = as
+			}
+			run = append(run, c)
+		}
+		for m, c := range w.curves {
+			from := 0.0
+			for _, s := range append(geom.Union(covers[k][m]), geom.Span{From: c.PlanLen(), To: c.PlanLen()}) {
+				if s.From-from > geom.Same {
+					take(c.PlanSub(from, s.From), w.part)
+				}
+				if s.To-s.From > geom.Same {
+					take(c.PlanSub(s.From, s.To), shape.Hide)
+				}
+				from = s.To
+			}
+		}
+		flush()
+	}
+	return out
+}
+
+// chainPath returns the vertices of curves that follow each other.
+func chainPath(chain []geom.Curve) geom.Path {
+	var out geom.Path
+	for _, c := range chain {
+		out = append(out, geom.Vertex{Vec: c.A, Bulge: c.Bulge})
+	}
+	return append(out, geom.Vertex{Vec: chain[len(chain)-1].B})
+}

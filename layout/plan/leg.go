@@ -1,0 +1,104 @@
+package plan
+
+import (
+	"math"
+	"slices"
+
+	"twinline/layout/duct"
+	"twinline/layout/geom"
+)
+
+// leg is a run as it leaves a node: the near or the far end of it.
+type leg struct {
+	run  *duct.Run
+	end  int          // 0: its near end is here and it leads outwards; 1: its far end
+	sec  duct.Section // at the node, before a size change of its own
+	half float64      // half its width in plan
+	axis geom.Curve   // leaving the node; the axis of sec, not yet that of the run where a size change shifts it
+	dir  geom.Vec     // unit direction in plan in which it leaves; zero if it goes straight up or down
+	up   bool         // a vertical leg that rises from the node
+	fit  *duct.Fitting
+	trim float64 // plan length at which the body of the node ends
+}
+
+func (l *leg) vertical() bool { return l.dir == geom.Vec{} }
+
+// cosine returns how much of a length along the leg is seen in plan.
+func (l *leg) cosine() float64 {
+	if n := l.axis.Len(); n > 0 {
+		return l.axis.PlanLen() / n
+	}
+	return 0
+}
+
+// legs returns the runs that meet at a node as they leave it.
+func (d *drawing) legs(n *duct.Node) []*leg {
+	var out []*leg
+	for _, id := range n.Runs {
+		r := &d.net.Runs[id]
+		ends := []int{}
+		if d.net.UpNode(r) == n.ID {
+			ends = append(ends, 0)
+		}
+		if d.net.DownNode(r) == n.ID {
+			ends = append(ends, 1)
+		}
+		for _, end := range ends {
+			out = append(out, d.leg(n, r, end))
+		}
+	}
+	return out
+}
+
+func (d *drawing) leg(n *duct.Node, r *duct.Run, end int) *leg {
+	l := &leg{run: r, end: end, sec: d.section(r.ID), axis: d.axes[r.ID]}
+	if end == 0 {
+		if f := d.fit(n.ID, r.ID, duct.Reducer, duct.Expander); f != nil && !f.Common.IsZero() && n.Kind != duct.Head {
+			l.sec = f.Common
+			shift := float64(f.Offset)
+			d.start[r.ID] = start{f, shift}
+			if shift != 0 {
+				l.axis = l.axis.Offset(-shift)
+			}
+		}
+	} else {
+		l.axis = l.axis.Reverse()
+	}
+	l.half = float64(l.sec.Width) / 2
+	if !r.Vertical() {
+		l.dir = l.axis.PlanDir(0)
+	} else {
+		l.up = l.axis.B.Z > l.axis.A.Z
+	}
+	for _, f := range d.fits[n.ID] {
+		if f.Run == r.ID && f.Kind != duct.Reducer && f.Kind != duct.Expander && f.Kind != duct.VolumeDamper {
+			l.fit = f
+		}
+	}
+	return l
+}
+
+// byAngle sorts legs counter-clockwise.
+func byAngle(legs []*leg) {
+	slices.SortStableFunc(legs, func(a, b *leg) int {
+		switch x, y := a.dir.Angle(), b.dir.Angle(); {
+		case x < y:
+			return -1
+		case x > y:
+			return 1
+		}
+		return 0
+	})
+}
+
+// gap returns the angle in plan from leg a counter-clockwise to leg b, in (0, 2 pi].
+func gap(a, b *leg) float64 {
+	g := math.Mod(b.dir.Angle()-a.dir.Angle()+4*math.Pi, 2*math.Pi)
+	if g < geom.Parallel {
+		g = 2 * math.Pi
+	}
+	return g
+}
+
+// place sets where the straight duct of a leg's run begins.
+func (d *drawing) place(l *leg) { d.cut[l.run.ID][l.end] = l.trim }

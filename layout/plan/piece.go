@@ -1,0 +1,107 @@
+package plan
+
+import (
+	"math"
+
+	"twinline/layout/duct"
+	"twinline/layout/geom"
+	"twinline/layout/shape"
+)
+
+// edge is one line of a piece before the passes over the whole plan: a wall, a joint, a crease.
+type edge struct {
+	geom.Curve
+	part shape.Part
+	role string // of the key: "wall/l", "joint"
+}
+
+// path is a chain of lines and arcs that is drawn as one: the wall of a flexible duct.
+type path struct {
+	curves []geom.Curve
+	part   shape.Part
+	role   string
+}
+
+// piece is one made part of the ductwork: a straight duct, an elbow, the body of a
+// junction, a size change, a drop. Its footprint is what it covers in plan.
+type piece struct {
+	key    string
+	air    duct.Air
+	status duct.Status
+	run    duct.RunID // the run it is booked on
+	nodes  []duct.NodeID
+	edges  []edge
+	paths  []path
+	foot   geom.Region
+	spines []geom.Curve // centrelines, for the height at a place
+	round  bool         // a straight round duct: its distance to another is that of the centrelines
+	half   float64      // half the clear height
+	shell  float64      // lining and insulation around the clear section
+	low    float64      // of a vertical piece: the ends of its column
+	high   float64
+	column bool
+}
+
+// wall, joint and crease add one line to p; what has no length is left out.
+func (p *piece) wall(role string, c geom.Curve)  { p.add(shape.Wall, "wall/"+role, c) }
+func (p *piece) joint(role string, c geom.Curve) { p.add(shape.Joint, "joint/"+role, c) }
+
+func (p *piece) add(part shape.Part, role string, c geom.Curve) {
+	if c.A.Dist(c.B) < geom.Same {
+		return
+	}
+	p.edges = append(p.edges, edge{c, part, role})
+}
+
+// zAt returns the height of the centreline at a place in plan.
+func (p *piece) zAt(q geom.Vec) float64 {
+	best, z := math.Inf(1), 0.0
+	for _, c := range p.spines {
+		t, dist := c.Nearest(q)
+		if dist < best {
+			best, z = dist, c.Point(t).Z
+		}
+	}
+	return z
+}
+
+// span returns the heights of the underside and the top at a place, of the duct with its
+// lining and insulation.
+func (p *piece) span(q geom.Vec) (low, high float64) {
+	if p.column {
+		return p.low, p.high
+	}
+	z := p.zAt(q)
+	return z - p.half - p.shell, z + p.half + p.shell
+}
+
+// joined reports whether p and q are parts of one connection.
+func (p *piece) joined(q *piece) bool {
+	for _, a := range p.nodes {
+		for _, b := range q.nodes {
+			if a == b {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// line returns the straight curve from a to b.
+func line(a, b geom.Vec) geom.Curve { return geom.Curve{A: a, B: b} }
+
+// walls returns the left and the right wall of an axis at half a width from it.
+func walls(axis geom.Curve, half float64) (left, right geom.Curve) {
+	return axis.Offset(half), axis.Offset(-half)
+}
+
+// stripFoot returns the footprint between two walls that run the same way.
+func stripFoot(left, right geom.Curve) geom.Region {
+	var edges []geom.Curve
+	for _, c := range []geom.Curve{right, line(right.B, left.B), left.Reverse(), line(left.A, right.A)} {
+		if c.A.PlanDist(c.B) >= geom.Same {
+			edges = append(edges, c)
+		}
+	}
+	return geom.RegionOf(edges)
+}

@@ -1,0 +1,160 @@
+package plan
+
+import (
+	"fmt"
+	"math"
+
+	"twinline/layout/duct"
+	"twinline/layout/geom"
+)
+
+// rig builds networks for tests: points, and runs between them from the unit outwards.
+// Fittings are chosen by plain rules of its own, so that what is drawn is judged against
+// geometry written down here.
+type rig struct {
+	net   duct.Network
+	sizes []duct.Section
+	air   duct.Air
+	rules duct.FittingRules
+	kind  map[duct.NodeID]duct.FittingKind // of bends; a smooth elbow where nothing is said
+	form  duct.TakeoffForm
+}
+
+func newRig(air duct.Air) *rig {
+	return &rig{air: air, kind: map[duct.NodeID]duct.FittingKind{},
+		rules: duct.FittingRules{ElbowRound: 1, ElbowRect: 1, ReducerAngle: math.Pi / 6, FlexibleRadius: 1}}
+}
+
+func (g *rig) node(x, y, z float64) duct.NodeID {
+	id := duct.NodeID(len(g.net.Nodes))
+	g.net.Nodes = append(g.net.Nodes, duct.Node{ID: id, Key: fmt.Sprintf("n%d", id), At: geom.Vec{X: x, Y: y, Z: z}, Kind: duct.Cap,
+		Unit: duct.None, Terminal: duct.None, System: duct.None})
+	return id
+}
+
+// run adds a run that leads outwards from a to b; the line goes the way the air goes.
+func (g *rig) run(a, b duct.NodeID, sec duct.Section, change ...func(*duct.Run)) *duct.Run {
+	id := duct.RunID(len(g.net.Runs))
+	r := duct.Run{ID: id, Key: fmt.Sprintf("r%d", id), Air: g.air, From: a, To: b, System: duct.None, Stretch: duct.None, Up: duct.None}
+	r.Line = geom.Curve{A: g.net.Nodes[a].At, B: g.net.Nodes[b].At}
+	r.Across = geom.Vec{X: 1}
+	for _, f := range change {
+		f(&r)
+	}
+	if !r.Air.FromUnit() {
+		r.From, r.To, r.Line = b, a, r.Line.Reverse()
+	}
+	g.net.Runs = append(g.net.Runs, r)
+	g.sizes = append(g.sizes, sec)
+	for _, n := range []duct.NodeID{a, b} {
+		g.net.Nodes[n].Runs = append(g.net.Nodes[n].Runs, id)
+	}
+	return &g.net.Runs[id]
+}
+
+func bulged(b float64) func(*duct.Run) { return func(r *duct.Run) { r.Line.Bulge = b } }
+func flexible(r *duct.Run)             { r.Kind, r.Pliable = duct.Flexible, true }
+func airOf(a duct.Air) func(*duct.Run) { return func(r *duct.Run) { r.Air = a } }
+
+// unit puts a square unit of half side h at a node, terminal a face.
+func (g *rig) unit(n duct.NodeID, h float64) {
+	g.net.Nodes[n].Kind, g.net.Nodes[n].Unit = duct.Head, duct.UnitID(len(g.net.Units))
+	c := g.net.Nodes[n].At
+	g.net.Units = append(g.net.Units, duct.Unit{ID: g.net.Nodes[n].Unit, Key: fmt.Sprintf("u%d", n), At: c, Outline: square(c, h), Air: g.air})
+}
+
+func (g *rig) terminal(n duct.NodeID, h float64) {
+	g.net.Nodes[n].Kind, g.net.Nodes[n].Terminal = duct.Outlet, duct.TerminalID(len(g.net.Terminals))
+	c := g.net.Nodes[n].At
+	g.net.Terminals = append(g.net.Terminals, duct.Terminal{ID: g.net.Nodes[n].Terminal, Key: fmt.Sprintf("t%d", n), At: c, Face: square(c, h),
+		Air: g.air, Mark: fmt.Sprintf("S-%d", n), Name: fmt.Sprintf("S-%d", n), Node: n, System: duct.None, Flow: 0.1})
+}
+
+func square(c geom.Vec, h float64) []geom.Vec {
+	return []geom.Vec{c.Add(geom.Vec{X: -h, Y: -h}), c.Add(geom.Vec{X: h, Y: -h}), c.Add(geom.Vec{X: h, Y: h}), c.Add(geom.Vec{X: -h, Y: h})}
+}
+
+// design chooses the fittings and returns what Draw needs.
+func (g *rig) design() (*duct.Network, *duct.Design) {
+	des := &duct.Design{Runs: make([]duct.RunResult, len(g.net.Runs)), Terminals: make([]duct.TerminalResult, len(g.net.Terminals))}
+	for i, s := range g.sizes {
+		des.Runs[i].Section = s
+	}
+	for i := range g.net.Nodes {
+		n := &g.net.Nodes[i]
+		if n.Kind == duct.Cap && len(n.Runs) == 2 {
+			n.Kind = duct.Bend
+		}
+		if n.Kind == duct.Cap && len(n.Runs) > 2 {
+			n.Kind = duct.Branch
+		}
+		des.Fittings = append(des.Fittings, g.fittings(n)...)
+	}
+	return &g.net, des
+}
+
+func (g *rig) fittings(n *duct.Node) []duct.Fitting {
+	if n.Kind != duct.Bend && n.Kind != duct.Branch {
+		return nil
+	}
+	var main *duct.Run
+	var legs []*duct.Run
+	for _, id := range n.Runs {
+		r := &g.net.Runs[id]
+		if g.net.DownNode(r) == n.ID && main == nil {
+			main = r
+		} else {
+			legs = append(legs, r)
+		}
+	}
+	if main == nil {
+		return nil
+	}
+	m := main.Outward()
+	u, common := m.Tangent(1), g.sizes[main.ID]
+	var out []duct.Fitting
+	straight := 0
+	for _, r := range legs {
+		turn := geom.TurnBetween(u, r.Outward().Tangent(0))
+		f := duct.Fitting{Node: n.ID, Run: r.ID, Main: main.ID, Common: common, Own: g.sizes[r.ID], Angle: turn, At: n.At}
+		change := f
+		switch {
+		case len(legs) == 1 && turn < geom.Straight:
+			f.Kind = duct.StraightJoint
+		case len(legs) == 1:
+			f.Kind, f.Own = g.kind[n.ID], common
+			if f.Kind == duct.Elbow {
+				f.Radius = duct.Length(g.rules.ElbowRound) * common.Width
+			}
+		case turn < math.Pi/12:
+			f.Kind = duct.Through
+			straight++
+		default:
+			f.Kind, f.Form = duct.Takeoff, g.form
+			switch f.Form {
+			case duct.Conical:
+				f.Length = 0.1
+			case duct.Entry45:
+				f.Length = f.Own.Width / 4
+			}
+		}
+		out = append(out, f)
+		if (f.Kind != duct.Takeoff) && change.Common != change.Own && !r.Vertical() {
+			change.Kind = duct.Reducer
+			if change.Own.Area() > change.Common.Area() {
+				change.Kind = duct.Expander
+			}
+			d := math.Abs(float64(change.Common.Width - change.Own.Width))
+			change.Length = duct.Length(math.Max(0.1, d/2/math.Tan(g.rules.ReducerAngle/2)))
+			out = append(out, change)
+		}
+	}
+	if n.Kind == duct.Branch && straight == 0 {
+		for i := range out {
+			if out[i].Kind == duct.Takeoff {
+				out[i].Kind, out[i].Form = duct.Wye, duct.Plain
+			}
+		}
+	}
+	return out
+}

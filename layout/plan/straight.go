@@ -1,0 +1,161 @@
+package plan
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+
+	"twinline/layout/diag"
+	"twinline/layout/duct"
+	"twinline/layout/geom"
+	"twinline/layout/shape"
+)
+
+func itoa(i int) string { return strconv.Itoa(i) }
+
+// straight draws what of a rigid run lies between the pieces at its ends: the size change
+// it begins with, then the duct, straight or curved.
+func (d *drawing) straight(r *duct.Run) {
+	axis, sec := d.axes[r.ID], d.section(r.ID)
+	half := float64(sec.Width) / 2
+	from, to := d.cut[r.ID][0], axis.PlanLen()-d.cut[r.ID][1]
+	if st := d.start[r.ID]; st.fit != nil {
+		from = d.change(r, st, from, to)
+	}
+	if to-from < geom.Same {
+		if from-to > geom.Same {
+			d.diags.Add(diag.NoRoom, at(axis.PlanAt((from+to)/2)), handle(r),
+				fmt.Sprintf("the fittings at the two ends of this duct overlap by %s", mm(from-to)),
+				"move the bends or branches apart, or give the duct a smaller size")
+		}
+		return
+	}
+	c := axis.PlanSub(from, to)
+	left, right := walls(c, half)
+	p := d.newPiece(r.Key, r, r.From, r.To)
+	p.round = sec.Shape == duct.Round && c.Straight()
+	p.wall("l", left)
+	p.wall("r", right)
+	p.spines = []geom.Curve{c}
+	p.foot = stripFoot(left, right)
+}
+
+// handle returns the handle of the sketch entity a run came from.
+func handle(r *duct.Run) string {
+	if len(r.Handles) == 0 {
+		return ""
+	}
+	return r.Handles[0]
+}
+
+// leastChange is the shortest size change that is still drawn where there is no room.
+const leastChange = 0.02
+
+// change draws the size change at the near end of a run and returns where the duct begins.
+func (d *drawing) change(r *duct.Run, st start, from, to float64) float64 {
+	axis, f := d.axes[r.ID], st.fit
+	length := float64(f.Length)
+	if l := axis.Len(); l > 0 {
+		length *= axis.PlanLen() / l
+	}
+	if room := to - from; length > room {
+		if room < leastChange {
+			d.diags.Add(diag.NoRoom, at(axis.PlanAt(from)), handle(r),
+				fmt.Sprintf("the size change has %s where it needs %s", mm(math.Max(room, 0)), mm(length)),
+				"move the next bend or branch further away, or keep the size")
+			room = leastChange
+		}
+		length = room
+	}
+	begin := axis
+	if st.shift != 0 {
+		begin = axis.Offset(-st.shift)
+	}
+	own := d.section(r.ID)
+	a, b := begin.PlanAt(from), axis.PlanAt(from+length)
+	u, v := begin.PlanDir(from).Left(), axis.PlanDir(from+length).Left()
+	ha, hb := float64(f.Common.Width)/2, float64(own.Width)/2
+	al, ar := a.Add(u.Scale(ha)), a.Sub(u.Scale(ha))
+	bl, br := b.Add(v.Scale(hb)), b.Sub(v.Scale(hb))
+	p := d.newPiece(r.Key+"/change", r, d.net.UpNode(r))
+	p.nodes = append(p.nodes, r.From, r.To)
+	p.wall("l", line(al, bl))
+	p.wall("r", line(ar, br))
+	p.joint("in", line(ar, al))
+	p.joint("out", line(br, bl))
+	if (f.Common.Shape == duct.Rect) != (own.Shape == duct.Rect) {
+		if own.Shape == duct.Rect {
+			creases(p, bl, br, a, u, f.Common)
+		} else {
+			creases(p, al, ar, b, v, own)
+		}
+	}
+	p.spines = []geom.Curve{line(a, b)}
+	p.half = math.Max(float64(f.Common.Height), float64(own.Height)) / 2
+	p.foot = stripFoot(line(al, bl), line(ar, br))
+	return from + length
+}
+
+// creases draws the folds on top of a transition from a rectangle, with the corners l and r
+// seen from above, to a round or oval end in the middle of which is c, u to its left.
+func creases(p *piece, l, r, c, u geom.Vec, end duct.Section) {
+	top := math.Max(0, float64(end.Width-end.Height)/2) // half the flat of an oval
+	p.joint("crease/l", line(l, c.Add(u.Scale(top))))
+	p.joint("crease/r", line(r, c.Sub(u.Scale(top))))
+}
+
+// axisLines draws the centreline of a run, with the facts a comparison of drawings tells.
+func (d *drawing) axisLine(r *duct.Run) {
+	c := d.axes[r.ID]
+	s := shape.Shape{Key: r.Key + "/axis", Part: shape.Axis, Air: r.Air, Status: r.Status, Data: d.facts(r)}
+	switch {
+	case c.Len() < geom.Same:
+		return
+	case c.Straight():
+		s.Geom = shape.Line{A: c.A, B: c.B}
+	default:
+		s.Geom = curveShape(c)
+	}
+	d.shapes = append(d.shapes, s)
+}
+
+// facts words what a run is, in ASCII, for two revisions to be compared.
+func (d *drawing) facts(r *duct.Run) string {
+	sec := d.section(r.ID)
+	size := fmt.Sprintf("%.0fx%.0f", float64(sec.Width)*1000, float64(sec.Height)*1000)
+	switch {
+	case sec.IsZero():
+		size = "none"
+	case sec.Shape == duct.Round:
+		size = fmt.Sprintf("dia%.0f", float64(sec.Width)*1000)
+	case sec.Shape == duct.Oval:
+		size = "oval" + size
+	}
+	return fmt.Sprintf("size=%s flow=%.4g status=%s kind=%s", size, float64(r.Flow), r.Status, r.Kind)
+}
+
+// curveShape returns the record of a curve: a line, an arc, or where an arc climbs a chain of lines.
+func curveShape(c geom.Curve) shape.Geometry {
+	if c.Straight() {
+		return shape.Line{A: c.A, B: c.B}
+	}
+	if math.Abs(c.A.Z-c.B.Z) > geom.Same {
+		var path geom.Path
+		for _, v := range c.Flatten(flattenTo) {
+			path = append(path, geom.Vertex{Vec: v})
+		}
+		return shape.Polyline{Path: path}
+	}
+	o := c.Center()
+	a, b := c.A.Sub(o).Angle(), c.B.Sub(o).Angle()
+	if c.Bulge < 0 {
+		a, b = b, a
+	}
+	if b <= a {
+		b += 2 * math.Pi
+	}
+	return shape.Arc{Center: o, Radius: c.Radius(), Start: a, End: b}
+}
+
+// flattenTo is how far, in metres, the lines of a climbing arc may stray from it.
+const flattenTo = 0.001
