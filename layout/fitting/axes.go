@@ -1,0 +1,221 @@
+package fitting
+
+import (
+	"math"
+
+	"twinline/layout/duct"
+	"twinline/layout/geom"
+)
+
+// Axes returns the true centreline of every run, by RunID, in the direction of its Line. It differs from
+// the sketched line where the elevation is that of the bottom or top of the duct, and where a side
+// stays straight through changes of size. sections are by RunID.
+//
+// An elevation of the bottom or top is that of the sheet: lining lies inside of it. The sketched line is that of
+// the first run from the unit, or from the branch, outward; what follows moves aside by half of each change.
+func Axes(net *duct.Network, sections []duct.Section) []geom.Curve {
+	a := axes{net: net, sections: sections, out: make([]geom.Curve, len(net.Runs)), side: make([]float64, len(net.Runs)), up: make([]float64, len(net.Runs))}
+	for i := range net.Runs { // every run after the one it hangs on
+		a.shift(&net.Runs[i])
+	}
+	for i := range net.Runs {
+		r := &net.Runs[i]
+		c := r.Outward()
+		if a.moved {
+			c = a.moveSide(r, c)
+		}
+		if r.Vertical() {
+			c = a.moveEnds(r, c)
+		} else {
+			c.A.Z += a.up[i]
+			c.B.Z += a.up[i]
+		}
+		if !r.Air.FromUnit() {
+			c = c.Reverse()
+		}
+		a.out[i] = c
+	}
+	return a.out
+}
+
+// axes carries the work of Axes. side and up are by run: how far the axis lies to the left, seen
+// outward from the unit, and above the sketched line.
+type axes struct {
+	net      *duct.Network
+	sections []duct.Section
+	out      []geom.Curve
+	side, up []float64
+	moved    bool // some axis lies aside
+}
+
+// datumShift returns how far the axis of a section lies above the elevation noted for it.
+func datumShift(r *duct.Run, s duct.Section) float64 {
+	h := float64(s.Height)/2 + float64(r.Spec.Lining)
+	switch {
+	case s.IsZero():
+	case r.Datum == duct.Bottom:
+		return h
+	case r.Datum == duct.Top:
+		return -h
+	}
+	return 0
+}
+
+// step returns how far the axis of run r moves to the left, seen outward, and up, where its section follows
+// that of run p towards the unit.
+func step(p, r *duct.Run, sp, sr duct.Section) (side, up float64) {
+	if sp.IsZero() || sr.IsZero() {
+		return 0, 0
+	}
+	if r.Spec.HasFlat {
+		dw, dh := float64(sp.Width-sr.Width)/2, float64(sp.Height-sr.Height)/2
+		if !r.Air.FromUnit() {
+			dw = -dw // left and right are seen along the air
+		}
+		switch r.Spec.Flat {
+		case duct.FlatLeft:
+			side = dw
+		case duct.FlatRight:
+			side = -dw
+		case duct.FlatTop:
+			up = dh
+		case duct.FlatBottom:
+			up = -dh
+		}
+	}
+	if p.Datum != duct.Centre || r.Datum != duct.Centre {
+		up = datumShift(r, sr) - datumShift(p, sp)
+	}
+	return side, up
+}
+
+// shift works out side and up of r from those of the run it hangs on.
+func (a *axes) shift(r *duct.Run) {
+	i := r.ID
+	if r.Datum != duct.Centre {
+		a.up[i] = datumShift(r, a.sections[i])
+	}
+	if r.Up == duct.None {
+		return
+	}
+	p := &a.net.Runs[r.Up]
+	n := &a.net.Nodes[a.net.UpNode(r)]
+	if n.Unit != duct.None {
+		return
+	}
+	side, up := step(p, r, a.sections[p.ID], a.sections[i])
+	goesOn := len(n.Runs) == 2 || geom.TurnBetween(p.Outward().Tangent(1), r.Outward().Tangent(0)) < straightLeg
+	if goesOn {
+		a.side[i] = a.side[p.ID] + side
+	}
+	if r.Datum == duct.Centre && p.Datum == duct.Centre {
+		a.up[i] = a.up[p.ID]
+		if goesOn {
+			a.up[i] += up
+		}
+	}
+	a.moved = a.moved || a.side[i] != 0
+}
+
+// moveEnds sets the ends of a vertical run to the axes of the runs it joins.
+func (a *axes) moveEnds(r *duct.Run, c geom.Curve) geom.Curve {
+	c.A.Z += a.upAt(r, a.net.UpNode(r))
+	c.B.Z += a.upAt(r, a.net.DownNode(r))
+	return c
+}
+
+func (a *axes) upAt(r *duct.Run, id duct.NodeID) float64 {
+	for _, k := range a.net.Nodes[id].Runs {
+		if o := &a.net.Runs[k]; k != r.ID && !o.Vertical() {
+			return a.up[k]
+		}
+	}
+	return 0
+}
+
+// moveSide moves the outward line c of run r aside.
+func (a *axes) moveSide(r *duct.Run, c geom.Curve) geom.Curve {
+	d := a.side[r.ID]
+	if r.Vertical() {
+		if r.Up == duct.None {
+			return c
+		}
+		v := a.leftOf(r.Up).Scale(d)
+		return geom.Curve{A: c.A.Add(v), B: c.B.Add(v)}
+	}
+	out := c
+	out.A = c.A.Add(c.Tangent(0).Left().Unit().Scale(d))
+	out.B = c.B.Add(c.Tangent(1).Left().Unit().Scale(d))
+	if r.Up != duct.None {
+		out.A = a.nearEnd(r, c, out.A)
+	}
+	if next := a.next(r); next != nil {
+		// The corner lies where this axis meets that of the next piece, before that changes its size.
+		u, v := c.Tangent(1), next.Outward().Tangent(0)
+		out.B = c.B.Add(cornerShift(u, v, d, d))
+	}
+	return out
+}
+
+// leftOf returns the plan direction to the left of the end of a run, seen outward: of the last run towards the unit that is
+// not vertical.
+func (a *axes) leftOf(id duct.RunID) geom.Vec {
+	for id != duct.None {
+		r := &a.net.Runs[id]
+		if !r.Vertical() {
+			return r.Outward().Tangent(1).Left().Unit()
+		}
+		id = r.Up
+	}
+	return geom.Vec{}
+}
+
+// nearEnd returns where the moved axis of r begins: beyond an elbow on the moved axis of the run before,
+// at a branch on the axis of the main.
+func (a *axes) nearEnd(r *duct.Run, c geom.Curve, plain geom.Vec) geom.Vec {
+	p := &a.net.Runs[r.Up]
+	n := &a.net.Nodes[a.net.UpNode(r)]
+	if n.Unit != duct.None || p.Vertical() {
+		return plain
+	}
+	dp, d := a.side[p.ID], a.side[r.ID]
+	u, v := p.Outward().Tangent(1), c.Tangent(0)
+	if dp == 0 || geom.TurnBetween(u, v) < straightLeg {
+		return plain
+	}
+	if len(n.Runs) == 2 {
+		return c.A.Add(cornerShift(u, v, dp, dp)).Add(v.Left().Unit().Scale(d - dp))
+	}
+	across := u.Left().Unit().Dot(v.Plan())
+	if math.Abs(across) < straightLeg {
+		return plain
+	}
+	return plain.Add(v.Plan().Scale(dp / across))
+}
+
+// next returns the run that goes on outward from r round a corner, nil where there is none.
+func (a *axes) next(r *duct.Run) *duct.Run {
+	n := &a.net.Nodes[a.net.DownNode(r)]
+	if len(n.Runs) != 2 || n.Unit != duct.None {
+		return nil
+	}
+	for _, k := range n.Runs {
+		o := &a.net.Runs[k]
+		if k != r.ID && o.Up == r.ID && !o.Vertical() {
+			return o
+		}
+	}
+	return nil
+}
+
+// cornerShift returns how the corner between directions u and v moves in plan when the line along u moves du and the
+// one along v moves dv to the left.
+func cornerShift(u, v geom.Vec, du, dv float64) geom.Vec {
+	u, v = u.Plan().Unit(), v.Plan().Unit()
+	sin := u.X*v.Y - u.Y*v.X
+	if math.Abs(sin) < leastAngle {
+		return u.Left().Scale(du)
+	}
+	// x·left(u) = du and x·left(v) = dv
+	return v.Scale(du).Sub(u.Scale(dv)).Scale(1 / sin)
+}

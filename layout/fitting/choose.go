@@ -1,0 +1,316 @@
+package fitting
+
+import (
+	"math"
+
+	"twinline/layout/duct"
+	"twinline/layout/geom"
+)
+
+const (
+	// straightLeg is the turn in radians, 15 degrees, up to which a leg of a junction goes straight on. Common practice.
+	straightLeg = math.Pi / 12
+	// straightTurn is the turn in radians, one degree, up to which two pieces are joined without a bend: what the
+	// play of a joint takes up. Common practice.
+	straightTurn = math.Pi / 180
+	// bullheadTurn is the turn in radians, 75 degrees, from which two legs that leave on both sides form the cross bar of a tee.
+	bullheadTurn = math.Pi * 75 / 180
+	// vanesFrom is the turn in radians, 45 degrees, from which a sharp bend gets vanes. Common practice.
+	vanesFrom = math.Pi / 4
+)
+
+// Choose returns the fittings of a network for the sizes as they are: by node, the legs of a junction in the order
+// of the node's runs, a change of size after the elbow or the leg it follows. Loss fields are left
+// empty. sections are by RunID; a run without a section counts as having no width.
+//
+// Lengths are shared out run by run: junctions first, then changes of size, then elbows, whose
+// radius goes down to the least ratio, then to a mitre; what even so does not fit is told in ShortBy.
+func Choose(net *duct.Network, sections []duct.Section, rules duct.FittingRules) []duct.Fitting {
+	c := &chooser{
+		net: net, sections: sections, rules: rules,
+		out:   make([]duct.Fitting, 0, len(net.Nodes)+len(net.Nodes)/4),
+		claim: make([][2]claim, len(net.Runs)),
+		taper: make([]float64, len(net.Runs)),
+	}
+	for i := range net.Nodes {
+		c.node(&net.Nodes[i])
+	}
+	for i := range c.out {
+		c.settleBend(&c.out[i])
+	}
+	for i := range c.out {
+		c.settleLength(&c.out[i])
+	}
+	return c.out
+}
+
+// claim is what one end of a run gives up to the fittings there, in metres along its axis.
+type claim struct {
+	fixed float64 // to a junction, or inside a unit
+	want  float64 // to a bend as the rules want it
+	least float64 // to the tightest bend there is
+	has   float64 // to the bend as it is made
+}
+
+type chooser struct {
+	net      *duct.Network
+	sections []duct.Section
+	rules    duct.FittingRules
+	out      []duct.Fitting
+	claim    [][2]claim // by run, near and far end
+	taper    []float64  // by run: length its change of size wants
+	legs     []leg      // room for legsAt
+}
+
+func (c *chooser) section(r *duct.Run) duct.Section { return c.sections[r.ID] }
+
+// mainLeg returns which leg leads towards the unit: the one whose far end is here. At a head, and where removed work
+// begins nowhere, there is none, and main is -1.
+func mainLeg(legs []leg) int {
+	for i, l := range legs {
+		if l.end == far {
+			return i
+		}
+	}
+	return -1
+}
+
+// node adds the fittings of one node.
+func (c *chooser) node(n *duct.Node) {
+	legs := c.legsAt(n)
+	main := mainLeg(legs)
+	switch {
+	case n.Unit != duct.None:
+		c.unit(n, legs, main)
+	case n.Terminal != duct.None && len(legs) == 1:
+		c.terminal(n, legs[0])
+	case len(legs) == 1:
+		c.add(duct.Fitting{Node: n.ID, Kind: duct.EndCap, Run: legs[0].run.ID, Main: duct.None, Own: c.section(legs[0].run), At: end(legs[0])})
+	case len(legs) == 2:
+		c.bend(n, legs, max(main, 0))
+	case len(legs) > 2:
+		c.junction(n, legs, max(main, 0))
+	}
+}
+
+func (c *chooser) add(f duct.Fitting) { c.out = append(c.out, f) }
+
+// end returns where the line of a leg ends at its node.
+func end(l leg) geom.Vec {
+	line := l.run.Outward()
+	if l.end == near {
+		return line.A
+	}
+	return line.B
+}
+
+// unit adds the fittings at a unit: entry or exit at the head, the box itself in the middle.
+func (c *chooser) unit(n *duct.Node, legs []leg, main int) {
+	u := &c.net.Units[n.Unit]
+	for i, l := range legs {
+		c.claim[l.run.ID][l.end].fixed = inside(l, u.Outline)
+		if i == main {
+			continue
+		}
+		f := duct.Fitting{Node: n.ID, Run: l.run.ID, Main: duct.None, Own: c.section(l.run), At: end(l)}
+		switch {
+		case main >= 0:
+			f.Kind = duct.InlineBox
+			f.Main = legs[main].run.ID
+			f.Common = c.section(legs[main].run)
+			f.At = n.At
+		case l.run.Air.FromUnit():
+			f.Kind, f.Common = duct.Entry, u.Neck
+		default:
+			f.Kind, f.Common = duct.Exit, u.Neck
+		}
+		c.add(f)
+	}
+	if main >= 0 && len(legs) == 1 { // a box nothing hangs on
+		l := legs[main]
+		c.add(duct.Fitting{Node: n.ID, Kind: duct.EndCap, Run: l.run.ID, Main: duct.None, Own: c.section(l.run), At: end(l)})
+	}
+}
+
+// inside returns how much of a straight leg lies within an outline, from its end there. Of an arc it is
+// measured along the chord.
+func inside(l leg, outline []geom.Vec) float64 {
+	line := l.run.Outward()
+	if l.end == far {
+		line = line.Reverse()
+	}
+	if len(outline) < 3 || !geom.Inside(outline, line.A) {
+		return 0
+	}
+	d := line.B.Sub(line.A)
+	best := 1.0
+	for i, a := range outline {
+		e := outline[(i+1)%len(outline)].Sub(a)
+		det := d.X*e.Y - d.Y*e.X
+		if det == 0 {
+			continue
+		}
+		w := a.Sub(line.A)
+		t := (w.X*e.Y - w.Y*e.X) / det
+		s := (w.X*d.Y - w.Y*d.X) / det
+		if t > 0 && s >= 0 && s <= 1 {
+			best = math.Min(best, t)
+		}
+	}
+	return best * line.Len()
+}
+
+// terminal adds the connection of a terminal: straight onto its neck, or from the side.
+func (c *chooser) terminal(n *duct.Node, l leg) {
+	t := &c.net.Terminals[n.Terminal]
+	own := c.section(l.run)
+	f := duct.Fitting{Node: n.ID, Kind: duct.TerminalConn, Run: l.run.ID, Main: duct.None, Common: t.Neck, Own: own, At: end(l)}
+	if !l.run.Vertical() {
+		f.Angle = sideAngle(n, l)
+		c.claim[l.run.ID][l.end].fixed = inside(l, t.Face)
+	}
+	if f.Angle == 0 && !t.Neck.IsZero() && !own.IsZero() && t.Neck != own {
+		f.Length = duct.Length(c.taperLength(t.Neck, own, false, false))
+	}
+	c.add(f)
+}
+
+// sideAngle is the turn from a horizontal run into a terminal: a quarter turn where the run comes from the side of a
+// face that looks down or up, nothing where it runs straight onto the neck, at its very end.
+func sideAngle(n *duct.Node, l leg) float64 {
+	if geom.SamePlan(n.At, end(l)) {
+		return 0
+	}
+	return math.Pi / 2
+}
+
+// damped reports whether a branch gets a volume damper.
+func (c *chooser) damped() bool { return c.rules.BranchDampers }
+
+// bend adds what lies where two runs meet: a joint, a bend, the turn into a drop, and a change of size.
+func (c *chooser) bend(n *duct.Node, legs []leg, main int) {
+	in, out := legs[main], legs[1-main]
+	turn := geom.TurnBetween(in.dir.Scale(-1), out.dir)
+	own := c.section(in.run)
+	changes := c.changes(in, out)
+	f := duct.Fitting{Node: n.ID, Kind: duct.StraightJoint, Run: out.run.ID, Main: in.run.ID, Common: own, Own: own, Angle: turn, At: n.At}
+	if turn <= straightTurn {
+		f.Angle = 0
+		if !changes {
+			c.add(f)
+		}
+	} else {
+		f.Kind = duct.Elbow
+		if in.run.Vertical() != out.run.Vertical() {
+			f.Kind = duct.DropConn
+		}
+		c.claimBend(&f, in, out)
+		c.add(f)
+	}
+	if changes {
+		c.sizeChange(n, in, out)
+	}
+}
+
+// claimBend notes what a bend wants of the two runs it joins.
+func (c *chooser) claimBend(f *duct.Fitting, in, out leg) {
+	w := 2 * half(in.run, f.Own, in.dir, out.dir)
+	tan := math.Tan(f.Angle / 2)
+	want, least := c.radii(f, in, out, w)
+	for _, l := range [...]leg{in, out} {
+		k := &c.claim[l.run.ID][l.end]
+		k.want, k.least = want*tan, least*tan
+	}
+}
+
+// radii returns the centreline radius the rules want of a bend, and the tightest it can be made with, a mitre's
+// being half the width: that is how far its inner corner reaches.
+func (c *chooser) radii(f *duct.Fitting, in, out leg, w float64) (want, least float64) {
+	if in.run.Pliable && out.run.Pliable {
+		// A smooth curve through its points: as wide as they allow.
+		natural := math.Min(in.run.Line.Len(), out.run.Line.Len()) / 2 / math.Tan(f.Angle/2)
+		return math.Max(c.rules.FlexibleRadius*w, natural), w / 2
+	}
+	if c.mitred(f) {
+		return w / 2, w / 2
+	}
+	return c.ratio(f.Own) * w, w / 2
+}
+
+func (c *chooser) ratio(s duct.Section) float64 {
+	if s.Shape == duct.Round {
+		return c.rules.ElbowRound
+	}
+	return c.rules.ElbowRect
+}
+
+// mitred reports whether the rules want a bend sharp whatever room there is.
+func (c *chooser) mitred(f *duct.Fitting) bool {
+	return c.rules.MitreAlways && f.Own.Shape == duct.Rect
+}
+
+// changes reports whether the section changes from leg in to leg out.
+func (c *chooser) changes(in, out leg) bool {
+	p, q := c.section(in.run), c.section(out.run)
+	return !p.IsZero() && !q.IsZero() && !sameSection(p, q)
+}
+
+func sameSection(p, q duct.Section) bool {
+	return p.Shape == q.Shape && math.Abs(float64(p.Width-q.Width)) < geom.Same && math.Abs(float64(p.Height-q.Height)) < geom.Same
+}
+
+// sizeChange adds the change of size at the near end of run out.
+func (c *chooser) sizeChange(n *duct.Node, in, out leg) {
+	p, q := c.section(in.run), c.section(out.run)
+	side, up := step(in.run, out.run, p, q)
+	f := duct.Fitting{
+		Node: n.ID, Kind: duct.Reducer, Run: out.run.ID, Main: in.run.ID, Common: p, Own: q,
+		Offset: duct.Length(side), OffsetUp: duct.Length(up), At: n.At,
+	}
+	if shrinks := q.Area() < p.Area(); shrinks != out.run.Air.FromUnit() {
+		f.Kind = duct.Expander
+	}
+	length := c.taperLength(p, q, side != 0, up != 0)
+	f.Length = duct.Length(length)
+	f.Angle = taperAngle(p, q, length, side != 0, up != 0)
+	c.taper[out.run.ID] = length
+	c.add(f)
+}
+
+// slopes returns the greatest distance one side of a size change moves. Where one side stays straight the other one moves all
+// the way.
+func slopes(p, q duct.Section, flatSide, flatUp bool) (move float64, flat bool) {
+	w, h := math.Abs(float64(p.Width-q.Width)), math.Abs(float64(p.Height-q.Height))
+	if !flatSide {
+		w /= 2
+	}
+	if !flatUp {
+		h /= 2
+	}
+	if w >= h {
+		return w, flatSide
+	}
+	return h, flatUp
+}
+
+// taperLength returns how long a change of size is by the rules: so long that no side slopes by more than half of the
+// total angle.
+func (c *chooser) taperLength(p, q duct.Section, flatSide, flatUp bool) float64 {
+	move, _ := slopes(p, q, flatSide, flatUp)
+	length := 0.0
+	if tan := math.Tan(c.rules.ReducerAngle / 2); tan > 0 {
+		length = move / tan
+	}
+	return math.Max(length, float64(c.rules.ReducerLeast))
+}
+
+// taperAngle returns the angle between the opposite sides of a change of size of that length, of the pair that closes
+// fastest.
+func taperAngle(p, q duct.Section, length float64, flatSide, flatUp bool) float64 {
+	move, flat := slopes(p, q, flatSide, flatUp)
+	a := math.Atan2(move, length)
+	if flat {
+		return a
+	}
+	return 2 * a
+}

@@ -1,0 +1,141 @@
+package fitting
+
+import (
+	"math"
+
+	"twinline/layout/duct"
+	"twinline/layout/geom"
+)
+
+// junction adds the legs of a node where three runs or more meet. The leg that turns least, if it turns by no more
+// than straightLeg, goes straight on. Two legs without one are a bullhead if both turn about square and to
+// opposite sides, else a wye; more are a cross.
+func (c *chooser) junction(n *duct.Node, legs []leg, main int) {
+	in := legs[main]
+	common := c.section(in.run)
+	straight := c.straightOf(legs, main)
+	kind := c.branchKind(legs, main, straight)
+	c.claimJunction(legs, main, straight)
+	for i, out := range legs {
+		if i == main {
+			continue
+		}
+		own := c.section(out.run)
+		f := duct.Fitting{
+			Node: n.ID, Kind: kind, Run: out.run.ID, Main: in.run.ID, Common: common, Own: own,
+			Angle: geom.TurnBetween(in.dir.Scale(-1), out.dir), At: n.At,
+		}
+		if i == straight {
+			f.Kind = duct.Through
+			if c.changes(in, out) {
+				f.Own = common // the size changes after the junction
+			}
+			c.add(f)
+			if c.changes(in, out) {
+				c.sizeChange(n, in, out)
+			}
+			continue
+		}
+		f.Damper = c.damped()
+		c.form(&f, out)
+		c.add(f)
+	}
+}
+
+// straightOf returns the leg that goes straight on from the main, -1 if none does. Of two in one direction it is the larger.
+func (c *chooser) straightOf(legs []leg, main int) int {
+	best, least, area := -1, straightLeg, duct.Area(0)
+	for i, l := range legs {
+		if i == main {
+			continue
+		}
+		turn := geom.TurnBetween(legs[main].dir.Scale(-1), l.dir)
+		s := c.section(l.run).Area()
+		if turn < least-geom.Straight || turn < least+geom.Straight && (best < 0 || s > area) {
+			best, least, area = i, turn, s
+		}
+	}
+	return best
+}
+
+// branchKind names the legs that do not go straight on.
+func (c *chooser) branchKind(legs []leg, main, straight int) duct.FittingKind {
+	switch {
+	case len(legs) > 3:
+		return duct.Cross
+	case straight >= 0:
+		return duct.Takeoff
+	}
+	ahead := legs[main].dir.Scale(-1)
+	var sides [2]geom.Vec
+	square, k := true, 0
+	for i, l := range legs {
+		if i == main {
+			continue
+		}
+		turn := geom.TurnBetween(ahead, l.dir)
+		square = square && turn >= bullheadTurn && turn <= math.Pi-bullheadTurn+straightLeg+straightLeg
+		sides[k] = l.dir
+		k++
+	}
+	if square && sides[0].Dot(sides[1]) < 0 {
+		return duct.Bullhead
+	}
+	return duct.Wye
+}
+
+// form decides how a branch leaves its main, and how long that makes it.
+func (c *chooser) form(f *duct.Fitting, out leg) {
+	w := half(out.run, f.Own, out.dir, c.legDir(f.Main, f.Node)) * 2
+	if f.Kind != duct.Takeoff && f.Kind != duct.Cross || w <= 0 {
+		return
+	}
+	switch {
+	case f.Own.Shape == duct.Rect && c.rules.TakeoffRect == duct.Entry45:
+		f.Form, f.Length = duct.Entry45, duct.Length(math.Max(w*entryShare, entryLeast))
+	case f.Own.Shape == duct.Round && c.rules.TakeoffRound == duct.Conical:
+		f.Form, f.Length = duct.Conical, duct.Length(w*coneShare)
+	}
+}
+
+// The usual measures of a 45 degree entry, a quarter of the branch's width and no less than 100 mm, and of a cone, half of its
+// diameter. Common practice, from memory.
+const (
+	entryShare = 0.25
+	entryLeast = 0.1
+	coneShare  = 0.5
+)
+
+func (c *chooser) legDir(id duct.RunID, node duct.NodeID) geom.Vec {
+	r := &c.net.Runs[id]
+	line := r.Outward()
+	if c.net.DownNode(r) == node {
+		return line.Tangent(1).Scale(-1)
+	}
+	return line.Tangent(0)
+}
+
+// claimJunction notes how much of every leg lies within the body of a junction. The straight leg begins with the section of
+// the main.
+func (c *chooser) claimJunction(legs []leg, main, straight int) {
+	for i, a := range legs {
+		sa := c.atJunction(legs, i, main, straight)
+		most := 0.0
+		for j, b := range legs {
+			if i == j {
+				continue
+			}
+			sb := c.atJunction(legs, j, main, straight)
+			most = math.Max(most, reach(a.dir, b.dir, half(a.run, sa, a.dir, b.dir), half(b.run, sb, b.dir, a.dir)))
+		}
+		c.claim[a.run.ID][a.end].fixed = most
+	}
+}
+
+// atJunction returns the section leg i has at the junction.
+func (c *chooser) atJunction(legs []leg, i, main, straight int) duct.Section {
+	if i == straight && !c.section(legs[main].run).IsZero() {
+		return c.section(legs[main].run)
+	}
+	return c.section(legs[i].run)
+}
