@@ -1,0 +1,366 @@
+package sizing
+
+import (
+	"math"
+	"slices"
+
+	"twinline/layout/duct"
+	"twinline/layout/geom"
+	"twinline/sizing/air"
+	"twinline/sizing/loss"
+)
+
+// scratch is memory kept from one evaluation to the next.
+type scratch struct {
+	straight []duct.Length   // by run: length of straight or curved centreline at its own size
+	extra    []duct.Pressure // by run: friction along half of the elbows at its ends, at their sizes
+	outward  []duct.Pressure // by run: loss from the unit to its far end
+	cursor   []int32         // by run: where the next of its fittings goes
+	legs     []loss.Leg
+	others   []loss.Leg
+}
+
+// evaluate works out everything that follows from the sizes: fittings and their coefficients,
+// the loss of every run, every path, and the pressure at every node.
+func (z *solver) evaluate() {
+	z.choose()
+	z.fittings()
+	z.frictions()
+	z.paths()
+	z.nodes()
+}
+
+// fittings works out the loss of every fitting and adds it to that of its run.
+func (z *solver) fittings() {
+	fits := z.des.Fittings
+	for i := range z.des.Runs {
+		z.des.Runs[i].Fittings = 0
+	}
+	z.outside = z.outside[:0]
+	for i := 0; i < len(fits); {
+		j := i + 1
+		for j < len(fits) && fits[j].Node == fits[i].Node {
+			j++
+		}
+		legs := z.legs(fits[i:j])
+		for k := i; k < j; k++ {
+			f := &fits[k]
+			if f.Run == duct.None || z.net.Runs[f.Run].System == duct.None {
+				continue
+			}
+			if !z.cost(f, legs) {
+				z.outside = append(z.outside, int32(k))
+			}
+			z.des.Runs[f.Run].Fittings += f.Loss
+		}
+		i = j
+	}
+	z.index()
+}
+
+// index lists the fittings of every run.
+func (z *solver) index() {
+	n := len(z.net.Runs)
+	if z.fitFirst == nil {
+		z.fitFirst = make([]int32, n+1)
+		z.scratch.cursor = make([]int32, n)
+	}
+	clear(z.fitFirst)
+	for i := range z.des.Fittings {
+		if r := z.des.Fittings[i].Run; r != duct.None {
+			z.fitFirst[r+1]++
+		}
+	}
+	for i := range n {
+		z.fitFirst[i+1] += z.fitFirst[i]
+	}
+	cursor := z.scratch.cursor
+	copy(cursor, z.fitFirst)
+	z.fitList = slices.Grow(z.fitList[:0], int(z.fitFirst[n]))[:z.fitFirst[n]]
+	for i := range z.des.Fittings {
+		if r := z.des.Fittings[i].Run; r != duct.None {
+			z.fitList[cursor[r]] = int32(i)
+			cursor[r]++
+		}
+	}
+}
+
+// ofRun returns the indices of the fittings booked on a run.
+func (z *solver) ofRun(r duct.RunID) []int32 { return z.fitList[z.fitFirst[r]:z.fitFirst[r+1]] }
+
+// isLeg reports the kinds that are one leg of a junction.
+func isLeg(k duct.FittingKind) bool {
+	switch k {
+	case duct.Takeoff, duct.Through, duct.Wye, duct.Bullhead, duct.Cross:
+		return true
+	}
+	return false
+}
+
+// mostLegs is how many legs of one junction are looked at. Real ones have two or three; the
+// limit keeps a node with thousands from costing their square.
+const mostLegs = 16
+
+// legs returns the legs of the junction at a node, in the order of its fittings. The slice is
+// good until the next call.
+func (z *solver) legs(fits []duct.Fitting) []loss.Leg {
+	legs := z.scratch.legs[:0]
+	for i := range fits {
+		if len(legs) == mostLegs {
+			break
+		}
+		if f := &fits[i]; isLeg(f.Kind) && f.Run != duct.None {
+			legs = append(legs, loss.Leg{Section: f.Own, Flow: z.net.Runs[f.Run].Flow, Angle: f.Angle,
+				Straight: f.Kind == duct.Through})
+		}
+	}
+	z.scratch.legs = legs
+	return legs
+}
+
+// cost works out the loss of f. legs are those of its node. It reports whether the
+// coefficient lay within the range of its source.
+func (z *solver) cost(f *duct.Fitting, legs []loss.Leg) bool {
+	r := &z.net.Runs[f.Run]
+	own := duct.Velocity(0)
+	if s := z.sections[f.Run]; !s.IsZero() {
+		own = s.Velocity(r.Flow)
+	}
+	pv := loss.VelocityPressure(own, z.air.Density)
+	if c, name, ok := z.override(f); ok {
+		f.C, f.Reference, f.Pv, f.Loss = c, loss.Own.String(), pv, duct.Pressure(c)*pv
+		f.Source = "sizing.coefficients, \"" + name + "\""
+		return true
+	}
+	if f.Kind == duct.InlineBox {
+		f.Loss = z.boxLoss(f)
+		f.C, f.Reference, f.Pv, f.Source = 0, loss.Own.String(), pv, "the loss noted at the box"
+		if pv > 0 {
+			f.C = float64(f.Loss / pv)
+		}
+		return true
+	}
+	res := loss.Coefficient(f, z.caseOf(f, legs), z.air)
+	f.C, f.Reference, f.Pv, f.Loss, f.Source = res.C, res.Reference.String(), res.Pv, res.Loss, res.Source
+	return res.InRange
+}
+
+// boxLoss returns the loss of the box at the node of f.
+func (z *solver) boxLoss(f *duct.Fitting) duct.Pressure {
+	if u := z.net.Nodes[f.Node].Unit; u != duct.None {
+		return z.net.Units[u].Loss
+	}
+	return 0
+}
+
+// override returns the office's own coefficient for f, the most particular first.
+func (z *solver) override(f *duct.Fitting) (c float64, name string, ok bool) {
+	if len(z.spec.Coefficients) == 0 {
+		return 0, "", false
+	}
+	kind := f.Kind.String()
+	for _, name := range [...]string{z.net.Runs[f.Run].Key + "/" + kind, z.net.Nodes[f.Node].Key + "/" + kind, kind} {
+		if c, ok := z.spec.Coefficients[name]; ok {
+			return c, name, true
+		}
+	}
+	return 0, "", false
+}
+
+// caseOf returns what the coefficient of f depends on beside its own geometry.
+func (z *solver) caseOf(f *duct.Fitting, legs []loss.Leg) loss.Case {
+	r := &z.net.Runs[f.Run]
+	c := loss.Case{Own: r.Flow, Diverging: r.Air.FromUnit(), Roughness: z.walls[f.Run].roughness,
+		Pliable: r.Pliable || r.Kind == duct.Flexible}
+	if f.Main != duct.None {
+		m := &z.net.Runs[f.Main]
+		c.Common = m.Flow
+		c.Pliable = c.Pliable && (m.Pliable || m.Kind == duct.Flexible)
+		c.Upright = upturn(m.Outward().Tangent(1), r.Outward().Tangent(0))
+	}
+	if isLeg(f.Kind) && len(legs) > 1 {
+		c.Others = z.others(f, legs)
+	}
+	n := &z.net.Nodes[f.Node]
+	switch {
+	case n.Kind == duct.Outlet && n.Terminal != duct.None:
+		c.Neck = z.net.Terminals[n.Terminal].Neck
+	case n.Kind == duct.Head && n.Unit != duct.None:
+		c.Neck = z.net.Units[n.Unit].Neck
+	}
+	return c
+}
+
+// others returns the legs but that of f, which is found by its run's section and flow; of two
+// alike it does not matter which one is left out.
+func (z *solver) others(f *duct.Fitting, legs []loss.Leg) []loss.Leg {
+	flow, straight := z.net.Runs[f.Run].Flow, f.Kind == duct.Through
+	others, left := z.scratch.others[:0], false
+	for i := range legs {
+		l := &legs[i]
+		if !left && l.Section == f.Own && l.Flow == flow && l.Angle == f.Angle && l.Straight == straight {
+			left = true
+			continue
+		}
+		others = append(others, *l)
+	}
+	z.scratch.others = others
+	return others
+}
+
+// upturn reports a turn from a to b that lies in a plane nearer to the vertical than to the level.
+func upturn(a, b geom.Vec) bool {
+	n := a.Cross(b)
+	return math.Abs(n.Z) < n.Len()*math.Sqrt2/2
+}
+
+// frictions works out the friction of every run over its true centreline: the axis as it was
+// drawn from corner to corner, with the arc of a smooth elbow in place of its corner. An arc
+// belongs half to each of the runs it joins. Coefficients hold no wall friction, so it is
+// counted once.
+func (z *solver) frictions() {
+	n := len(z.net.Runs)
+	if z.scratch.straight == nil {
+		z.scratch.straight = make([]duct.Length, n)
+		z.scratch.extra = make([]duct.Pressure, n)
+	}
+	straight, extra := z.scratch.straight, z.scratch.extra
+	for i := range straight {
+		straight[i], extra[i] = duct.Length(z.axes[i].Len()), 0
+	}
+	for i := range z.des.Fittings {
+		f := &z.des.Fittings[i]
+		if (f.Kind != duct.Elbow && f.Kind != duct.DropConn) || f.Radius <= 0 || f.Run == duct.None || f.Main == duct.None {
+			continue
+		}
+		tangent, arc := halfElbow(f)
+		for _, r := range [...]duct.RunID{f.Run, f.Main} {
+			if z.sections[r] == f.Own {
+				straight[r] += arc - tangent
+				continue
+			}
+			straight[r] -= tangent
+			extra[r] += duct.Pressure(z.walls[r].rate(f.Own, z.net.Runs[r].Flow)) * duct.Pressure(arc)
+		}
+	}
+	for i := range z.net.Runs {
+		r, res := &z.net.Runs[i], &z.des.Runs[i]
+		res.Section = z.sections[i]
+		if r.System == duct.None || res.Section.IsZero() {
+			continue
+		}
+		res.Velocity = res.Section.Velocity(r.Flow)
+		res.Rate = z.walls[i].rate(res.Section, r.Flow)
+		res.Friction = duct.Pressure(res.Rate)*duct.Pressure(max(0, straight[i])) + extra[i]
+		res.Fittings -= z.stack(r)
+	}
+}
+
+// halfElbow returns, of half an elbow, the length of centreline from its start to the corner
+// and along its arc.
+func halfElbow(f *duct.Fitting) (tangent, arc duct.Length) {
+	return f.Radius * duct.Length(math.Tan(f.Angle/2)), f.Radius * duct.Length(f.Angle/2)
+}
+
+// stack returns the pressure that warm air gains by rising through r, or cold air by falling.
+func (z *solver) stack(r *duct.Run) duct.Pressure {
+	if !z.spec.Air.StackEffect {
+		return 0
+	}
+	return air.StackEffect(z.ambient, z.air.Density, duct.Length(r.Line.B.Z-r.Line.A.Z))
+}
+
+// paths adds up the losses from the unit to every terminal and finds the deciding one.
+func (z *solver) paths() {
+	if z.scratch.outward == nil {
+		z.scratch.outward = make([]duct.Pressure, len(z.net.Runs))
+	}
+	sum := z.scratch.outward
+	for si := range z.net.Systems {
+		sys, res := &z.net.Systems[si], &z.des.Systems[si]
+		for _, id := range sys.Runs {
+			r := &z.net.Runs[id]
+			sum[id] = z.des.Runs[id].Friction + z.des.Runs[id].Fittings
+			if r.Up != duct.None {
+				sum[id] += sum[r.Up]
+			}
+		}
+		res.Required, res.Deciding = 0, duct.None
+		for _, t := range sys.Terminals {
+			tr := &z.des.Terminals[t]
+			tr.Path = z.net.Terminals[t].Loss
+			if r := z.runOf(t); r != duct.None {
+				tr.Path += sum[r]
+			}
+			if res.Deciding == duct.None || tr.Path > res.Required {
+				res.Required, res.Deciding = tr.Path, t
+			}
+		}
+		for _, t := range sys.Terminals {
+			z.throttle(t, res.Required)
+		}
+	}
+}
+
+// runOf returns the run that ends at a terminal.
+func (z *solver) runOf(t duct.TerminalID) duct.RunID {
+	node := z.net.Terminals[t].Node
+	if node == duct.None {
+		return duct.None
+	}
+	for _, r := range z.net.Nodes[node].Runs {
+		if run := &z.net.Runs[r]; run.System != duct.None && z.net.DownNode(run) == node {
+			return r
+		}
+	}
+	return duct.None
+}
+
+// throttle works out what the damper of a terminal has to take. It sits in the first run that
+// serves the terminal alone.
+func (z *solver) throttle(t duct.TerminalID, required duct.Pressure) {
+	tr := &z.des.Terminals[t]
+	tr.Throttle, tr.DamperC, tr.Damper = required-tr.Path, 0, z.runOf(t)
+	if tr.Damper == duct.None {
+		return
+	}
+	for {
+		r := &z.net.Runs[tr.Damper]
+		if kind := z.net.Nodes[z.net.UpNode(r)].Kind; r.Up == duct.None || kind == duct.Branch || kind == duct.Box {
+			break
+		}
+		tr.Damper = r.Up
+	}
+	if pv := loss.VelocityPressure(z.des.Runs[tr.Damper].Velocity, z.air.Density); pv > 0 {
+		tr.DamperC = float64(tr.Throttle / pv)
+	}
+}
+
+// nodes works out the pressures at every node, relative to the room: just where the run on the
+// side of the unit meets it, before the losses that lead on from there, and as if all
+// throttling were at the terminals. On the suction side they are negative.
+func (z *solver) nodes() {
+	for i := range z.des.Nodes {
+		z.des.Nodes[i] = duct.NodeResult{}
+	}
+	for si := range z.net.Systems {
+		sys := &z.net.Systems[si]
+		sign := duct.Pressure(1)
+		if !sys.Air.FromUnit() {
+			sign = -1
+		}
+		required := z.des.Systems[si].Required
+		for _, id := range sys.Runs {
+			r := &z.net.Runs[id]
+			pv := loss.VelocityPressure(z.des.Runs[id].Velocity, z.air.Density)
+			if r.Up == duct.None {
+				z.des.Nodes[z.net.UpNode(r)] = nodeResult(sign*required, pv)
+			}
+			z.des.Nodes[z.net.DownNode(r)] = nodeResult(sign*(required-z.scratch.outward[id]), pv)
+		}
+	}
+}
+
+func nodeResult(total, pv duct.Pressure) duct.NodeResult {
+	return duct.NodeResult{Total: total, Velocity: pv, Static: total - pv}
+}

@@ -1,0 +1,233 @@
+package sizing
+
+import (
+	"fmt"
+
+	"twinline/layout/diag"
+	"twinline/layout/duct"
+	"twinline/layout/geom"
+	"twinline/sizing/loss"
+)
+
+const (
+	// imbalanceMost is the share of the deciding path a damper should take at most.
+	// Source: ASHRAE Handbook Fundamentals, ch. 21: change sizes or fittings above about 30 %.
+	imbalanceMost = 0.30
+	// keptSlack is how far a kept size may be over a limit before it is told, relative. It covers
+	// the rounding of a noted size.
+	keptSlack = 0.005
+	// nearStep and jumpLeast say when a size jumped: its exact diameter is over the next smaller
+	// step by no more than the one, and under its own by at least the other. Our own choice.
+	nearStep  = 0.02
+	jumpLeast = 0.10
+)
+
+func at(v geom.Vec) [3]float64 { return [3]float64{v.X, v.Y, v.Z} }
+
+// place returns where on the drawing a run is told of, and the handle it came from.
+func placeOf(r *duct.Run) ([3]float64, string) {
+	h := ""
+	if len(r.Handles) > 0 {
+		h = r.Handles[0]
+	}
+	return at(r.Line.Point(0.5)), h
+}
+
+// say adds a finding about a run.
+func (z *solver) say(code diag.Code, r *duct.Run, text, do string) {
+	p, h := placeOf(r)
+	z.found.Add(code, p, h, text, do)
+}
+
+// findings tells what is worth a look in the finished design.
+func (z *solver) findings() {
+	for si := range z.net.Systems {
+		sys := &z.net.Systems[si]
+		for _, id := range sys.Stretches {
+			z.lookAt(id)
+		}
+		z.lookAtSystem(sys)
+	}
+	z.lookAtUnits()
+	for _, i := range z.outside {
+		z.lookAtFitting(&z.des.Fittings[i])
+	}
+}
+
+// lookAt checks one stretch.
+func (z *solver) lookAt(id duct.StretchID) {
+	st, r := &z.stretches[id], z.firstRun(id)
+	if r.Status == duct.Existing && st.keep == found {
+		z.say(diag.ExistingUnsized, r, fmt.Sprintf("Existing run %s has no size noted; it was sized like new work, %s.",
+			runName(r.ID), z.text(st.section)), "Survey it and write its size beside it.")
+	}
+	if st.keep != found {
+		z.lookAtKept(id)
+	} else if small, ok := z.jumped(st); ok {
+		res := &z.des.Runs[r.ID]
+		z.say(diag.SizeJump, r, fmt.Sprintf("Run %s needs %s and rounds up to %s; %s would lose %s instead of %s.",
+			runName(r.ID), z.text(duct.RoundOf(st.exact)), z.text(st.section), z.text(small),
+			z.rateText(st.lim.wall.rate(small, st.flow)), z.rateText(res.Rate)), "Write a size beside it to keep the smaller one.")
+	}
+	if most := z.spec.Fittings.FlexibleMost; most > 0 && st.lim.extended > 0 {
+		var l duct.Length
+		for _, run := range z.net.Stretches[id].Runs {
+			l += duct.Length(z.net.Runs[run].Line.Len())
+		}
+		if over(l, most) {
+			z.say(diag.FlexLong, r, fmt.Sprintf("Flexible duct %s is %.2f m long; the longest allowed is %.2f m.",
+				runName(r.ID), float64(l), float64(most)), "Bring the rigid duct nearer to the terminal.")
+		}
+	}
+}
+
+// lookAtKept holds a kept size against the limits. A neck is held against the velocity alone,
+// since the flexible duct before it is short.
+func (z *solver) lookAtKept(id duct.StretchID) {
+	st, r := &z.stretches[id], z.firstRun(id)
+	res := &z.des.Runs[r.ID]
+	what := map[keeping]string{noted: "size noted for", existing: "existing size of", necked: "neck of the terminal after"}[st.keep]
+	do := "Reduce the airflow or enlarge the duct."
+	if v := st.lim.velocity; v > 0 && float64(res.Velocity) > float64(v)*(1+keptSlack) {
+		z.say(diag.OverVelocity, r, fmt.Sprintf("The %s run %s, %s, carries its %s at %s; the limit is %s.",
+			what, runName(r.ID), z.text(st.section), z.flowText(st.flow), z.velocityText(res.Velocity), z.velocityText(v)), do)
+	}
+	if rate := st.lim.rate; st.keep != necked && rate > 0 && float64(res.Rate) > float64(rate)*(1+keptSlack) {
+		z.say(diag.OverRate, r, fmt.Sprintf("The %s run %s, %s, loses %s; the limit is %s.",
+			what, runName(r.ID), z.text(st.section), z.rateText(res.Rate), z.rateText(rate)), do)
+	}
+}
+
+// jumped reports a round size far over its exact diameter, which was just over the next smaller step.
+func (z *solver) jumped(st *stretch) (smaller duct.Section, ok bool) {
+	if st.section.Shape != duct.Round || st.exact <= 0 || st.reason != byLimits {
+		return duct.Section{}, false
+	}
+	if float64(st.section.Width) < float64(st.exact)*(1+jumpLeast) {
+		return duct.Section{}, false
+	}
+	d, ok := z.pick.round.below(st.section.Width)
+	return duct.RoundOf(d), ok && d < st.exact && float64(st.exact) <= float64(d)*(1+nearStep)
+}
+
+// lookAtSystem checks the balance of one system, and its method.
+func (z *solver) lookAtSystem(sys *duct.System) {
+	res := &z.des.Systems[sys.ID]
+	if z.usesRegain() && !sys.Air.FromUnit() {
+		p, h := z.unitPlace(sys.Unit)
+		z.found.Add(diag.MethodChanged, p, h, fmt.Sprintf("Static regain has no meaning on the suction side; system %s %s was sized by equal friction.",
+			sys.Name, sys.Air), "Set sizing.method to another method if that is not wanted.")
+	}
+	if res.Required <= 0 {
+		return
+	}
+	for _, t := range sys.Terminals {
+		tr, term := &z.des.Terminals[t], &z.net.Terminals[t]
+		if share := float64(tr.Throttle / res.Required); share > imbalanceMost {
+			z.found.Add(diag.Imbalance, at(term.At), term.Handle,
+				fmt.Sprintf("The path to %s would need %s throttled, %.0f %% of the %s of the deciding path to %s.", term.Name,
+					z.pressureText(tr.Throttle), 100*share, z.pressureText(res.Required), z.net.Terminals[res.Deciding].Name),
+				"Change sizes or fittings rather than throttle.")
+		}
+	}
+}
+
+func (z *solver) usesRegain() bool {
+	return z.spec.Method == StaticRegain || z.spec.UpstreamMethod == StaticRegain
+}
+
+// unitPlace returns where a unit is, and its handle.
+func (z *solver) unitPlace(u duct.UnitID) ([3]float64, string) {
+	if u == duct.None {
+		return [3]float64{}, ""
+	}
+	return at(z.net.Units[u].At), z.net.Units[u].Handle
+}
+
+// lookAtUnits holds what every unit has against what its systems need. Where air from it and
+// air to it belong to one unit, its pressure has to serve both: at its outlet and at its inlet.
+func (z *solver) lookAtUnits() {
+	out := make(map[duct.UnitID]duct.Pressure)
+	in := make(map[duct.UnitID]duct.Pressure)
+	for si := range z.net.Systems {
+		sys := &z.net.Systems[si]
+		side := out
+		if !sys.Air.FromUnit() {
+			side = in
+		}
+		if sys.Unit != duct.None {
+			side[sys.Unit] = max(side[sys.Unit], z.des.Systems[si].Required)
+		}
+	}
+	for i := range z.net.Units {
+		u := &z.net.Units[i]
+		need := out[u.ID] + in[u.ID]
+		if !u.HasAvailable || need <= u.Available {
+			continue
+		}
+		how := ""
+		if out[u.ID] > 0 && in[u.ID] > 0 {
+			how = fmt.Sprintf(" (%s at its outlet and %s at its inlet)", z.pressureText(out[u.ID]), z.pressureText(in[u.ID]))
+		}
+		z.found.Add(diag.PressureShort, at(u.At), u.Handle, fmt.Sprintf("Unit %s has %s; its ducts need %s%s.", u.Mark,
+			z.pressureText(u.Available), z.pressureText(need), how), "Enlarge the ducts of the deciding path or choose a stronger unit.")
+	}
+}
+
+// lookAtFitting tells of a coefficient taken at the edge of its source's range.
+func (z *solver) lookAtFitting(f *duct.Fitting) {
+	if z.net.Runs[f.Run].Flow <= leastFlow {
+		return
+	}
+	res := z.again(f)
+	r := &z.net.Runs[f.Run]
+	_, h := placeOf(r)
+	z.found.Add(diag.OutsideRange, at(f.At), h, fmt.Sprintf("The coefficient of the %s on run %s is uncertain: %s.", f.Kind, runName(r.ID),
+		res.Outside()), "Give a coefficient of your own in sizing.coefficients if it matters.")
+}
+
+// again works out a coefficient once more, with its working.
+func (z *solver) again(f *duct.Fitting) loss.Result {
+	var node []duct.Fitting
+	if isLeg(f.Kind) {
+		node = z.atNode(f)
+	}
+	return loss.Coefficient(f, z.caseOf(f, z.legs(node)), z.air)
+}
+
+// atNode returns the fittings at the node of f, which is one of z.des.Fittings.
+func (z *solver) atNode(f *duct.Fitting) []duct.Fitting {
+	list := z.ofRun(f.Run)
+	i := 0
+	for _, k := range list {
+		if &z.des.Fittings[k] == f {
+			i = int(k)
+		}
+	}
+	j := i
+	for i > 0 && z.des.Fittings[i-1].Node == f.Node {
+		i--
+	}
+	for j < len(z.des.Fittings) && z.des.Fittings[j].Node == f.Node {
+		j++
+	}
+	return z.des.Fittings[i:j]
+}
+
+// noSize tells that no step keeps within the limits.
+func (z *solver) noSize(id duct.StretchID) {
+	st, r := &z.stretches[id], z.firstRun(id)
+	limit := ""
+	if st.lim.height > 0 {
+		limit = fmt.Sprintf(" under its height limit of %.0f mm", float64(st.lim.height/duct.Millimetre))
+	}
+	z.say(diag.NoSize, r, fmt.Sprintf("No size of the steps carries the %s of run %s%s; it would need %s round.", z.flowText(st.flow),
+		runName(r.ID), limit, z.text(duct.RoundOf(st.exact))), "Allow more height, a flatter duct or larger steps, or split the run.")
+}
+
+// shapeChanged tells that a run became rectangular.
+func (z *solver) shapeChanged(id duct.StretchID, s duct.Section) {
+	st, r := &z.stretches[id], z.firstRun(id)
+	z.say(diag.ShapeChanged, r, fmt.Sprintf("No round size fits under the height limit of %.0f mm of run %s; it became %s.",
+		float64(st.lim.height/duct.Millimetre), runName(r.ID), z.text(s)), "Write \"rect\" or \"oval\" beside it to say which it should be.")
+}

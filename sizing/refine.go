@@ -1,0 +1,247 @@
+package sizing
+
+import (
+	"math"
+	"slices"
+
+	"twinline/layout/duct"
+	"twinline/sizing/loss"
+)
+
+// refineMost is how often sizes that depend on coefficients are worked out again; two or three
+// times is usual.
+const refineMost = 8
+
+// refine finds the sizes that depend on the coefficients of fittings, which in turn depend on
+// sizes: those of static regain first, then those of the balanced method.
+func (z *solver) refine() {
+	regain, balanced := false, false
+	for i := range z.stretches {
+		if st := &z.stretches[i]; st.keep == found && len(z.net.Stretches[i].Runs) > 0 {
+			regain = regain || st.method == StaticRegain && !st.first
+			balanced = balanced || st.method == Balanced
+		}
+	}
+	if regain {
+		for range refineMost {
+			if !z.regain() {
+				break
+			}
+			z.evaluate()
+		}
+	}
+	for i := range z.des.Systems {
+		z.des.Systems[i].Unthrottled = z.throttled(duct.SystemID(i))
+	}
+	if balanced {
+		z.balance()
+	}
+}
+
+// throttled returns the sum of what the dampers of a system take.
+func (z *solver) throttled(id duct.SystemID) duct.Pressure {
+	var sum duct.Pressure
+	for _, t := range z.net.Systems[id].Terminals {
+		sum += z.des.Terminals[t].Throttle
+	}
+	return sum
+}
+
+// stretchLoss returns what stretch id would lose with section s: friction over the lengths of the last
+// evaluation, and its fittings with s in place of its section.
+func (z *solver) stretchLoss(id duct.StretchID, s duct.Section) duct.Pressure {
+	var sum duct.Pressure
+	st := &z.stretches[id]
+	rate := duct.Pressure(st.lim.wall.rate(s, st.flow))
+	for _, r := range z.net.Stretches[id].Runs {
+		sum += rate*duct.Pressure(max(0, z.scratch.straight[r])) + z.scratch.extra[r]
+		sum -= z.stack(&z.net.Runs[r])
+		for _, k := range z.ofRun(r) {
+			sum += z.fittingLoss(&z.des.Fittings[k], id, s)
+		}
+	}
+	return sum
+}
+
+// fittingLoss returns what a fitting of stretch id would lose with section s in place of its own.
+func (z *solver) fittingLoss(f *duct.Fitting, id duct.StretchID, s duct.Section) duct.Pressure {
+	if c, _, ok := z.override(f); ok {
+		return duct.Pressure(c) * loss.VelocityPressure(s.Velocity(z.net.Runs[f.Run].Flow), z.air.Density)
+	}
+	if f.Kind == duct.InlineBox {
+		return f.Loss
+	}
+	try := *f
+	was := z.sections[f.Run]
+	if try.Own == was {
+		try.Own = s
+	}
+	if f.Main != duct.None {
+		if z.net.Runs[f.Main].Stretch == id && try.Common == was {
+			try.Common = s
+			try.Radius *= s.Width / was.Width // an elbow of the same proportions
+		} else {
+			try.Common = z.sections[f.Main]
+		}
+	}
+	var legs []loss.Leg
+	if isLeg(f.Kind) {
+		legs = z.legs(z.atNode(f))
+		for i := range legs {
+			if l := &legs[i]; l.Section == f.Own && l.Flow == z.net.Runs[f.Run].Flow && l.Angle == f.Angle {
+				l.Section = try.Own
+				break
+			}
+		}
+	}
+	return loss.Coefficient(&try, z.caseOf(&try, legs), z.air).Loss
+}
+
+// regain sizes every stretch of static regain, from the unit outward, and reports whether any changed.
+//
+// Source: the exact energy form, ASHRAE Handbook Fundamentals, ch. 21: the size of the next
+// section is that whose drop of velocity pressure makes up for its total pressure loss, so
+// that the static pressure at its end is that at the end of the section before. From the
+// size of that section downward the steps are tried until the gain turns to a deficit; the
+// nearer of the two is taken. A deficit keeps its sign.
+func (z *solver) regain() bool {
+	before := append([]duct.Section(nil), z.sections...)
+	for si := range z.net.Systems {
+		list := z.net.Systems[si].Stretches
+		for _, id := range list {
+			st := &z.stretches[id]
+			if st.keep != found {
+				continue
+			}
+			size := st.base
+			if st.method == StaticRegain && !st.first && st.flow > leastFlow {
+				if s, ok := z.regainSize(id); ok {
+					size, st.reason = s, byRegain
+				}
+			}
+			z.set(id, size)
+		}
+		z.feeds(list)
+	}
+	return !slices.Equal(before, z.sections)
+}
+
+// regainSize returns the size by static regain; false where nothing upstream gives a start.
+func (z *solver) regainSize(id duct.StretchID) (duct.Section, bool) {
+	st := &z.stretches[id]
+	up := z.lastRun(z.net.Stretches[id].Up)
+	from := z.sections[up.ID]
+	pvUp := loss.VelocityPressure(from.Velocity(up.Flow), z.air.Density)
+	gain := func(s duct.Section) duct.Pressure {
+		return pvUp - loss.VelocityPressure(s.Velocity(st.flow), z.air.Density) - z.stretchLoss(id, s)
+	}
+	lim := st.lim
+	lim.rate = 0
+	list := z.candidates(id, lim, from)
+	if list == nil {
+		return z.regainExact(lim, st, from, gain)
+	}
+	var best duct.Section
+	least := math.Inf(1)
+	for _, s := range list { // from the largest down
+		g := float64(gain(s))
+		if math.Abs(g) < least {
+			best, least = s, math.Abs(g)
+		}
+		if g <= 0 {
+			break
+		}
+	}
+	return best, !best.IsZero()
+}
+
+// candidates returns the steps from the size of from down to the smallest within lim, largest first;
+// nil where every size is a step. Upright sections keep the height of from where lim lets them.
+func (z *solver) candidates(id duct.StretchID, lim limits, from duct.Section) []duct.Section {
+	st := &z.stretches[id]
+	least, ok := z.pick.pick(lim, st.flow, floor{}, z.wishes(id))
+	if !ok {
+		return []duct.Section{}
+	}
+	var list []duct.Section
+	if lim.shape == duct.Round {
+		if z.pick.round.stepless() {
+			return nil
+		}
+		top := max(from.Equivalent(), least.Width)
+		if lim.height > 0 {
+			top = min(top, lim.height)
+		}
+		for i := z.pick.round.upto(top) - 1; i >= 0; i-- {
+			d := z.pick.round.at(i)
+			if over(least.Width, d) {
+				break
+			}
+			list = append(list, duct.RoundOf(d))
+		}
+		return list
+	}
+	if z.pick.sides.stepless() {
+		return nil
+	}
+	// By equivalent diameter, one section for each width that differs: the main's own height
+	// while it is no more than the width, then nearly square ones.
+	h := least.Height
+	if from.Shape != duct.Round && z.stretches[z.net.Stretches[id].Up].on == id && !over(from.Height, lim.height) {
+		h = from.Height
+	}
+	top := max(from.Width, least.Width)
+	if lim.aspect > 0 && !math.IsInf(lim.aspect, 1) {
+		top = min(top, duct.Length(lim.aspect)*h)
+	}
+	for i := z.pick.sides.upto(top) - 1; i >= 0; i-- {
+		w := z.pick.sides.at(i)
+		s := upright(lim.shape, w, min(h, w))
+		if s.Area() < least.Area()*(1-stepSlack) {
+			break
+		}
+		list = append(list, s)
+	}
+	if len(list) == 0 {
+		list = append(list, least)
+	}
+	return list
+}
+
+// regainExact returns the size at which gain is nil, between the size of from and the smallest within lim.
+func (z *solver) regainExact(lim limits, st *stretch, from duct.Section, gain func(duct.Section) duct.Pressure) (duct.Section, bool) {
+	lo := max(lim.exact(st.flow), z.spec.Least)
+	hi := max(from.Equivalent(), lo)
+	size := func(d duct.Length) duct.Section {
+		if lim.shape == duct.Round {
+			return duct.RoundOf(d)
+		}
+		h := widthFor(lim.shape, 0, d)
+		if over(h, lim.height) {
+			h = lim.height
+		}
+		return upright(lim.shape, max(h, widthFor(lim.shape, h, d)), h)
+	}
+	switch {
+	case hi <= 0:
+		return duct.Section{}, false
+	case gain(size(hi)) <= 0:
+		return size(hi), true
+	case lo > 0 && gain(size(lo)) >= 0:
+		return size(lo), true
+	}
+	lo = max(lo, hi/64)
+	for range 200 {
+		mid := (lo + hi) / 2
+		if gain(size(mid)) > 0 {
+			hi = mid
+		} else {
+			lo = mid
+		}
+		if hi-lo < flowTol*hi {
+			break
+		}
+	}
+	st.exact = hi
+	return size(hi), true
+}

@@ -1,0 +1,159 @@
+package sizing
+
+import (
+	"twinline/layout/diag"
+	"twinline/layout/duct"
+	"twinline/layout/fitting"
+	"twinline/layout/geom"
+	"twinline/sizing/air"
+	"twinline/sizing/loss"
+)
+
+// Solve sizes every run of net and works out what every piece costs: one size a stretch,
+// rounded to the steps, then every fitting and every path from the rounded sizes. Sections are
+// clear inside, lining or not, as are the sizes of notes. It returns a design whatever it
+// finds; with a finding of level error the design is for looking at alone.
+//
+// Kept are the sizes of notes and of existing work; removed work keeps its noted size and
+// costs nothing. Flexible duct that ends on a terminal with a round neck has the size of that
+// neck. Everything else is the smallest of the steps whose friction and velocity keep within
+// the limits, never smaller than the least, nor than what it feeds (round by diameter,
+// upright by both sides, mixed shapes by equivalent diameter). Of upright sections the one of
+// the smallest area is taken, the squarest of equals, wider than high; one that goes straight
+// on from an upright main keeps its height where that costs no more than a fifth of area.
+// Where no round step fits under a height limit, the run becomes rectangular.
+//
+// Static regain sizes the first stretch (of a system, or after a box) by the largest velocity
+// allowed. It has no meaning on the suction side: air that flows to the unit is sized by equal
+// friction instead, which a finding tells.
+func Solve(net *duct.Network, spec Spec) (*duct.Design, diag.List) {
+	z := newSolver(net, spec)
+	z.kept()
+	z.sizeAll()
+	z.evaluate()
+	z.refine()
+	z.findings()
+	return z.des, z.found
+}
+
+// solver is the work on one network.
+type solver struct {
+	net     *duct.Network
+	spec    Spec
+	air     loss.Air
+	ambient duct.Density // of the air around vertical runs
+	pick    *picker
+	found   diag.List
+	des     *duct.Design
+
+	stretches []stretch
+	walls     []wall         // by run
+	sections  []duct.Section // by run
+	axes      []geom.Curve   // by run, of the last evaluation
+	fitFirst  []int32        // by run, of the last evaluation: the first of its fittings in fitList
+	fitList   []int32        // indices of des.Fittings, by run
+	outside   []int32        // indices of des.Fittings whose coefficient lay outside its source's range
+	scratch   scratch
+}
+
+// stretch is what a chain of runs of one size is sized by.
+type stretch struct {
+	flow    duct.Flow
+	method  Method
+	lim     limits
+	place   place
+	keep    keeping
+	section duct.Section
+	base    duct.Section   // the size by its limits alone, whatever it feeds
+	exact   duct.Length    // 0 where kept
+	first   bool           // of a system, or after a box: nothing upstream to compare with
+	child   int32          // the first that hangs on it, duct.None where nothing does
+	next    int32          // the next that hangs on the same
+	on      duct.StretchID // the one of them that takes it farther
+	reason  reason
+}
+
+// place is where in its system a stretch is.
+type place uint8
+
+const (
+	mainPlace place = iota
+	branchPlace
+	runoutPlace
+)
+
+func (p place) String() string { return [...]string{"main", "branch", "runout"}[p] }
+
+// keeping is why a size is kept rather than found.
+type keeping uint8
+
+const (
+	found    keeping = iota // not kept
+	noted                   // by a note on new work
+	existing                // existing work, with its noted size
+	necked                  // flexible duct, by the neck of its terminal
+)
+
+// reason is what decided a size that was found.
+type reason uint8
+
+const (
+	byLimits reason = iota // the smallest step within the limits
+	byFlow                 // no air: the least size
+	byFeeds                // what it feeds is no smaller
+	byRegain               // static pressure gain meets loss best
+	byBudget               // made smaller so that less is left to throttle
+)
+
+func newSolver(net *duct.Network, spec Spec) *solver {
+	z := &solver{net: net, spec: spec}
+	altitude := duct.Length(spec.Air.Altitude)
+	state := air.Of(spec.Air.Temperature, altitude, spec.Air.Humidity)
+	z.air = loss.Air{Density: state.Density, Viscosity: state.Viscosity}
+	z.ambient = air.Of(spec.Air.Ambient, altitude, spec.Air.Humidity).Density
+	z.pick = newPicker(&z.spec)
+	z.des = &duct.Design{
+		Runs:      make([]duct.RunResult, len(net.Runs)),
+		Nodes:     make([]duct.NodeResult, len(net.Nodes)),
+		Terminals: make([]duct.TerminalResult, len(net.Terminals)),
+		Systems:   make([]duct.SystemResult, len(net.Systems)),
+		Density:   z.air.Density,
+		Viscosity: z.air.Viscosity,
+	}
+	z.sections = make([]duct.Section, len(net.Runs))
+	z.walls = make([]wall, len(net.Runs))
+	for i := range net.Runs {
+		r := &net.Runs[i]
+		z.walls[i] = z.wall(r)
+		if r.System == duct.None {
+			z.sections[i] = r.Spec.Fixed
+		}
+	}
+	z.survey()
+	return z
+}
+
+// set gives stretch id its size.
+func (z *solver) set(id duct.StretchID, s duct.Section) {
+	z.stretches[id].section = s
+	for _, r := range z.net.Stretches[id].Runs {
+		z.sections[r] = s
+	}
+}
+
+// firstRun returns the run of a stretch nearest to the unit.
+func (z *solver) firstRun(id duct.StretchID) *duct.Run {
+	return &z.net.Runs[z.net.Stretches[id].Runs[0]]
+}
+
+// lastRun returns the run of a stretch farthest from the unit.
+func (z *solver) lastRun(id duct.StretchID) *duct.Run {
+	runs := z.net.Stretches[id].Runs
+	return &z.net.Runs[runs[len(runs)-1]]
+}
+
+// choose works out axes and fittings for the sizes as they are.
+func (z *solver) choose() {
+	z.axes = fitting.Axes(z.net, z.sections)
+	z.des.Fittings = fitting.Choose(z.net, z.sections, z.spec.Fittings)
+}

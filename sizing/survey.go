@@ -1,0 +1,275 @@
+package sizing
+
+import (
+	"math"
+
+	"twinline/layout/duct"
+	"twinline/layout/geom"
+)
+
+// straightTurn is the largest turn of a leg that still goes straight on from its main, as the
+// fittings count it.
+const straightTurn = 15 * math.Pi / 180
+
+// survey finds out of every stretch where it is and what it is sized by.
+func (z *solver) survey() {
+	z.stretches = make([]stretch, len(z.net.Stretches))
+	for i := range z.stretches {
+		z.stretches[i].child, z.stretches[i].next = duct.None, duct.None
+	}
+	terminals := make([]int32, len(z.stretches)) // that a stretch serves
+	boxes := make([]bool, len(z.stretches))      // with a box farther out
+	for si := range z.net.Systems {
+		list := z.net.Systems[si].Stretches
+		for k := len(list) - 1; k >= 0; k-- {
+			id := list[k]
+			end := z.net.Nodes[z.net.DownNode(z.lastRun(id))].Kind
+			if end == duct.Outlet {
+				terminals[id]++
+			}
+			boxes[id] = boxes[id] || end == duct.Box
+			if up := z.net.Stretches[id].Up; up != duct.None {
+				z.stretches[id].next = z.stretches[up].child
+				z.stretches[up].child = int32(id)
+				terminals[up] += terminals[id]
+				boxes[up] = boxes[up] || boxes[id]
+			}
+		}
+		for _, id := range list {
+			z.surveyOne(id, boxes[id])
+		}
+		for _, id := range list {
+			z.places(id, terminals)
+		}
+		for _, id := range list {
+			z.stretches[id].lim = z.limitsOf(id)
+		}
+	}
+}
+
+func (z *solver) surveyOne(id duct.StretchID, upstream bool) {
+	st, r := &z.stretches[id], z.firstRun(id)
+	st.flow = r.Flow
+	st.first = r.Up == duct.None || z.net.Nodes[z.net.UpNode(r)].Kind == duct.Box
+	st.method = z.spec.Method
+	if upstream && z.spec.UpstreamMethod != "" {
+		st.method = z.spec.UpstreamMethod
+	}
+	if st.method == "" || st.method == StaticRegain && !r.Air.FromUnit() {
+		st.method = EqualFriction
+	}
+}
+
+// places tells the stretches that hang on id where they are. One of a main is main too: the
+// one that goes straight on, else the one with most air.
+func (z *solver) places(id duct.StretchID, terminals []int32) {
+	st := &z.stretches[id]
+	if z.net.Stretches[id].Up == duct.None {
+		st.place = mainPlace
+	}
+	st.on = z.goesOn(id)
+	for c := st.child; c != duct.None; c = z.stretches[c].next {
+		child := &z.stretches[c]
+		switch {
+		case duct.StretchID(c) == st.on:
+			child.place = st.place
+		default:
+			child.place = branchPlace
+		}
+		if child.place == branchPlace && terminals[c] == 1 {
+			child.place = runoutPlace
+		}
+	}
+}
+
+// goesOn returns the stretch that takes id farther, duct.None at its end.
+func (z *solver) goesOn(id duct.StretchID) duct.StretchID {
+	along := z.lastRun(id).Outward().Tangent(1)
+	best, bestStraight := duct.StretchID(duct.None), false
+	for c := z.stretches[id].child; c != duct.None; c = z.stretches[c].next {
+		cid := duct.StretchID(c)
+		turn := geom.TurnBetween(along, z.firstRun(cid).Outward().Tangent(0))
+		straight := turn <= straightTurn
+		if best == duct.None || straight && !bestStraight ||
+			straight == bestStraight && z.stretches[c].flow > z.stretches[best].flow {
+			best, bestStraight = cid, straight
+		}
+	}
+	return best
+}
+
+// limitsOf returns what stretch id has to keep within.
+func (z *solver) limitsOf(id duct.StretchID) limits {
+	st, r := &z.stretches[id], z.firstRun(id)
+	l := limits{wall: z.walls[r.ID], shape: z.spec.Shape, height: z.spec.MaxHeight, aspect: z.spec.MaxAspect}
+	if r.Spec.HasShape {
+		l.shape = r.Spec.Shape
+	}
+	if r.Spec.MaxHeight > 0 && (l.height <= 0 || r.Spec.MaxHeight < l.height) {
+		l.height = r.Spec.MaxHeight
+	}
+	if l.wall.extended > 0 {
+		l.shape, l.height = duct.Round, 0
+	}
+	if l.aspect < 1 {
+		l.aspect = math.Inf(1)
+	}
+	l.velocity = byPlace(z.spec.MaxVelocities, st.place, z.spec.MaxVelocity)
+	switch st.method {
+	case ConstVelocity:
+		if v := byPlace(z.spec.Velocities, st.place, z.spec.Velocity); l.velocity <= 0 || v > 0 && v < l.velocity {
+			l.velocity = v
+		}
+	case StaticRegain:
+		if !st.first || l.velocity <= 0 {
+			l.rate = z.spec.Rate // to start from; regain then sizes them by velocity alone
+		}
+	default:
+		l.rate = z.spec.Rate
+	}
+	return l
+}
+
+func byPlace(v ByPlace, p place, otherwise duct.Velocity) duct.Velocity {
+	if own := [...]duct.Velocity{v.Main, v.Branch, v.Runout}[p]; own > 0 {
+		return own
+	}
+	return otherwise
+}
+
+// kept gives their size to the stretches that keep one.
+func (z *solver) kept() {
+	for si := range z.net.Systems {
+		for _, id := range z.net.Systems[si].Stretches {
+			st, r := &z.stretches[id], z.firstRun(id)
+			fixed := z.fixed(id)
+			switch {
+			case !fixed.IsZero() && r.Status == duct.Existing:
+				st.keep = existing
+			case !fixed.IsZero():
+				st.keep = noted
+			case st.lim.extended > 0:
+				if fixed = z.neck(id); fixed.IsZero() {
+					continue
+				}
+				st.keep = necked
+			default:
+				continue
+			}
+			z.set(id, fixed)
+		}
+	}
+}
+
+// fixed returns the noted size of a stretch, zero if there is none.
+func (z *solver) fixed(id duct.StretchID) duct.Section {
+	for _, r := range z.net.Stretches[id].Runs {
+		if s := z.net.Runs[r].Spec.Fixed; !s.IsZero() {
+			return s
+		}
+	}
+	return duct.Section{}
+}
+
+// neck returns the round neck of the terminal a stretch ends on, zero where there is none.
+func (z *solver) neck(id duct.StretchID) duct.Section {
+	n := &z.net.Nodes[z.net.DownNode(z.lastRun(id))]
+	if n.Kind != duct.Outlet || n.Terminal == duct.None {
+		return duct.Section{}
+	}
+	if s := z.net.Terminals[n.Terminal].Neck; !s.IsZero() && s.Shape == duct.Round {
+		return s
+	}
+	return duct.Section{}
+}
+
+// sizeAll gives every other stretch its size: outward by its limits, then inward so that
+// none is smaller than what it feeds.
+func (z *solver) sizeAll() {
+	for si := range z.net.Systems {
+		list := z.net.Systems[si].Stretches
+		for _, id := range list {
+			if z.stretches[id].keep == found {
+				z.sizeOne(id, floor{})
+				z.stretches[id].base = z.stretches[id].section
+			}
+		}
+		z.feeds(list)
+	}
+}
+
+// sizeOne gives a stretch the smallest size within its limits that covers f.
+func (z *solver) sizeOne(id duct.StretchID, f floor) {
+	st := &z.stretches[id]
+	if st.exact == 0 {
+		st.exact = st.lim.exact(st.flow)
+	}
+	if st.flow <= leastFlow {
+		st.reason = byFlow
+	}
+	w := z.wishes(id)
+	s, ok := z.pick.pick(st.lim, st.flow, f, w)
+	if !ok && (w != wish{}) {
+		s, ok = z.pick.pick(st.lim, st.flow, f, wish{})
+	}
+	if !ok && st.lim.shape == duct.Round && st.lim.height > 0 {
+		flat := st.lim
+		flat.shape = duct.Rect
+		if s, ok = z.pick.pick(flat, st.flow, f, w); ok {
+			st.lim = flat
+			z.shapeChanged(id, s)
+		}
+	}
+	switch {
+	case ok:
+		z.set(id, s)
+	case st.section.IsZero():
+		z.noSize(id)
+		z.set(id, duct.RoundOf(max(st.exact, z.spec.Least, duct.Millimetre))) // to go on with
+	} // else: what it feeds cannot be covered within the limits, so it stays as it is
+}
+
+// wishes returns what the size of a stretch should be like, from that of the one that feeds it.
+func (z *solver) wishes(id duct.StretchID) wish {
+	up := z.net.Stretches[id].Up
+	if z.stretches[id].first || up == duct.None || z.stretches[id].lim.shape == duct.Round {
+		return wish{}
+	}
+	s := z.sections[z.lastRun(up).ID]
+	if s.IsZero() || s.Shape == duct.Round {
+		return wish{}
+	}
+	w := wish{mostWidth: max(s.Width, s.Height), mostSide: s.Height}
+	if z.stretches[up].on == id {
+		w.height = s.Height
+	}
+	return w
+}
+
+// feeds makes every stretch that is found no smaller than those it feeds, from the outermost in.
+func (z *solver) feeds(list []duct.StretchID) {
+	for k := len(list) - 1; k >= 0; k-- {
+		id := list[k]
+		st := &z.stretches[id]
+		if st.keep != found || z.net.Nodes[z.net.DownNode(z.lastRun(id))].Kind == duct.Box {
+			continue
+		}
+		if f := z.floorOf(id); !f.covers(st.section) {
+			before := st.section
+			z.sizeOne(id, f)
+			if st.section != before {
+				st.reason = byFeeds
+			}
+		}
+	}
+}
+
+// floorOf returns what stretch id has to cover.
+func (z *solver) floorOf(id duct.StretchID) floor {
+	var f floor
+	st := &z.stretches[id]
+	for c := st.child; c != duct.None; c = z.stretches[c].next {
+		f = f.with(z.stretches[c].section, &st.lim)
+	}
+	return f
+}
