@@ -205,7 +205,7 @@ func DividingBullhead(x float64) float64 { return 1 + 1.5*x*x }
 func CraneBranchDiverging(ab, q, angle float64) float64 {
 	deg := angle / degree
 	h, j := 1.0, 2.0
-	if deg >= 60 && math.Sqrt(ab) > 2./3 {
+	if deg > 60-rounding && math.Sqrt(ab) > 2./3 {
 		h, j = 0.3, 0
 	}
 	g := 1.0

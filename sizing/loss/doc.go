@@ -24,6 +24,11 @@ type Range struct{ Low, High float64 }
 
 func (r Range) clamp(v float64) float64 { return clamp(v, r.Low, r.High) }
 
+// has reports whether v lies within r, but for rounding.
+func (r Range) has(v float64) bool {
+	return v >= r.Low-rounding*(1+math.Abs(r.Low)) && v <= r.High+rounding*(1+math.Abs(r.High))
+}
+
 func clamp(v, low, high float64) float64 { return math.Max(low, math.Min(high, v)) }
 
 // table is a function given by points, X rising.

@@ -34,9 +34,7 @@ func Compression(d duct.Length, extended float64) float64 {
 // Source: as Compression.
 // Valid: always.
 func CompressionTested(d duct.Length, extended float64) bool {
-	kc := 1 - extended
-	return float64(d) >= flexDiameters.Low && float64(d) <= flexDiameters.High &&
-		kc >= flexCompressions.Low && kc <= flexCompressions.High
+	return flexDiameters.has(float64(d)) && flexCompressions.has(1-extended)
 }
 
 // FlexibleRate returns the friction a metre of installed flexible duct of section s with flow q,

@@ -82,10 +82,10 @@ func AltshulTsal(re, rel float64) float64 {
 // SwameeJain returns an approximation of the Darcy friction factor without iteration, for
 // checks by hand.
 //
-// Source: Swamee & Jain (1976), f = 0.25/log10(eps/(3.7 D) + 5.74/Re^0.9)^2.
+// Source: Swamee & Jain (1976), f = 0.25/log10(eps/(3.7 D) + (6.97/Re)^0.9)^2; 6.97^0.9 is their 5.74.
 // Valid: Re 5e3 to 1e8, eps/D 1e-6 to 1e-2; within about 1 % of Colebrook.
 func SwameeJain(re, rel float64) float64 {
-	l := math.Log10(rel/3.7 + 5.74/math.Pow(re, 0.9))
+	l := math.Log10(rel/3.7 + math.Pow(6.97/re, 0.9))
 	return 0.25 / (l * l)
 }
 

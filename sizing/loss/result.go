@@ -2,7 +2,6 @@ package loss
 
 import (
 	"fmt"
-	"math"
 	"strings"
 
 	"twinline/layout/duct"
@@ -106,7 +105,7 @@ func (r *Result) term(name string, v float64) {
 // within returns v brought into low..high, and notes it where that changed it.
 func (r *Result) within(what string, v, low, high float64) float64 {
 	used := clamp(v, low, high)
-	if math.Abs(used-v) > rounding*(1+math.Abs(used)) {
+	if !(Range{low, high}).has(v) {
 		r.InRange = false
 		if int(r.nBounds) < maxBounds {
 			r.bounds[r.nBounds] = Bound{what, v, used, low, high}
