@@ -125,13 +125,14 @@ func elevationText(z float64, datum duct.Datum, inches bool) string {
 	return text + `"`
 }
 
-// datumHeight returns the elevation of the datum of r where its centreline is at z.
+// datumHeight returns the elevation of the datum of r where its centreline is at z. Bottom
+// and top are those of the sheet, with the lining inside.
 func datumHeight(r *duct.Run, s duct.Section, z float64) float64 {
 	switch r.Datum {
 	case duct.Bottom:
-		return z - float64(s.Height)/2
+		return z - float64(s.Height)/2 - float64(r.Spec.Lining)
 	case duct.Top:
-		return z + float64(s.Height)/2
+		return z + float64(s.Height)/2 + float64(r.Spec.Lining)
 	}
 	return z
 }

@@ -1,0 +1,173 @@
+package mesh
+
+import (
+	"math"
+	"slices"
+
+	"twinline/layout/duct"
+	"twinline/layout/geom"
+	"twinline/layout/shape"
+)
+
+// Fineness. With these a straight round duct has exactly its volume and a bend is 0.5 % short.
+const (
+	quarterSteps = 4            // chords of a quarter of a circle
+	bendStep     = math.Pi / 18 // the greatest turn between two rings of a bend
+	slots        = 4 * (quarterSteps + 1)
+)
+
+// roundArea is the area of the polygon that stands for a circle of radius 1 around it.
+var roundArea = 2 * quarterSteps * math.Sin(math.Pi/(2*quarterSteps))
+
+// frame is a place on a duct: the direction of its axis, and those its width and height lie
+// along. across, up and along are a right-handed set of unit vectors.
+type frame struct {
+	at                geom.Vec
+	along, across, up geom.Vec
+}
+
+// frameOf returns the frame at a point of a run whose axis goes along there. Width lies
+// level, but for a vertical run along hint.
+func frameOf(at, along, hint geom.Vec) frame {
+	along = along.Unit()
+	across := along.Left()
+	if across.Len() < geom.Straight {
+		if across = hint.Plan(); across.Len() < geom.Straight {
+			across = geom.Vec{X: 1}
+		}
+	}
+	across = across.Unit()
+	return frame{at, along, across, along.Cross(across)}
+}
+
+// point returns the point x across and y up from f.
+func (f frame) point(x, y float64) geom.Vec {
+	return f.at.Add(f.across.Scale(x)).Add(f.up.Scale(y))
+}
+
+// moved returns f with another place.
+func (f frame) moved(at geom.Vec) frame {
+	f.at = at
+	return f
+}
+
+// turned returns f turned by angle around the line through about along the unit vector axis.
+func (f frame) turned(about, axis geom.Vec, angle float64) frame {
+	return frame{
+		about.Add(turn(f.at.Sub(about), axis, angle)),
+		turn(f.along, axis, angle), turn(f.across, axis, angle), turn(f.up, axis, angle),
+	}
+}
+
+// turn is Rodrigues' formula.
+func turn(v, axis geom.Vec, angle float64) geom.Vec {
+	s, c := math.Sincos(angle)
+	return v.Scale(c).Add(axis.Cross(v).Scale(s)).Add(axis.Scale(axis.Dot(v) * (1 - c)))
+}
+
+// ring is the outline of a cross-section: five points a quarter, counter-clockwise seen
+// against the air, from the right-hand end of the width on. Where a quarter has fewer, as at the corners
+// of a rectangle, points coincide; so any two rings can be joined point by point.
+type ring [slots]geom.Vec
+
+// ringOf returns the outline of s at f. Polygons that stand for circles are as large in area
+// as the circle, so that volumes come out right.
+func ringOf(f frame, s duct.Section) ring {
+	w, h := float64(s.Width)/2, float64(s.Height)/2
+	r := 0.0 // radius of the corners
+	switch s.Shape {
+	case duct.Round, duct.Oval:
+		flat := 2 * math.Abs(w-h)
+		// roundArea·r² + 2·flat·r = area
+		r = (math.Sqrt(flat*flat+roundArea*float64(s.Area())) - flat) / roundArea
+		w, h = w-math.Min(w, h), h-math.Min(w, h)
+	}
+	var out ring
+	for q := range 4 {
+		x, y := w, h
+		if q == 1 || q == 2 {
+			x = -w
+		}
+		if q >= 2 {
+			y = -h
+		}
+		for i := range quarterSteps + 1 {
+			sin, cos := math.Sincos(float64(q)*math.Pi/2 + float64(i)*math.Pi/2/quarterSteps)
+			out[q*(quarterSteps+1)+i] = f.point(x+r*cos, y+r*sin)
+		}
+	}
+	return out
+}
+
+// body is a mesh in the making.
+type body struct{ shape.Mesh }
+
+// loft joins rings one after the other into a closed body with its faces outwards. Rings go
+// along the duct, counter-clockwise seen from their front; fewer than two are no body.
+func loft(rings ...ring) (shape.Mesh, bool) {
+	if len(rings) < 2 {
+		return shape.Mesh{}, false
+	}
+	var b body
+	ids := make([][slots]int, len(rings))
+	for i := range rings {
+		ids[i] = b.enter(&rings[i])
+		if i == 0 {
+			continue
+		}
+		p, q := &ids[i-1], &ids[i]
+		for k := range slots {
+			n := (k + 1) % slots
+			b.face(p[k], p[n], q[n], q[k])
+		}
+	}
+	b.cap(ids[0], true)
+	b.cap(ids[len(ids)-1], false)
+	return b.Mesh, true
+}
+
+// enter adds the corners of r, each once, and returns their numbers.
+func (b *body) enter(r *ring) (ids [slots]int) {
+	first := len(b.Vertices)
+	for k, p := range r {
+		switch {
+		case k > 0 && geom.SamePoint(p, r[k-1]):
+			ids[k] = ids[k-1]
+		case k > 0 && geom.SamePoint(p, r[0]):
+			ids[k] = first
+		default:
+			ids[k] = len(b.Vertices)
+			b.Vertices = append(b.Vertices, p)
+		}
+	}
+	return ids
+}
+
+// face adds a face without the corners that repeat the one before; fewer than three are none.
+func (b *body) face(ids ...int) {
+	var f []int
+	for i, id := range ids {
+		if id != ids[(i+1)%len(ids)] {
+			f = append(f, id)
+		}
+	}
+	if len(f) > 2 {
+		b.Faces = append(b.Faces, f)
+	}
+}
+
+// cap closes a ring with a strip of faces across it; back turns them to the other side.
+func (b *body) cap(ids [slots]int, back bool) {
+	var ring []int
+	for k, id := range ids {
+		if id != ids[(k+1)%slots] {
+			ring = append(ring, id)
+		}
+	}
+	if back {
+		slices.Reverse(ring)
+	}
+	for i, j := 0, len(ring)-1; j-i > 1; i, j = i+1, j-1 {
+		b.face(ring[i], ring[i+1], ring[j-1], ring[j])
+	}
+}
