@@ -25,6 +25,7 @@ const (
 	BadValue      Code = "bad-value"
 	TwoValues     Code = "two-values"
 	Unnamed       Code = "unnamed"
+	Overruled     Code = "overruled"
 	// building the network
 	NearMiss       Code = "near-miss"
 	NoHead         Code = "no-head"
@@ -77,6 +78,7 @@ var catalogue = map[Code]Info{
 	BadValue:      {Error, "a value that cannot be: negative, zero, or no number"},
 	TwoValues:     {Error, "one thing is given two different values"},
 	Unnamed:       {Note, "a terminal without a mark was given one"},
+	Overruled:     {Note, "a note differs from an attribute or from the geometry, which comes first"},
 
 	NearMiss:       {Warning, "ends that almost meet"},
 	NoHead:         {Error, "a connected system has no unit at its head"},

@@ -1,0 +1,133 @@
+package sketch
+
+import (
+	"fmt"
+	"strings"
+	"unicode"
+	"unicode/utf8"
+
+	"twinline/layout/duct"
+)
+
+// form is a way to write a note: the word to compare with, and the whole form as it is shown.
+type form struct{ word, shown string }
+
+// noteForms are what notes are made of, for hints.
+var noteForms = []form{
+	{"round", "round"}, {"rect", "rect"}, {"rectangular", "rect"}, {"oval", "22x10 oval"}, {"dia", "250 dia"},
+	{"diameter", "250 dia"}, {"diam", "250 dia"}, {"single", "single"}, {"flat", "flat left or flat right"},
+	{"left", "flat left"}, {"right", "flat right"}, {"fot", "FOT"}, {"fob", "FOB"},
+	{"lined", `lined 1"`}, {"lining", `lined 1"`}, {"liner", `lined 1"`}, {"insul", "insul 50"}, {"insulation", "insul 50"},
+	{"cl", "CL +3.30"}, {"bod", `BOD 10'-6"`}, {"tod", `TOD 11'-4"`}, {"el", `EL 9'-0"`}, {"elev", `EL 9'-0"`},
+	{"elevation", `EL 9'-0"`}, {"bop", `BOD 10'-6"`}, {"top", `TOD 11'-4"`}, {"bottom", `BOD 10'-6"`}, {"h", "H<=250"},
+	{"height", "H<=250"}, {"galvanised", "galvanised"}, {"spiral", "spiral"}, {"plastic", "plastic"}, {"aluminium", "aluminium"},
+}
+
+// allForms is said where no form is near.
+const allForms = `Write what the convention knows (a mark like S-101, an airflow like 220 cfm, a size like ø250 or 450x250, ` +
+	`CL, BOD, TOD or EL with an elevation, H<=250, round, rect, single, lined 1", insul 50), or move the text to a layer that is not the sketch's.`
+
+// unknown tells of the word at the front of s and takes it, with the number before it where it
+// was to be a unit.
+func (p *noteParser) unknown(s string) (rest string) {
+	word, rest := cutWord(s)
+	if strings.ContainsRune("+-−.0123456789", firstRune(s)) {
+		if _, after, err := duct.CutNumber(s); err != nil && strings.ContainsAny(word, "0123456789") {
+			p.fail(fmt.Sprintf("%q cannot be read: %v.", word, err), "Correct the number in the text.")
+			return rest
+		} else if err == nil {
+			return p.unknownUnit(s, after)
+		}
+	}
+	p.faults = append(p.faults, fault{true, fmt.Sprintf("No rule knows the word %q of this note.", word), hint(word)})
+	return rest
+}
+
+func firstRune(s string) rune {
+	r, _ := utf8.DecodeRuneInString(s)
+	return r
+}
+
+// unknownUnit tells of a number at the front of s and the word after it.
+func (p *noteParser) unknownUnit(s, after string) (rest string) {
+	next := strings.TrimLeft(after, " ")
+	unit, rest := cutWord(next)
+	text := strings.TrimSpace(s[:len(s)-len(rest)])
+	do := allForms
+	if near, ok := nearestWord(strings.ToLower(unit), unitWords()); ok {
+		number := strings.TrimSpace(s[:len(s)-len(after)])
+		do = fmt.Sprintf("Perhaps %q was meant.", number+" "+near)
+	}
+	p.faults = append(p.faults, fault{true, fmt.Sprintf("No rule knows %q in this note.", text), do})
+	return rest
+}
+
+func unitWords() []string {
+	var out []string
+	out = append(out, duct.FlowUnits()...)
+	out = append(out, duct.PressureUnits()...)
+	return append(append(out, duct.LengthUnits()...), "dia")
+}
+
+// hint returns what to do about a word, with the nearest known form.
+func hint(word string) string {
+	letters := strings.ToLower(strings.TrimFunc(word, func(r rune) bool { return !unicode.IsLetter(r) }))
+	list := make([]string, len(noteForms))
+	for i, f := range noteForms {
+		list[i] = f.word
+	}
+	near, ok := nearestWord(letters, list)
+	if !ok {
+		return allForms
+	}
+	for _, f := range noteForms {
+		if f.word == near {
+			return fmt.Sprintf("The nearest form is %q; correct the text, or move it to a layer that is not the sketch's.", f.shown)
+		}
+	}
+	return allForms
+}
+
+// nearestWord returns the word of list with the fewest letters to change, if that is not more
+// than a third of its letters, rounded up.
+func nearestWord(word string, list []string) (near string, ok bool) {
+	best := -1
+	for _, w := range list {
+		d := editDistance(word, strings.ToLower(w))
+		if d <= (utf8.RuneCountInString(w)+2)/3 && (best < 0 || d < best) {
+			best, near = d, w
+		}
+	}
+	return near, best >= 0
+}
+
+// longestWord bounds the words that are compared letter by letter.
+const longestWord = 64
+
+// editDistance counts the letters to change, add, drop or swap with the next to make b of a.
+// Source: Damerau (1964), in the restricted form, which never edits a letter twice.
+func editDistance(a, b string) int {
+	s, t := []rune(a), []rune(b)
+	if len(s) > longestWord || len(t) > longestWord {
+		return max(len(s), len(t))
+	}
+	before, last, row := make([]int, len(t)+1), make([]int, len(t)+1), make([]int, len(t)+1)
+	for j := range row {
+		last[j] = j
+	}
+	for i := range s {
+		row[0] = i + 1
+		for j := range t {
+			cost := 1
+			if s[i] == t[j] {
+				cost = 0
+			}
+			row[j+1] = min(last[j]+cost, last[j+1]+1, row[j]+1)
+			if i > 0 && j > 0 && s[i] == t[j-1] && s[i-1] == t[j] {
+				row[j+1] = min(row[j+1], before[j-1]+1)
+			}
+		}
+		before, last, row = last, row, before
+	}
+	return last[len(t)]
+}

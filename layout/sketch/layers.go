@@ -1,0 +1,136 @@
+package sketch
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"twinline/layout/duct"
+)
+
+// Part is what lies on a layer of the sketch.
+type Part uint8
+
+// The parts of section 2 of the design.
+const (
+	PartDuct Part = iota
+	PartFlex
+	PartTerm
+	PartUnit
+	PartNote
+	PartLimit // these three have no air and no status
+	PartCeiling
+	PartRated
+)
+
+// Layer is what the name of a sketch layer says.
+type Layer struct {
+	Air    duct.Air
+	Part   Part
+	Status duct.Status
+}
+
+// Convention returns the words of layer names the design lays down.
+func Convention() LayerNames {
+	return LayerNames{
+		Prefix: "SK", Duct: "DUCT", Flex: "FLEX", Term: "TERM", Unit: "UNIT", Note: "NOTE",
+		Existing: "EX", Removed: "REM", Future: "FUT", Limit: "SK-LIMIT", Ceiling: "SK-CEIL", Rated: "SK-RATED",
+	}
+}
+
+// airWords are the words for the airs every drawing may use.
+var airWords = map[string]duct.Air{
+	"SUP": duct.SUP, "ETA": duct.ETA, "EHA": duct.EHA, "ODA": duct.ODA, "RCA": duct.RCA, "TRA": duct.TRA,
+	"SA": duct.SUP, "RA": duct.ETA, "EA": duct.EHA, "OA": duct.ODA,
+}
+
+// filled returns n with the convention's words where it has none.
+func (n LayerNames) filled() LayerNames {
+	d := Convention()
+	for _, f := range []struct{ word, usual *string }{
+		{&n.Prefix, &d.Prefix}, {&n.Duct, &d.Duct}, {&n.Flex, &d.Flex}, {&n.Term, &d.Term}, {&n.Unit, &d.Unit}, {&n.Note, &d.Note},
+		{&n.Existing, &d.Existing}, {&n.Removed, &d.Removed}, {&n.Future, &d.Future},
+		{&n.Limit, &d.Limit}, {&n.Ceiling, &d.Ceiling}, {&n.Rated, &d.Rated},
+	} {
+		if strings.TrimSpace(*f.word) == "" {
+			*f.word = *f.usual
+		}
+	}
+	return n
+}
+
+// scheme knows every name a sketch layer can have, in capitals.
+type scheme struct {
+	names  map[string]Layer
+	usual  []string // the names to propose, sorted
+	prefix string   // with its hyphen
+}
+
+func newScheme(n LayerNames) *scheme {
+	n = n.filled()
+	s := &scheme{names: map[string]Layer{}, prefix: strings.ToUpper(n.Prefix) + "-"}
+	airs := map[string]duct.Air{}
+	for w, a := range airWords {
+		airs[w] = a
+	}
+	for w, a := range n.Air {
+		airs[strings.ToUpper(w)] = a
+	}
+	parts := map[Part]string{PartDuct: n.Duct, PartFlex: n.Flex, PartTerm: n.Term, PartUnit: n.Unit, PartNote: n.Note}
+	states := map[duct.Status]string{duct.New: "", duct.Existing: "-" + n.Existing, duct.Removed: "-" + n.Removed, duct.Future: "-" + n.Future}
+	for air, a := range airs {
+		for part, p := range parts {
+			for status, st := range states {
+				s.put(n.Prefix+"-"+air+"-"+p+st, Layer{a, part, status})
+			}
+		}
+	}
+	s.put(n.Limit, Layer{Part: PartLimit})
+	s.put(n.Ceiling, Layer{Part: PartCeiling})
+	s.put(n.Rated, Layer{Part: PartRated})
+	slices.Sort(s.usual)
+	return s
+}
+
+func (s *scheme) put(name string, l Layer) {
+	name = strings.ToUpper(name)
+	s.names[name] = l
+	s.usual = append(s.usual, name)
+}
+
+// layer returns what the layer called name is for.
+func (s *scheme) layer(name string) (l Layer, ok bool) {
+	l, ok = s.names[strings.ToUpper(strings.TrimSpace(name))]
+	return l, ok
+}
+
+// like reports whether name begins like a sketch layer.
+func (s *scheme) like(name string) bool {
+	return strings.HasPrefix(strings.ToUpper(strings.TrimSpace(name)), s.prefix)
+}
+
+// nearest returns the sketch layer with a name most like name.
+func (s *scheme) nearest(name string) string {
+	name = strings.ToUpper(strings.TrimSpace(name))
+	best, least := "", -1
+	for _, w := range s.usual {
+		if d := editDistance(name, w); least < 0 || d < least {
+			best, least = w, d
+		}
+	}
+	return best
+}
+
+// form shows how names are made, for messages.
+func (s *scheme) form() string {
+	return fmt.Sprintf("%s<air>-<part>, such as %s", s.prefix, s.example())
+}
+
+func (s *scheme) example() string {
+	for _, w := range s.usual {
+		if l := s.names[w]; l.Part == PartDuct && l.Air == duct.SUP && l.Status == duct.New {
+			return w
+		}
+	}
+	return s.usual[0]
+}

@@ -1,0 +1,83 @@
+package sketch
+
+import (
+	"cmp"
+	"slices"
+	"strings"
+
+	"twinline/dxfio"
+	"twinline/layout/geom"
+)
+
+// around is how far beyond the sketch, in metres, texts of others are kept clear of: no
+// label lies farther from its duct.
+const around = 5
+
+// mostObstacles bounds what a damaged drawing can make us keep.
+const mostObstacles = 200_000
+
+// obstacles finds the texts of others among the sketch, those of blocks as well.
+func (r *reader) obstacles() {
+	area := r.extent().Grow(around)
+	if area.MinX > area.MaxX {
+		return
+	}
+	r.src.Walk(func(kind dxfio.Kind, layer string) bool {
+		switch kind {
+		case dxfio.KindText, dxfio.KindMText:
+			return r.foreign(layer)
+		case dxfio.KindInsert:
+			// A sketch layer's insert may hold texts of others; a frozen one shows nothing.
+			return true
+		}
+		return false
+	}, func(e *dxfio.Entity) bool {
+		if e.Kind == dxfio.KindInsert {
+			return !r.invisible[strings.ToUpper(strings.TrimSpace(e.Layer))].Frozen
+		}
+		if !r.foreign(e.Layer) || len(e.Box) != 4 || strings.TrimSpace(e.Value) == "" || len(r.sk.Obstacles) >= mostObstacles {
+			return false
+		}
+		o := Obstacle{Handle: e.Handle}
+		for _, p := range e.Box {
+			v := r.vec(p).Plan()
+			if !geom.Finite(v) {
+				return false
+			}
+			o.Corners = append(o.Corners, v)
+		}
+		if geom.BoxOf(o.Corners...).Meets(area) {
+			r.sk.Obstacles = append(r.sk.Obstacles, o)
+		}
+		return false
+	})
+	slices.SortStableFunc(r.sk.Obstacles, func(a, b Obstacle) int {
+		return cmp.Or(byKey(a.Handle, b.Handle), slices.CompareFunc(a.Corners, b.Corners, compareVec))
+	})
+}
+
+// foreign reports whether a layer is visible and not the sketch's.
+func (r *reader) foreign(layer string) bool {
+	if _, ok := r.scheme.layer(layer); ok || r.scheme.like(layer) {
+		return false
+	}
+	_, hidden := r.invisible[strings.ToUpper(strings.TrimSpace(layer))]
+	return !hidden
+}
+
+// extent returns the box around the sketch.
+func (r *reader) extent() geom.Box {
+	b := geom.BoxOf()
+	for i := range r.sk.Lines {
+		for _, c := range r.sk.Lines[i].Path.Curves(r.sk.Lines[i].Closed) {
+			b = b.Join(c.Box())
+		}
+	}
+	for i := range r.sk.Terminals {
+		b = b.Join(geom.BoxOf(r.sk.Terminals[i].Face...))
+	}
+	for i := range r.sk.Units {
+		b = b.Join(geom.BoxOf(r.sk.Units[i].Outline...))
+	}
+	return b
+}
