@@ -94,7 +94,9 @@ var traps = map[string]func(t *testing.T) float64{
 		}
 		return float64(total / duct.LitrePerSecond)
 	},
-	"X27": func(t *testing.T) float64 { return float64(duct.OvalOf(mm(300), mm(300)).Equivalent() / duct.Millimetre) },
+	"X27": func(t *testing.T) float64 {
+		return float64(duct.OvalOf(mm(300), mm(300)).Equivalent() / duct.Millimetre)
+	},
 	"X28": func(t *testing.T) float64 { return float64(duct.InchOfWater) },
 }
 

@@ -1,0 +1,9 @@
+package loss
+
+import (
+	"testing"
+
+	"twinline/sizing/internal/checks"
+)
+
+func TestEachFormulaIsDocumented(t *testing.T) { checks.Documented(t, ".") }
