@@ -249,7 +249,7 @@ func (a *assembly) checkTerminals() {
 		if t.Status == duct.Removed || !finite(s.At, s.Face) {
 			continue
 		}
-		if t.Node == duct.None {
+		if t.Node == duct.None && !a.passed[i] {
 			a.found.Add(diag.NoPath, place(t.At), t.Handle,
 				fmt.Sprintf("No duct ends at %s.", terminalName(s)),
 				fmt.Sprintf("End a duct for %s air over its face or at its border.", t.Air))

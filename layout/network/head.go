@@ -105,13 +105,7 @@ func (b *builder) findHead(p *part, touching map[int][]int) {
 }
 
 func (b *builder) noHead(p *part, touching map[int][]int) {
-	n := p.nodes[0]
-	for _, m := range p.nodes {
-		if es := touching[m]; len(es) == 1 && !b.isOutlet(m) {
-			n = m
-			break
-		}
-	}
+	n := b.loosest(p, touching)
 	e := &b.edges[touching[n][0]]
 	at := e.curve.A
 	if e.b == n {
@@ -120,6 +114,16 @@ func (b *builder) noHead(p *part, touching map[int][]int) {
 	b.found.Add(diag.NoHead, place(at), e.handles[0],
 		fmt.Sprintf("This %s duct, with all that hangs on it, is connected to no unit.", p.class.air),
 		fmt.Sprintf("Draw the unit as a block, a closed outline or a circle on the unit layer (SK-%s-UNIT), and end the duct at it.", p.class.air))
+}
+
+// loosest returns where a part without a unit most likely lacks it: at its first end without a terminal.
+func (b *builder) loosest(p *part, touching map[int][]int) int {
+	for _, n := range p.nodes {
+		if len(touching[n]) == 1 && !b.isOutlet(n) {
+			return n
+		}
+	}
+	return p.nodes[0]
 }
 
 // twoHeads reports a part with several units none of which is plainly the head, and takes one to go on with.
@@ -153,7 +157,7 @@ type visit struct{ edge, from int }
 func (b *builder) walk(p *part, touching map[int][]int, done map[int]bool) (order []visit, up map[int]int) {
 	start := p.head
 	if start == none {
-		start = p.nodes[0]
+		start = b.loosest(p, touching)
 	}
 	up = map[int]int{start: none} // the edge by which a node was reached
 	var stack []visit

@@ -228,6 +228,13 @@ func (b *builder) connectEnd(i int, c claim) {
 	t := &b.sk.Terminals[i]
 	end := b.joints[c.end]
 	side := t.Conn == duct.ConnSide || t.Conn == duct.ConnUnknown && !c.within
+	if dz := math.Abs(end.at.Z - t.At.Z); !c.free && dz <= b.snap+geom.Same {
+		b.passed[i] = true
+		b.found.Add(diag.NoPath, place(t.At), t.Handle,
+			fmt.Sprintf("The duct runs on through %s at the terminal's own elevation.", terminalName(t)),
+			"Move the terminal below or above the duct, or bring a branch to its side.")
+		return
+	}
 	o := b.addJoint(joint{kind: outlet, at: t.At, class: end.class, line: none, ref: i})
 	b.outlets[i] = o
 	dz := math.Abs(end.at.Z - t.At.Z)
@@ -239,14 +246,8 @@ func (b *builder) connectEnd(i int, c claim) {
 		b.plumb.join(o, c.end)
 		b.joints[o].at = end.at.At(t.At.Z)
 		b.drops = append(b.drops, drop{end: c.end, outlet: o})
-	case c.free:
-		b.unite(o, c.end)
 	default:
-		b.outlets[i] = none
-		b.found.Add(diag.NoPath, place(t.At), t.Handle,
-			fmt.Sprintf("The duct runs on through %s at the terminal's own elevation.", terminalName(t)),
-			"Move the terminal below or above the duct, or bring a branch to its side.")
-		return
+		b.unite(o, c.end)
 	}
 	b.taken[c.end] = true
 }

@@ -94,6 +94,7 @@ type builder struct {
 	inUnit    map[int]bool // joints of ends that belong to a unit
 	sides     map[int]bool // outlets connected from the side
 	faces     map[class]*geom.Index
+	passed    map[int]bool // by index of Sketch.Terminals: a duct runs through it, as was told
 	drops     []drop
 	risen     []riser
 	edges     []edge
