@@ -12,7 +12,8 @@ import (
 )
 
 // A unit of a quantity, with its spellings in small letters. A space in a spelling stands for
-// any number of spaces and dots, so that "in w g" reads in.wg, in. w.g. and inwg alike.
+// any number of spaces and dots, so that "in w g" reads in.wg, in. w.g. and inwg alike; spaces
+// may stand around a stroke.
 type unit[T ~float64] struct {
 	size  T
 	spell []string
@@ -176,11 +177,17 @@ func cutSpelling(s, word string) (rest string, ok bool) {
 			s = strings.TrimLeft(s, " .")
 			continue
 		}
+		if w == '/' {
+			s = strings.TrimLeft(s, " ")
+		}
 		r, n := utf8.DecodeRuneInString(s)
 		if n == 0 || unicode.ToLower(r) != w {
 			return "", false
 		}
 		s, last = s[n:], w
+		if w == '/' {
+			s = strings.TrimLeft(s, " ")
+		}
 	}
 	if !unicode.IsLetter(last) && !unicode.IsDigit(last) && last != '³' {
 		return s, true
