@@ -26,7 +26,7 @@ func (g Region) Crossings(c Curve) []float64 {
 		}
 	}
 	slices.Sort(out)
-	return slices.CompactFunc(out, func(a, b float64) bool { return b-a < Same })
+	return slices.CompactFunc(out, func(a, b float64) bool { return math.Abs(b-a) < Same })
 }
 
 // Span is a part of a curve, by plan lengths from its start.

@@ -27,6 +27,12 @@ func (d *drawing) bend(n *duct.Node, legs []*leg) {
 	switch {
 	case turn < geom.Straight && (level || !smooth):
 		d.straightJoint(n, in, out)
+	case f == nil || f.Kind == duct.StraightJoint:
+		// A turn within the play of a joint, or removed work: the walls meet in a seam.
+		d.body(n, legs, nil)
+		if inner, outer, ok := mitreCorners(n.At, in, out); ok {
+			d.pieces[len(d.pieces)-1].joint("seam", line(inner, outer))
+		}
 	case !smooth:
 		d.mitre(n, in, out, f)
 	case !level:
@@ -51,7 +57,7 @@ func (d *drawing) straightJoint(n *duct.Node, in, out *leg) {
 
 // mitre draws a sharp bend with its seam, or with its vanes.
 func (d *drawing) mitre(n *duct.Node, in, out *leg, f *duct.Fitting) {
-	d.body(n, []*leg{in, out})
+	d.body(n, []*leg{in, out}, nil)
 	p := d.pieces[len(d.pieces)-1]
 	p.joint("in", d.mouth(in))
 	p.joint("out", d.mouth(out))
@@ -59,7 +65,7 @@ func (d *drawing) mitre(n *duct.Node, in, out *leg, f *duct.Fitting) {
 	if !ok {
 		return
 	}
-	if f == nil || f.Kind != duct.VanedMitre {
+	if f.Kind != duct.VanedMitre {
 		p.joint("seam", line(inner, outer))
 		return
 	}

@@ -29,9 +29,17 @@ type corner struct {
 	cutB  float64
 }
 
-// nearGap is how far from a right continuation, in radians, legs of different width may be
-// for their walls to be joined by a line rather than by a far corner.
-const nearGap = 0.35
+// past is how far beyond the node a wall may run on to meet that of the next leg, to half
+// the width of the wider one.
+const past = 0.5
+
+// straightOn is the turn, in radians, up to which a main goes straight on: 15 degrees, as
+// package fitting has it.
+const straightOn = math.Pi / 12
+
+// leastSine bounds how far the mouth of a cone is drawn out along the main by a branch
+// that leaves at a slight angle.
+const leastSine = 0.35
 
 func newCorner(n geom.Vec, a, b *leg) corner {
 	c := corner{a: a, b: b}
@@ -52,9 +60,12 @@ func newCorner(n geom.Vec, a, b *leg) corner {
 			c.ok, c.p, c.sa, c.sb = true, m.P, m.A, m.B
 		}
 	}
-	// Inside corners lie in front of the node on both legs, outside corners behind it; any
-	// other meeting is that of a wide leg with a narrow one that almost runs on.
-	inside, outside := c.sa > -geom.Same && c.sb > -geom.Same, c.sa < geom.Same && c.sb < geom.Same
+	// Inside corners lie in front of the node on both legs, or little behind it, or behind it
+	// on a leg that goes straight on there; outside corners lie behind it. Any other meeting
+	// is that of a wide leg with a narrow one that almost runs on.
+	slack := geom.Same + past*math.Max(a.half, b.half)
+	inside := (a.goesOn || c.sa > -slack) && (b.goesOn || c.sb > -slack)
+	outside := c.sa < geom.Same && c.sb < geom.Same
 	if g < math.Pi && !inside || g > math.Pi && !outside {
 		c.ok, c.sa, c.sb = false, 0, 0
 	}
@@ -83,9 +94,17 @@ func (c corner) trims() {
 }
 
 // body makes the piece where level or sloping legs meet at a node: every wall runs on
-// until it meets the next one, and where a leg leaves, the wall is open.
-func (d *drawing) body(n *duct.Node, legs []*leg) {
+// until it meets the next one, and where a leg leaves, the wall is open. vertical are the
+// legs that leave straight up or down; a size change begins beyond their outline.
+func (d *drawing) body(n *duct.Node, legs, vertical []*leg) {
 	byAngle(legs)
+	for i, a := range legs {
+		for _, b := range legs[i+1:] {
+			if math.Abs(gap(a, b)-math.Pi) < straightOn && math.Abs(a.half-b.half) < geom.Same {
+				a.goesOn, b.goesOn = true, true
+			}
+		}
+	}
 	var corners []corner
 	for i, l := range legs {
 		corners = append(corners, newCorner(n.At, l, legs[(i+1)%len(legs)]))
@@ -98,6 +117,13 @@ func (d *drawing) body(n *duct.Node, legs []*leg) {
 	}
 	for i := range corners {
 		corners[i].trims()
+	}
+	for _, l := range legs {
+		for _, v := range vertical {
+			if along, _ := extents(v.run, v.sec, l.dir); d.start[l.run.ID].fit != nil && l.end == 0 {
+				l.trim = math.Max(l.trim, along)
+			}
+		}
 	}
 	owner := bodyOwner(legs)
 	p := d.newPiece(n.Key+"/body", owner.run, n.ID)
@@ -152,8 +178,8 @@ func (d *drawing) shapeTakeoff(l *leg, before, after *corner) {
 	case l.fit.Form == duct.Conical && length > 0 && before.ok && after.ok:
 		flare := (coneMouth - 1) * l.half
 		end := math.Max(before.sb, after.sa) + length
-		before.cutA, before.cutB = before.sa+flare/math.Max(math.Sin(gap(before.a, l)), nearGap), end
-		after.cutA, after.cutB = end, after.sb+flare/math.Max(math.Sin(gap(l, after.b)), nearGap)
+		before.cutA, before.cutB = before.sa+flare/math.Max(math.Sin(gap(before.a, l)), leastSine), end
+		after.cutA, after.cutB = end, after.sb+flare/math.Max(math.Sin(gap(l, after.b)), leastSine)
 	}
 	if l.run.Kind == duct.Flexible {
 		l.trim = math.Max(l.trim, math.Max(before.cutB, after.cutA)) + collar

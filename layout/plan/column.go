@@ -131,6 +131,13 @@ func (d *drawing) columnRuns(r *duct.Run, done []bool) ([]*duct.Run, map[duct.No
 // columnOutline adds the outline of p: on the part of walls where it is free, of the
 // symbol where it lies within or along the footprint of a duct it is joined to.
 func (d *drawing) columnOutline(p *piece, touching []*piece) {
+	if d.net.Runs[p.run].Pliable {
+		// The neck of a terminal at the end of a flexible duct: its walls are wavy, not this.
+		for i, e := range p.foot.Edges {
+			p.add(shape.Vert, "outline/"+itoa(i+1), e)
+		}
+		return
+	}
 	for _, e := range p.foot.Edges {
 		var inside []geom.Span
 		for _, q := range touching {

@@ -14,11 +14,19 @@ import (
 // ceilings and limits, crossings of rated walls. des must be sized for net.
 func Draw(net *duct.Network, des *duct.Design, spec Spec) ([]shape.Shape, diag.List) {
 	d := newDrawing(net, des, spec)
-	for i := range net.Nodes {
-		d.node(&net.Nodes[i])
+	drawn := d.draw()
+	text, found := labels(net, des, spec, drawn)
+	return append(drawn, text...), append(d.diags, found...)
+}
+
+// draw makes every piece, then passes over the whole plan: what lies under what, what
+// clashes, what comes too near. Lettering comes after.
+func (d *drawing) draw() []shape.Shape {
+	for i := range d.net.Nodes {
+		d.node(&d.net.Nodes[i])
 	}
-	for i := range net.Runs {
-		r := &net.Runs[i]
+	for i := range d.net.Runs {
+		r := &d.net.Runs[i]
 		switch {
 		case r.Vertical():
 		case d.single(r):
@@ -26,7 +34,7 @@ func Draw(net *duct.Network, des *duct.Design, spec Spec) ([]shape.Shape, diag.L
 		case r.Kind == duct.Rigid:
 			d.straight(r)
 		}
-		if spec.AxisLines {
+		if d.spec.AxisLines {
 			d.axisLine(r)
 		}
 	}
@@ -38,9 +46,7 @@ func Draw(net *duct.Network, des *duct.Design, spec Spec) ([]shape.Shape, diag.L
 	drawn := append(d.emit(d.hide()), d.shapes...)
 	d.clashes()
 	d.clearances()
-	drawn = append(drawn, d.rated()...)
-	text, found := labels(net, des, spec, drawn)
-	return append(drawn, text...), append(d.diags, found...)
+	return append(drawn, d.rated()...)
 }
 
 // node draws the pieces at one node and sets where the ducts around it begin.
@@ -69,11 +75,11 @@ func (d *drawing) node(n *duct.Node) {
 	case len(level) == 1:
 		d.closeEnd(n, level[0], "cap")
 	case len(level) == 2 && len(n.Runs) == 2:
-		if level[0].run.Kind != duct.Flexible && level[1].run.Kind != duct.Flexible {
+		if level[0].run.Kind != duct.Flexible || level[1].run.Kind != duct.Flexible {
 			d.bend(n, level)
 		}
 	default:
-		d.body(n, level)
+		d.body(n, level, vertical)
 	}
 }
 
@@ -141,6 +147,9 @@ func (d *drawing) noRoom() {
 		f := &d.des.Fittings[i]
 		if float64(f.ShortBy) < geom.Same || f.Run == duct.None {
 			continue
+		}
+		if r := &d.net.Runs[f.Run]; r.Pliable && f.Main != duct.None && d.net.Runs[f.Main].Pliable {
+			continue // see tooTight
 		}
 		d.diags.Add(diag.NoRoom, at(f.At), handle(&d.net.Runs[f.Run]),
 			fmt.Sprintf("the %s here is short of %s to be made as the settings ask", f.Kind, mm(float64(f.ShortBy))),

@@ -29,8 +29,8 @@ type drawing struct {
 // start is the section, and the axis, with which an outward run leaves its near node where
 // a size change follows.
 type start struct {
-	fit   *duct.Fitting
-	shift float64 // of the run's own axis to the left of the axis the change begins on
+	fit  *duct.Fitting
+	axis geom.Curve
 }
 
 // at turns a point into the place of a finding.

@@ -61,7 +61,7 @@ func (d *drawing) intoOutline(n *duct.Node, l *leg, outline []geom.Vec) {
 
 // closeEnd draws the line across the end of a leg, at its node.
 func (d *drawing) closeEnd(n *duct.Node, l *leg, role string) {
-	p := d.newPiece(l.run.Key+"/"+role, l.run, n.ID)
+	p := d.newPiece(l.run.Key+"/"+role+"/"+itoa(l.end), l.run, n.ID)
 	p.joint("line", d.mouth(l))
 	d.place(l)
 }
@@ -73,8 +73,9 @@ const capBeyond = 1.0
 // ontoColumn ends a level or sloping leg at a vertical duct: a duct no wider than it turns
 // into it; a wider one goes on past it and is capped.
 func (d *drawing) ontoColumn(n *duct.Node, l, v *leg) {
-	g := columnRegion(n.At, v.run, v.sec)
-	along, across := extents(v.run, v.sec, l.dir)
+	sec := d.section(v.run.ID)
+	g := columnRegion(d.columnAt(v), v.run, sec)
+	along, across := extents(v.run, sec, l.dir)
 	p := d.newPiece(l.run.Key+"/turn/"+itoa(l.end), l.run, n.ID)
 	if l.half > across+geom.Same && l.run.Kind == duct.Rigid {
 		l.trim = -along * (1 + capBeyond)
@@ -88,7 +89,7 @@ func (d *drawing) ontoColumn(n *duct.Node, l, v *leg) {
 	if !okl || !okr {
 		// The walls run along the sides of the column and end at its face.
 		s, ok := leaveAt(g, l.axis)
-		if !ok || v.sec.Shape == duct.Round {
+		if !ok || sec.Shape == duct.Round {
 			s = 0
 		}
 		sl, sr = s, s
@@ -97,11 +98,14 @@ func (d *drawing) ontoColumn(n *duct.Node, l, v *leg) {
 	d.place(l)
 	p.wall("l", left.PlanSub(sl, l.trim))
 	p.wall("r", right.PlanSub(sr, l.trim))
-	if f := d.turnRadius(n, l.run.ID, v.run.ID); f > l.trim && f < l.axis.PlanLen() {
+	if f := d.turnRadius(n, l.run.ID, v.run.ID); l.run.Kind == duct.Rigid && f > l.trim && f < l.axis.PlanLen() {
 		left, right = left.PlanSub(f, f+1), right.PlanSub(f, f+1)
 		p.joint("elbow", line(right.A, left.A))
 	}
 }
+
+// columnAt returns where a vertical leg stands in plan.
+func (d *drawing) columnAt(v *leg) geom.Vec { return d.axes[v.run.ID].A }
 
 // turnRadius returns the plan length a smooth turn from a run into a vertical one takes of
 // it, zero where the turn is sharp.

@@ -19,7 +19,7 @@ const (
 )
 
 // roomShare is how much of a piece of a flexible centreline the bend at one end of it may take.
-const roomShare = 0.48
+const roomShare = 0.5
 
 // flexibles draws every chain of flexible runs as one smooth duct.
 func (d *drawing) flexibles() {
@@ -66,7 +66,9 @@ func (d *drawing) flexBeyond(r *duct.Run, at duct.NodeID, outward bool) *duct.Ru
 func (d *drawing) flexChain(runs []*duct.Run) {
 	first, last := runs[0], runs[len(runs)-1]
 	dia := float64(d.section(first.ID).Width)
+	least := float64(d.spec.Rules.FlexibleRadius) * dia
 	var mid []geom.Curve
+	var radii []float64 // of the bend before each piece
 	for i, r := range runs {
 		from, to := 0.0, d.axes[r.ID].PlanLen()
 		if i == 0 {
@@ -80,6 +82,7 @@ func (d *drawing) flexChain(runs []*duct.Run) {
 		}
 		if to-from > geom.Same {
 			mid = append(mid, d.axes[r.ID].PlanSub(from, to))
+			radii = append(radii, d.flexRadius(r, math.Max(least, dia/2)))
 		}
 	}
 	if len(mid) == 0 {
@@ -87,8 +90,7 @@ func (d *drawing) flexChain(runs []*duct.Run) {
 			"move the terminal away from the duct, or connect it with rigid duct")
 		return
 	}
-	least := float64(d.spec.Rules.FlexibleRadius) * dia
-	mid = smooth(mid, d.flexStart(first), 2*math.Max(least, dia/2))
+	mid = smooth(mid, radii)
 	d.tooTight(first, mid, least)
 
 	p := d.newPiece(first.Key+"/flex", first, d.net.UpNode(first), d.net.DownNode(last))
@@ -140,31 +142,18 @@ func (d *drawing) endsOnColumn(r *duct.Run) bool {
 	return false
 }
 
-// flexStart returns the direction in plan a flexible duct leaves with: that of the rigid
-// duct it goes on from; zero where it leaves a main or a unit, then it is its own.
-func (d *drawing) flexStart(r *duct.Run) geom.Vec {
-	n := &d.net.Nodes[d.net.UpNode(r)]
-	if len(n.Runs) != 2 || n.Kind != duct.Bend {
-		return geom.Vec{}
+// flexRadius returns the radius of the bend at the near end of a flexible run.
+func (d *drawing) flexRadius(r *duct.Run, least float64) float64 {
+	if f := d.fit(d.net.UpNode(r), r.ID, duct.Elbow); f != nil && f.Radius > 0 {
+		return float64(f.Radius)
 	}
-	for _, id := range n.Runs {
-		o := &d.net.Runs[id]
-		if id != r.ID && !o.Vertical() && d.net.DownNode(o) == n.ID {
-			return d.axes[id].PlanDir(d.axes[id].PlanLen())
-		}
-	}
-	return geom.Vec{}
+	return least
 }
 
-// smooth rounds the corners of a chain of curves with the given radius, smaller where the
-// pieces are too short for it. A start direction other than that of the first piece is
-// led over into it.
-func smooth(chain []geom.Curve, start geom.Vec, radius float64) []geom.Curve {
+// smooth rounds the corners of a chain of curves, that before piece i with radii[i], smaller
+// where the pieces are too short for it.
+func smooth(chain []geom.Curve, radii []float64) []geom.Curve {
 	out := []geom.Curve{chain[0]}
-	if c := chain[0]; start != (geom.Vec{}) && geom.TurnBetween(start, c.PlanDir(0)) > geom.Straight {
-		l := math.Min(c.PlanLen()*roomShare, 2*radius)
-		out = append(biarc(c.A, start, c.PlanAt(l), c.PlanDir(l)), c.PlanSub(l, c.PlanLen()))
-	}
 	for i, next := range chain[1:] {
 		prev := out[len(out)-1]
 		lp, ln := prev.PlanLen(), next.PlanLen()
@@ -176,7 +165,7 @@ func smooth(chain []geom.Curve, start geom.Vec, radius float64) []geom.Curve {
 		}
 		last := len(chain) - 1
 		room := math.Min(math.Min(lp, chain[i].PlanLen()*share(i, last)), ln*share(i+1, last))
-		t := math.Min(radius*math.Tan(turn/2), room)
+		t := math.Min(radii[i+1]*math.Tan(turn/2), room)
 		a, b := prev.PlanSub(0, lp-t), next.PlanSub(t, ln)
 		out[len(out)-1] = a
 		if a.Straight() && b.Straight() {

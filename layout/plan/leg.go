@@ -10,15 +10,16 @@ import (
 
 // leg is a run as it leaves a node: the near or the far end of it.
 type leg struct {
-	run  *duct.Run
-	end  int          // 0: its near end is here and it leads outwards; 1: its far end
-	sec  duct.Section // at the node, before a size change of its own
-	half float64      // half its width in plan
-	axis geom.Curve   // leaving the node; the axis of sec, not yet that of the run where a size change shifts it
-	dir  geom.Vec     // unit direction in plan in which it leaves; zero if it goes straight up or down
-	up   bool         // a vertical leg that rises from the node
-	fit  *duct.Fitting
-	trim float64 // plan length at which the body of the node ends
+	run    *duct.Run
+	end    int          // 0: its near end is here and it leads outwards; 1: its far end
+	sec    duct.Section // at the node, before a size change of its own
+	half   float64      // half its width in plan
+	axis   geom.Curve   // leaving the node; the axis of sec, not yet that of the run where a size change shifts it
+	dir    geom.Vec     // unit direction in plan in which it leaves; zero if it goes straight up or down
+	up     bool         // a vertical leg that rises from the node
+	fit    *duct.Fitting
+	goesOn bool    // another leg of its width goes straight on from it
+	trim   float64 // plan length at which the body of the node ends
 }
 
 func (l *leg) vertical() bool { return l.dir == geom.Vec{} }
@@ -55,11 +56,8 @@ func (d *drawing) leg(n *duct.Node, r *duct.Run, end int) *leg {
 	if end == 0 {
 		if f := d.fit(n.ID, r.ID, duct.Reducer, duct.Expander); f != nil && !f.Common.IsZero() && n.Kind != duct.Head {
 			l.sec = f.Common
-			shift := float64(f.Offset)
-			d.start[r.ID] = start{f, shift}
-			if shift != 0 {
-				l.axis = l.axis.Offset(-shift)
-			}
+			d.start[r.ID] = start{f, d.changeAxis(r.ID, f)}
+			l.axis = d.start[r.ID].axis
 		}
 	} else {
 		l.axis = l.axis.Reverse()
@@ -76,6 +74,18 @@ func (d *drawing) leg(n *duct.Node, r *duct.Run, end int) *leg {
 		}
 	}
 	return l
+}
+
+// changeAxis returns the axis a size change begins on: that of its run, moved back by what
+// the side kept straight moves it.
+func (d *drawing) changeAxis(r duct.RunID, f *duct.Fitting) geom.Curve {
+	c := d.axes[r]
+	if f.Offset != 0 && !d.net.Runs[r].Vertical() {
+		c = c.Offset(-float64(f.Offset))
+	}
+	c.A.Z -= float64(f.OffsetUp)
+	c.B.Z -= float64(f.OffsetUp)
+	return c
 }
 
 // byAngle sorts legs counter-clockwise.

@@ -67,10 +67,7 @@ func (d *drawing) change(r *duct.Run, st start, from, to float64) float64 {
 		}
 		length = room
 	}
-	begin := axis
-	if st.shift != 0 {
-		begin = axis.Offset(-st.shift)
-	}
+	begin := st.axis
 	own := d.section(r.ID)
 	a, b := begin.PlanAt(from), axis.PlanAt(from+length)
 	u, v := begin.PlanDir(from).Left(), axis.PlanDir(from+length).Left()
