@@ -132,6 +132,10 @@ func (b *builder) assemble() *duct.Network {
 	a := &assembly{builder: b, net: &duct.Network{}, node: map[int]duct.NodeID{}}
 	touching := b.touching()
 	a.edgeRun = make([]duct.RunID, len(b.edges))
+	a.net.Runs = make([]duct.Run, 0, len(b.edges))
+	a.net.Nodes = make([]duct.Node, 0, len(touching))
+	a.net.Units = make([]duct.Unit, 0, len(b.units))
+	a.net.Terminals = make([]duct.Terminal, 0, len(b.terminals))
 	a.addUnits()
 	a.addTerminals()
 	done := map[int]bool{}

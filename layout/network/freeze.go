@@ -43,6 +43,8 @@ type level struct {
 // freeze makes edges of everything that was joined.
 func (b *builder) freeze() {
 	at := b.settle()
+	// Every joint in the middle of a piece makes one piece more.
+	b.edges = make([]edge, 0, len(b.joints)+len(b.drops)+len(b.risen))
 	for li := range b.lines {
 		b.freezeLine(li, at)
 	}
@@ -56,9 +58,10 @@ func (b *builder) freeze() {
 
 // settle finds the place of every set of joints.
 func (b *builder) settle() places {
-	at := places{xy: map[int]geom.Vec{}, z: map[int]level{}}
-	stacks := map[int][]int{}
-	nodes := map[int][]int{}
+	n := len(b.joints)
+	at := places{xy: make(map[int]geom.Vec, n), z: make(map[int]level, n)}
+	stacks := make(map[int][]int, n)
+	nodes := make(map[int][]int, n)
 	for j := range b.joints {
 		if k := b.joints[j].kind; k != atUnit && !b.sides[j] {
 			r := b.plumb.root(j)

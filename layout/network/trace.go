@@ -135,6 +135,13 @@ func (b *builder) trace() {
 		p, q := &b.sk.Lines[i], &b.sk.Lines[j]
 		return cmp.Or(byKey(p.Key, q.Key), comparePaths(p.Path, q.Path))
 	})
+	corners := 0
+	for i := range b.sk.Lines {
+		corners += len(b.sk.Lines[i].Path)
+	}
+	// Half as many again for the branches, terminals and units to come.
+	b.joints = make([]joint, 0, corners+corners/2)
+	b.pieces = make([]piece, 0, corners)
 	for _, i := range order {
 		b.traceLine(&b.sk.Lines[i])
 	}
