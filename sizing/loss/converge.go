@@ -29,19 +29,16 @@ func ConvergingBranch(ab, q, angle float64) float64 {
 // convergingF is twice the cosine of the angle as Crane rounds it, by degrees.
 var convergingF = table{{30, 1.74}, {45, 1.41}, {60, 1}, {90, 0}}
 
-// convergingRight is from what angle a join is taken as one of 90 degrees.
-const convergingRight = 75 * degree
-
 // ConvergingStraight returns C of the straight leg of a join on the common velocity pressure:
-// 1.55 q - q^2 from 75 degrees, else 1 - (1-q)^2 - F q^2 Ac/Ab with F 1.74, 1.41, 1.0 at 30, 45, 60 degrees.
+// 1 - (1-q)^2 - F q^2 Ac/Ab with F 1.74, 1.41, 1.0 at 30, 45, 60 degrees, and 1.55 q - q^2 at 90. Between
+// 60 and 90 degrees it is interpolated, our own choice.
 //
 // Source: Idelchik, Handbook of Hydraulic Resistance (1966), in the form of Crane TP-410 (2009), ch. 2.
 // Valid: As = Ac, angle 30 to 90 degrees.
 func ConvergingStraight(ab, q, angle float64) float64 {
-	if angle >= convergingRight {
-		return 1.55*q - q*q
-	}
-	return 1 - (1-q)*(1-q) - convergingF.at(angle/degree)*q*q/ab
+	slanted := 1 - (1-q)*(1-q) - convergingF.at(math.Min(angle/degree, 60))*q*q/ab
+	t := clamp((angle/degree-60)/30, 0, 1)
+	return (1-t)*slanted + t*(1.55*q-q*q)
 }
 
 // CraneBranchConverging returns C of the branch of a join on the common velocity pressure in the
@@ -62,7 +59,7 @@ func CraneBranchConverging(ab, q, angle float64) float64 {
 // FluidDissipation library, which has q where one expects q^2 in the last term.
 // Valid: As = Ac, angle 30 to 60 degrees; at 90 it is 1.55 q - q^2.
 func ConvergingStraightLate(ab, q, angle float64) float64 {
-	if angle >= convergingRight {
+	if angle > 89.5*degree {
 		return 1.55*q - q*q
 	}
 	k := 0.8 * q

@@ -124,7 +124,7 @@ func (k *calc) through() {
 	case !k.c.Diverging:
 		k.angleIn(&l, convergeAngles)
 		k.set(ConvergingStraight(l.ab, l.q, l.angle), Common, k.common,
-			"C = 1.55 q - q^2 from 75 degrees, else 1 - (1-q)^2 - F q^2 Ac/Ab; as with a straight leg of the common size",
+			"C = 1.55 q - q^2 at 90 degrees, to 60 degrees 1 - (1-q)^2 - F q^2 Ac/Ab, between them by the angle; as with a straight leg of the common size",
 			"Idelchik, Handbook of Hydraulic Resistance (1966), in the form of Crane TP-410 (2009)")
 	case l.form != duct.Plain && l.angle >= easedFrom:
 		k.angleIn(&l, divergeAngles)
