@@ -260,7 +260,7 @@ func (r *reader) groups(n *note) []group {
 	for _, p := range parts {
 		first, second := kinds(p, n.layer.Part)
 		if p.topic == aboutBare && first == 0 {
-			r.found.Add(diag.UnknownWord, place(n.at), n.handle, fmt.Sprintf("No rule knows %q in this note.", p.text),
+			r.found.Add(diag.UnknownWord, place(n.at), n.handle, fmt.Sprintf("No rule knows %s in this note.", quote(p.text)),
 				fmt.Sprintf("Say what it is, such as ø%s for a round duct, CL %s for an elevation, or an airflow with its unit.", p.text, p.text))
 			continue
 		}
@@ -317,7 +317,7 @@ func (r *reader) settleGroup(n *note, g group, p *probe, near []*thing) {
 		r.unclaimed(n, g, text)
 	case c.other != nil:
 		r.found.Add(diag.AmbiguousNote, place(n.at), n.handle,
-			fmt.Sprintf("The note %q is equally near to %s and to %s.", text, r.name(c.best), r.name(c.other)),
+			fmt.Sprintf("The note %s is equally near to %s and to %s.", quote(text), r.name(c.best), r.name(c.other)),
 			"Move it nearer to the one it is about, or draw a LEADER from that to the note.")
 	default:
 		at, _ := c.best.nearest(p.middle)
@@ -382,7 +382,7 @@ func (r *reader) unclaimed(n *note, g group, text string) {
 	}
 	if len(list) == 0 {
 		r.found.Add(diag.UnclaimedNote, place(n.at), n.handle,
-			fmt.Sprintf("The note %q cannot be about anything on its layer.", text),
+			fmt.Sprintf("The note %s cannot be about anything on its layer.", quote(text)),
 			"Move the text to a NOTE layer, or to the layer of what it is about.")
 		return
 	}
@@ -395,7 +395,7 @@ func (r *reader) unclaimed(n *note, g group, text string) {
 		where = "of the tip of its leader"
 	}
 	r.found.Add(diag.UnclaimedNote, place(n.at), n.handle,
-		fmt.Sprintf("The note %q is about nothing: there is no %s%s within %s %s.", text, air, strings.Join(list, " or "), r.rules.Reach.Text(!r.sk.Metric), where),
+		fmt.Sprintf("The note %s is about nothing: there is no %s%s within %s %s.", quote(text), air, strings.Join(list, " or "), r.rules.Reach.Text(!r.sk.Metric), where),
 		"Move it to what it is about, draw a LEADER from that to the note, or erase it.")
 }
 

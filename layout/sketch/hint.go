@@ -2,6 +2,7 @@ package sketch
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -33,14 +34,46 @@ func (p *noteParser) unknown(s string) (rest string) {
 	word, rest := cutWord(s)
 	if strings.ContainsRune("+-−.0123456789", firstRune(s)) {
 		if _, after, err := duct.CutNumber(s); err != nil && strings.ContainsAny(word, "0123456789") {
-			p.fail(fmt.Sprintf("%q cannot be read: %v.", word, err), "Correct the number in the text.")
+			p.fail(fmt.Sprintf("%s cannot be read: %v.", quote(word), err), "Correct the number in the text.")
+			if unit, after := cutWord(strings.TrimLeft(rest, " ")); isUnit(unit) {
+				return after
+			}
 			return rest
 		} else if err == nil {
 			return p.unknownUnit(s, after)
 		}
 	}
-	p.faults = append(p.faults, fault{true, fmt.Sprintf("No rule knows the word %q of this note.", word), hint(word)})
+	p.faults = append(p.faults, fault{true, fmt.Sprintf("No rule knows the word %s of this note.", quote(word)), hint(word)})
 	return rest
+}
+
+func isUnit(word string) bool {
+	return slices.ContainsFunc(unitWords(), func(u string) bool { return strings.EqualFold(u, word) })
+}
+
+// longestQuote is how many letters of a text are shown in a message.
+const longestQuote = 60
+
+// quote shows words of the drawing in a message, between quotes that are no inch or foot marks
+// of theirs.
+func quote(s string) string {
+	s = strings.Join(strings.Fields(s), " ")
+	s = strings.Map(func(r rune) rune {
+		if !unicode.IsPrint(r) || r == utf8.RuneError {
+			return '?'
+		}
+		return r
+	}, s)
+	if r := []rune(s); len(r) > longestQuote {
+		s = string(r[:longestQuote]) + "..."
+	}
+	switch {
+	case !strings.Contains(s, `"`):
+		return `"` + s + `"`
+	case !strings.Contains(s, "'"):
+		return "'" + s + "'"
+	}
+	return "“" + s + "”"
 }
 
 func firstRune(s string) rune {
@@ -56,9 +89,9 @@ func (p *noteParser) unknownUnit(s, after string) (rest string) {
 	do := allForms
 	if near, ok := nearestWord(strings.ToLower(unit), unitWords()); ok {
 		number := strings.TrimSpace(s[:len(s)-len(after)])
-		do = fmt.Sprintf("Perhaps %q was meant.", number+" "+near)
+		do = fmt.Sprintf("Perhaps %s was meant.", quote(number+" "+near))
 	}
-	p.faults = append(p.faults, fault{true, fmt.Sprintf("No rule knows %q in this note.", text), do})
+	p.faults = append(p.faults, fault{true, fmt.Sprintf("No rule knows %s in this note.", quote(text)), do})
 	return rest
 }
 
@@ -82,7 +115,7 @@ func hint(word string) string {
 	}
 	for _, f := range noteForms {
 		if f.word == near {
-			return fmt.Sprintf("The nearest form is %q; correct the text, or move it to a layer that is not the sketch's.", f.shown)
+			return fmt.Sprintf("The nearest form is %s; correct the text, or move it to a layer that is not the sketch's.", quote(f.shown))
 		}
 	}
 	return allForms
@@ -94,7 +127,7 @@ func nearestWord(word string, list []string) (near string, ok bool) {
 	best := -1
 	for _, w := range list {
 		d := editDistance(word, strings.ToLower(w))
-		if d <= (utf8.RuneCountInString(w)+2)/3 && (best < 0 || d < best) {
+		if n := utf8.RuneCountInString(w); d < n && d <= (n+2)/3 && (best < 0 || d < best) {
 			best, near = d, w
 		}
 	}

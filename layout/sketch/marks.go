@@ -361,10 +361,10 @@ func (r *reader) attribute(e *dxfio.Entity, tag, value string, want topic) (clai
 	if len(got.parts) == 1 && len(got.faults) == 0 && got.parts[0].topic == want {
 		return claim{got.parts[0], e.Handle, true}, true
 	}
-	text := fmt.Sprintf("The attribute %s of a block is %q, which is no %s.", tag, value, want)
+	text := fmt.Sprintf("The attribute %s of a block is %s, which is no %s.", tag, quote(value), want)
 	do := "Correct the value of the attribute, such as " + attributeExample[want] + "."
 	if len(got.faults) > 0 && !got.faults[0].unknown {
-		text = fmt.Sprintf("The attribute %s of a block is %q. %s", tag, value, got.faults[0].text)
+		text = fmt.Sprintf("The attribute %s of a block is %s. %s", tag, quote(value), got.faults[0].text)
 	}
 	r.found.Add(diag.BadValue, place(r.place(e)), e.Handle, text, do)
 	return claim{}, false
@@ -397,7 +397,7 @@ func (r *reader) conn(e *dxfio.Entity, value string) duct.Conn {
 	case "", "-":
 		return duct.ConnUnknown
 	}
-	r.found.Add(diag.BadValue, place(r.place(e)), e.Handle, fmt.Sprintf("The attribute CONN of a block is %q.", value),
+	r.found.Add(diag.BadValue, place(r.place(e)), e.Handle, fmt.Sprintf("The attribute CONN of a block is %s.", quote(value)),
 		"Write TOP or SIDE, or leave it empty.")
 	return duct.ConnUnknown
 }

@@ -110,8 +110,8 @@ var controlCodes = strings.NewReplacer("%%c", "ø", "%%C", "ø", "%%d", "°", "%
 func skip(s string) string {
 	for {
 		t := strings.TrimLeft(s, " ,;")
-		// A stroke or bar by itself is a divider.
-		if len(t) > 0 && strings.ContainsRune("/|-", rune(t[0])) && (len(t) == 1 || t[1] == ' ') {
+		// A stroke or bar is a divider, a hyphen only by itself.
+		if len(t) > 0 && (t[0] == '/' || t[0] == '|' || t[0] == '-' && (len(t) == 1 || t[1] == ' ')) {
 			t = t[1:]
 		}
 		if t == s {
@@ -165,35 +165,29 @@ var noteRules = []noteRule{
 
 // add takes a part that was read, unless its value cannot be.
 func (p *noteParser) add(g part) {
-	why := ""
-	switch g.topic {
-	case topics: // its fault was told
+	if g.topic == topics { // its fault was told
 		return
-	case aboutFlow:
-		why = positive(float64(g.flow), "An airflow")
-	case aboutPressure:
-		why = positive(float64(g.pressure), "A pressure")
-	case aboutSize:
-		why = positive(min(float64(g.size.Width), float64(g.size.Height)), "A size")
-	case aboutHeight, aboutLining, aboutInsulation:
-		why = positive(float64(g.length), "A "+g.topic.String())
 	}
-	if why != "" {
-		p.fail(fmt.Sprintf("%s, but the note says %q.", why, g.text), "Correct the value in the text.")
+	least := 1.0
+	switch g.topic {
+	case aboutFlow:
+		least = float64(g.flow)
+	case aboutPressure:
+		least = float64(g.pressure)
+	case aboutSize:
+		least = min(float64(g.size.Width), float64(g.size.Height))
+	case aboutHeight, aboutLining, aboutInsulation:
+		least = float64(g.length)
+	}
+	if !(least > 0) {
+		p.fail(fmt.Sprintf("The %s in %s has to be more than zero.", g.topic, quote(g.text)), "Correct the value in the text.")
 		return
 	}
 	if most := p.most(g); most != "" {
-		p.fail(fmt.Sprintf("%q would be %s in this drawing.", g.text, most), "Write the value with its unit.")
+		p.fail(fmt.Sprintf("%s would be %s in this drawing.", quote(g.text), most), "Write the value with its unit.")
 		return
 	}
 	p.parts = append(p.parts, g)
-}
-
-func positive(v float64, what string) string {
-	if v > 0 {
-		return ""
-	}
-	return what + " has to be more than zero"
 }
 
 // Values beyond these were written in another unit than the drawing's. They are no limits of
@@ -304,7 +298,7 @@ func levelRule(p *noteParser, s string) (part, string, bool) {
 	text := strings.TrimSpace(s[:len(s)-len(rest)])
 	if bare && p.unit == duct.Millimetre && strings.ContainsAny(text, ".,") && v < shortLevel && v > -shortLevel && v != 0 {
 		// Written in metres by habit: taken at its word it would be next to the floor.
-		p.fail(fmt.Sprintf("%q would be %s above zero in this drawing.", text, v.Text(false)),
+		p.fail(fmt.Sprintf("%s would be %s above zero in this drawing.", quote(text), v.Text(false)),
 			"Write the elevation with its unit, or in millimetres.")
 		return part{topic: topics}, rest, true
 	}
@@ -353,7 +347,7 @@ func (p *noteParser) coarseFault(s, rest string, number bool) (part, string, boo
 	if p.unit == duct.Metre {
 		unit, other = "metres", "millimetres"
 	}
-	p.fail(fmt.Sprintf("The size in %q has no unit and would be in %s, the unit of the drawing.", strings.TrimSpace(s[:len(s)-len(rest)]), unit),
+	p.fail(fmt.Sprintf("The size in %s has no unit and would be in %s, the unit of the drawing.", quote(s[:len(s)-len(rest)]), unit),
 		fmt.Sprintf("Write it with its unit, such as %s.", other))
 	return part{topic: topics}, rest, true
 }
@@ -399,7 +393,7 @@ func coverRule(p *noteParser, s string) (part, string, bool) {
 	rest = strings.TrimPrefix(rest, ".")
 	v, _, after, ok := p.length(strings.TrimLeft(rest, " =:"))
 	if !ok {
-		p.fail(fmt.Sprintf("%q says no thickness.", strings.TrimSpace(s[:len(s)-len(rest)])), `Write it like lined 1" or insul 50.`)
+		p.fail(fmt.Sprintf("%s says no thickness.", quote(s[:len(s)-len(rest)])), `Write it like lined 1" or insul 50.`)
 		return part{topic: topics}, rest, true
 	}
 	return part{topic: t, length: v}, after, true
@@ -535,51 +529,43 @@ func (p *noteParser) knows(s string) bool {
 	return false
 }
 
-// settleShapes brings sizes and shapes in one text together: "oval" makes a size of width and
-// height flat oval, in whatever order they stand; any other word must agree with the size.
+// settleShapes brings the size and the shapes in one text together: "oval" makes a size of width
+// and height flat oval, in whatever order they stand; any other shape must agree with the size.
+// Several sizes in one text are left to whoever is given them.
 func (p *noteParser) settleShapes() {
-	size, oval := -1, -1
+	var size *part
+	sizes := 0
 	for i := range p.parts {
-		switch g := &p.parts[i]; {
-		case g.topic == aboutSize && size < 0:
-			size = i
-		case g.topic == aboutShape && g.shape == duct.Oval:
-			oval = i
+		if p.parts[i].topic == aboutSize {
+			size, sizes = &p.parts[i], sizes+1
 		}
 	}
-	if size < 0 {
+	if sizes != 1 {
 		return
 	}
-	s := &p.parts[size]
-	if oval >= 0 && s.size.Shape == duct.Rect {
-		s.size.Shape = duct.Oval
-		s.text += " oval"
-		p.parts = append(p.parts[:oval], p.parts[oval+1:]...)
-	}
-	for i := range p.parts {
-		g := &p.parts[i]
-		if g.topic == aboutShape && p.shapeOf() != g.shape {
-			p.fail(fmt.Sprintf("%q and %q contradict each other.", g.text, p.sizeText()), "Take one of them out of the text.")
-			p.parts = append(p.parts[:i], p.parts[i+1:]...)
-			return
-		}
-	}
-}
-
-func (p *noteParser) shapeOf() duct.Shape {
+	var kept []part
+	shape, oval := size.size.Shape, false
 	for _, g := range p.parts {
-		if g.topic == aboutSize {
-			return g.size.Shape
-		}
+		oval = oval || g.topic == aboutShape && g.shape == duct.Oval
 	}
-	return duct.Round
-}
-
-func (p *noteParser) sizeText() string {
+	if oval && shape == duct.Rect {
+		shape = duct.Oval
+	}
 	for _, g := range p.parts {
-		if g.topic == aboutSize {
-			return g.text
+		switch {
+		case g.topic == aboutSize:
+			g.size.Shape = shape
+			if shape == duct.Oval {
+				g.text += " oval"
+			}
+			kept = append(kept, g)
+		case g.topic == aboutShape && g.shape == shape && shape == duct.Oval:
+			// said by the size now
+		case g.topic == aboutShape && g.shape != shape:
+			p.fail(fmt.Sprintf("%s and %s contradict each other.", quote(g.text), quote(size.text)), "Take one of them out of the text.")
+		default:
+			kept = append(kept, g)
 		}
 	}
-	return ""
+	p.parts = kept
 }

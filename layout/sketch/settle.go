@@ -53,10 +53,10 @@ func (r *reader) pick(claims []claim, what string, at geom.Vec) (claim, bool) {
 		switch {
 		case c.same(got):
 		case got.attribute && !c.attribute:
-			r.overruled(c, what, fmt.Sprintf("the attribute of its block, %q", got.text), at)
+			r.overruled(c, what, fmt.Sprintf("the attribute of its block, %s", quote(got.text)), at)
 		default:
 			r.found.Add(diag.TwoValues, place(at), c.handle,
-				fmt.Sprintf("Two notes give %s two values for its %s: %q and %q.", what, c.topic, got.text, c.text),
+				fmt.Sprintf("Two notes give %s two values for its %s: %s and %s.", what, c.topic, quote(got.text), quote(c.text)),
 				"Keep one of the two, or move the other to what it is about.")
 		}
 	}
@@ -64,7 +64,7 @@ func (r *reader) pick(claims []claim, what string, at geom.Vec) (claim, bool) {
 }
 
 func (r *reader) overruled(c claim, what, by string, at geom.Vec) {
-	r.found.Add(diag.Overruled, place(at), c.handle, fmt.Sprintf("The note %q about %s was not used: %s, comes first.", c.text, what, by),
+	r.found.Add(diag.Overruled, place(at), c.handle, fmt.Sprintf("The note %s about %s was not used: %s, comes first.", quote(c.text), what, by),
 		"Erase the note, or correct what it differs from.")
 }
 
