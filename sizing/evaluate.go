@@ -111,7 +111,7 @@ func (z *solver) legs(fits []duct.Fitting) []loss.Leg {
 		}
 		if f := &fits[i]; isLeg(f.Kind) && f.Run != duct.None {
 			legs = append(legs, loss.Leg{Section: f.Own, Flow: z.net.Runs[f.Run].Flow, Angle: f.Angle,
-				Straight: f.Kind == duct.Through})
+				Straight: f.Kind == duct.Through, Form: f.Form})
 		}
 	}
 	z.scratch.legs = legs
@@ -194,18 +194,21 @@ func (z *solver) caseOf(f *duct.Fitting, legs []loss.Leg) loss.Case {
 // others returns the legs but that of f, which is found by its run's section and flow; of two
 // alike it does not matter which one is left out.
 func (z *solver) others(f *duct.Fitting, legs []loss.Leg) []loss.Leg {
-	flow, straight := z.net.Runs[f.Run].Flow, f.Kind == duct.Through
 	others, left := z.scratch.others[:0], false
 	for i := range legs {
-		l := &legs[i]
-		if !left && l.Section == f.Own && l.Flow == flow && l.Angle == f.Angle && l.Straight == straight {
+		if !left && z.legOf(&legs[i], f) {
 			left = true
 			continue
 		}
-		others = append(others, *l)
+		others = append(others, legs[i])
 	}
 	z.scratch.others = others
 	return others
+}
+
+// legOf reports whether l is the leg of f, or one just like it.
+func (z *solver) legOf(l *loss.Leg, f *duct.Fitting) bool {
+	return l.Section == f.Own && l.Flow == z.net.Runs[f.Run].Flow && l.Angle == f.Angle && l.Straight == (f.Kind == duct.Through)
 }
 
 // upturn reports a turn from a to b that lies in a plane nearer to the vertical than to the level.

@@ -39,6 +39,19 @@ func (z *solver) say(code diag.Code, r *duct.Run, text, do string) {
 	z.found.Add(code, p, h, text, do)
 }
 
+// reasons writes down why every run has its size. The lines are shared by all runs with one reason;
+// Explain puts the numbers to them.
+func (z *solver) reasons() {
+	for i := range z.stretches {
+		for _, r := range z.net.Stretches[i].Runs {
+			if z.net.Runs[r].System != duct.None {
+				z.des.Runs[r].Why = z.stretches[i].why()
+				z.des.Runs[r].Exact = z.stretches[i].exact
+			}
+		}
+	}
+}
+
 // findings tells what is worth a look in the finished design.
 func (z *solver) findings() {
 	for si := range z.net.Systems {
@@ -59,15 +72,15 @@ func (z *solver) lookAt(id duct.StretchID) {
 	st, r := &z.stretches[id], z.firstRun(id)
 	if r.Status == duct.Existing && st.keep == found {
 		z.say(diag.ExistingUnsized, r, fmt.Sprintf("Existing run %s has no size noted; it was sized like new work, %s.",
-			runName(r.ID), z.text(st.section)), "Survey it and write its size beside it.")
+			runName(r.ID), z.units.section(st.section)), "Survey it and write its size beside it.")
 	}
 	if st.keep != found {
 		z.lookAtKept(id)
 	} else if small, ok := z.jumped(st); ok {
 		res := &z.des.Runs[r.ID]
 		z.say(diag.SizeJump, r, fmt.Sprintf("Run %s needs %s and rounds up to %s; %s would lose %s instead of %s.",
-			runName(r.ID), z.text(duct.RoundOf(st.exact)), z.text(st.section), z.text(small),
-			z.rateText(st.lim.wall.rate(small, st.flow)), z.rateText(res.Rate)), "Write a size beside it to keep the smaller one.")
+			runName(r.ID), z.units.section(duct.RoundOf(st.exact)), z.units.section(st.section), z.units.section(small),
+			z.units.rate(st.lim.wall.rate(small, st.flow)), z.units.rate(res.Rate)), "Write a size beside it to keep the smaller one.")
 	}
 	if most := z.spec.Fittings.FlexibleMost; most > 0 && st.lim.extended > 0 {
 		var l duct.Length
@@ -75,8 +88,8 @@ func (z *solver) lookAt(id duct.StretchID) {
 			l += duct.Length(z.net.Runs[run].Line.Len())
 		}
 		if over(l, most) {
-			z.say(diag.FlexLong, r, fmt.Sprintf("Flexible duct %s is %.2f m long; the longest allowed is %.2f m.",
-				runName(r.ID), float64(l), float64(most)), "Bring the rigid duct nearer to the terminal.")
+			z.say(diag.FlexLong, r, fmt.Sprintf("Flexible duct %s is %s long; the longest allowed is %s.",
+				runName(r.ID), z.units.far(l), z.units.far(most)), "Bring the rigid duct nearer to the terminal.")
 		}
 	}
 }
@@ -90,11 +103,11 @@ func (z *solver) lookAtKept(id duct.StretchID) {
 	do := "Reduce the airflow or enlarge the duct."
 	if v := st.lim.velocity; v > 0 && float64(res.Velocity) > float64(v)*(1+keptSlack) {
 		z.say(diag.OverVelocity, r, fmt.Sprintf("The %s run %s, %s, carries its %s at %s; the limit is %s.",
-			what, runName(r.ID), z.text(st.section), z.flowText(st.flow), z.velocityText(res.Velocity), z.velocityText(v)), do)
+			what, runName(r.ID), z.units.section(st.section), z.units.flow(st.flow), z.units.velocity(res.Velocity), z.units.velocity(v)), do)
 	}
 	if rate := st.lim.rate; st.keep != necked && rate > 0 && float64(res.Rate) > float64(rate)*(1+keptSlack) {
 		z.say(diag.OverRate, r, fmt.Sprintf("The %s run %s, %s, loses %s; the limit is %s.",
-			what, runName(r.ID), z.text(st.section), z.rateText(res.Rate), z.rateText(rate)), do)
+			what, runName(r.ID), z.units.section(st.section), z.units.rate(res.Rate), z.units.rate(rate)), do)
 	}
 }
 
@@ -126,7 +139,7 @@ func (z *solver) lookAtSystem(sys *duct.System) {
 		if share := float64(tr.Throttle / res.Required); share > imbalanceMost {
 			z.found.Add(diag.Imbalance, at(term.At), term.Handle,
 				fmt.Sprintf("The path to %s would need %s throttled, %.0f %% of the %s of the deciding path to %s.", term.Name,
-					z.pressureText(tr.Throttle), 100*share, z.pressureText(res.Required), z.net.Terminals[res.Deciding].Name),
+					z.units.pressure(tr.Throttle), 100*share, z.units.pressure(res.Required), z.net.Terminals[res.Deciding].Name),
 				"Change sizes or fittings rather than throttle.")
 		}
 	}
@@ -167,10 +180,10 @@ func (z *solver) lookAtUnits() {
 		}
 		how := ""
 		if out[u.ID] > 0 && in[u.ID] > 0 {
-			how = fmt.Sprintf(" (%s at its outlet and %s at its inlet)", z.pressureText(out[u.ID]), z.pressureText(in[u.ID]))
+			how = fmt.Sprintf(" (%s at its outlet and %s at its inlet)", z.units.pressure(out[u.ID]), z.units.pressure(in[u.ID]))
 		}
 		z.found.Add(diag.PressureShort, at(u.At), u.Handle, fmt.Sprintf("Unit %s has %s; its ducts need %s%s.", u.Mark,
-			z.pressureText(u.Available), z.pressureText(need), how), "Enlarge the ducts of the deciding path or choose a stronger unit.")
+			z.units.pressure(u.Available), z.units.pressure(need), how), "Enlarge the ducts of the deciding path or choose a stronger unit.")
 	}
 }
 
@@ -205,10 +218,10 @@ func (z *solver) atNode(f *duct.Fitting) []duct.Fitting {
 		}
 	}
 	j := i
-	for i > 0 && z.des.Fittings[i-1].Node == f.Node {
+	for i > 0 && z.des.Fittings[i-1].Node == f.Node && j-i < 2*mostLegs {
 		i--
 	}
-	for j < len(z.des.Fittings) && z.des.Fittings[j].Node == f.Node {
+	for j < len(z.des.Fittings) && z.des.Fittings[j].Node == f.Node && j-i < 4*mostLegs {
 		j++
 	}
 	return z.des.Fittings[i:j]
@@ -219,15 +232,15 @@ func (z *solver) noSize(id duct.StretchID) {
 	st, r := &z.stretches[id], z.firstRun(id)
 	limit := ""
 	if st.lim.height > 0 {
-		limit = fmt.Sprintf(" under its height limit of %.0f mm", float64(st.lim.height/duct.Millimetre))
+		limit = fmt.Sprintf(" under its height limit of %s", z.units.length(st.lim.height))
 	}
-	z.say(diag.NoSize, r, fmt.Sprintf("No size of the steps carries the %s of run %s%s; it would need %s round.", z.flowText(st.flow),
-		runName(r.ID), limit, z.text(duct.RoundOf(st.exact))), "Allow more height, a flatter duct or larger steps, or split the run.")
+	z.say(diag.NoSize, r, fmt.Sprintf("No size of the steps carries the %s of run %s%s; it would need %s round.", z.units.flow(st.flow),
+		runName(r.ID), limit, z.units.section(duct.RoundOf(st.exact))), "Allow more height, a flatter duct or larger steps, or split the run.")
 }
 
 // shapeChanged tells that a run became rectangular.
 func (z *solver) shapeChanged(id duct.StretchID, s duct.Section) {
 	st, r := &z.stretches[id], z.firstRun(id)
-	z.say(diag.ShapeChanged, r, fmt.Sprintf("No round size fits under the height limit of %.0f mm of run %s; it became %s.",
-		float64(st.lim.height/duct.Millimetre), runName(r.ID), z.text(s)), "Write \"rect\" or \"oval\" beside it to say which it should be.")
+	z.say(diag.ShapeChanged, r, fmt.Sprintf("No round size fits under the height limit of %s of run %s; it became %s.",
+		z.units.length(st.lim.height), runName(r.ID), z.units.section(s)), "Write \"rect\" or \"oval\" beside it to say which it should be.")
 }

@@ -47,15 +47,7 @@ func (z *solver) wall(r *duct.Run) wall {
 // material returns the roughness of a run: that of its flexible duct, its noted material, its
 // lining, or of rigid duct; of each as the settings have it, else as its source has it.
 func (z *solver) material(r *duct.Run) duct.Length {
-	name := ""
-	switch {
-	case r.Pliable || r.Kind == duct.Flexible:
-		name = "flex"
-	case r.Spec.Material != "":
-		name = r.Spec.Material
-	case r.Spec.Lining > 0:
-		name = "lined"
-	}
+	name := materialName(r)
 	if len(z.spec.Roughness) > 0 {
 		if e, ok := z.spec.Roughness[strings.ToLower(name)]; ok {
 			return e
@@ -66,4 +58,17 @@ func (z *solver) material(r *duct.Run) duct.Length {
 		m, _ = loss.MaterialOf("")
 	}
 	return m.Roughness
+}
+
+// materialName returns what the wall of a run is called.
+func materialName(r *duct.Run) string {
+	switch {
+	case r.Pliable || r.Kind == duct.Flexible:
+		return "flex"
+	case r.Spec.Material != "":
+		return r.Spec.Material
+	case r.Spec.Lining > 0:
+		return "lined"
+	}
+	return ""
 }

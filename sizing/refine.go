@@ -53,48 +53,74 @@ func (z *solver) stretchLoss(id duct.StretchID, s duct.Section) duct.Pressure {
 	var sum duct.Pressure
 	st := &z.stretches[id]
 	rate := duct.Pressure(st.lim.wall.rate(s, st.flow))
+	goesOn := true // the first fitting leaves room for a change of size after it
 	for _, r := range z.net.Stretches[id].Runs {
 		sum += rate*duct.Pressure(max(0, z.scratch.straight[r])) + z.scratch.extra[r]
 		sum -= z.stack(&z.net.Runs[r])
 		for _, k := range z.ofRun(r) {
-			sum += z.fittingLoss(&z.des.Fittings[k], id, s)
+			f := &z.des.Fittings[k]
+			if isSizeChange(f) {
+				continue // tried below, whether there is one so far or not
+			}
+			if isLeg(f.Kind) && f.Kind != duct.Through || f.Kind == duct.InlineBox {
+				goesOn = false
+			}
+			sum += z.fittingLoss(f, id, s)
 		}
+	}
+	if first := z.firstRun(id); goesOn && first.Up != duct.None {
+		sum += z.changeLoss(first, z.sections[first.Up], s)
 	}
 	return sum
 }
 
+func isSizeChange(f *duct.Fitting) bool { return f.Kind == duct.Reducer || f.Kind == duct.Expander }
+
+// changeLoss returns what the change of size from section up, towards the unit, to section s of run r would lose.
+func (z *solver) changeLoss(r *duct.Run, up, s duct.Section) duct.Pressure {
+	if up == s || up.IsZero() {
+		return 0
+	}
+	f := duct.Fitting{Node: z.net.UpNode(r), Kind: duct.Reducer, Run: r.ID, Main: r.Up, Common: up, Own: s, Angle: z.spec.Fittings.ReducerAngle}
+	if (s.Area() < up.Area()) != r.Air.FromUnit() {
+		f.Kind = duct.Expander
+	}
+	return z.tryLoss(&f, s, nil)
+}
+
 // fittingLoss returns what a fitting of stretch id would lose with section s in place of its own.
 func (z *solver) fittingLoss(f *duct.Fitting, id duct.StretchID, s duct.Section) duct.Pressure {
-	if c, _, ok := z.override(f); ok {
-		return duct.Pressure(c) * loss.VelocityPressure(s.Velocity(z.net.Runs[f.Run].Flow), z.air.Density)
-	}
 	if f.Kind == duct.InlineBox {
 		return f.Loss
 	}
 	try := *f
-	was := z.sections[f.Run]
-	if try.Own == was {
+	inside := f.Main != duct.None && z.net.Runs[f.Main].Stretch == id
+	switch {
+	case inside && (f.Kind == duct.Elbow || f.Kind == duct.DropConn || f.Kind == duct.Mitre || f.Kind == duct.VanedMitre):
+		try.Own, try.Common = s, s
+		try.Radius *= s.Width / f.Own.Width // of the same proportions
+	case f.Main == duct.None, isLeg(f.Kind) && f.Kind != duct.Through:
 		try.Own = s
-	}
-	if f.Main != duct.None {
-		if z.net.Runs[f.Main].Stretch == id && try.Common == was {
-			try.Common = s
-			try.Radius *= s.Width / was.Width // an elbow of the same proportions
-		} else {
-			try.Common = z.sections[f.Main]
-		}
-	}
+	} // else it has the section of the run towards the unit
 	var legs []loss.Leg
 	if isLeg(f.Kind) {
 		legs = z.legs(z.atNode(f))
 		for i := range legs {
-			if l := &legs[i]; l.Section == f.Own && l.Flow == z.net.Runs[f.Run].Flow && l.Angle == f.Angle {
+			if l := &legs[i]; z.legOf(l, f) {
 				l.Section = try.Own
 				break
 			}
 		}
 	}
-	return loss.Coefficient(&try, z.caseOf(&try, legs), z.air).Loss
+	return z.tryLoss(&try, s, legs)
+}
+
+// tryLoss returns the loss of a fitting that is tried out, with section s in the run it is booked on.
+func (z *solver) tryLoss(f *duct.Fitting, s duct.Section, legs []loss.Leg) duct.Pressure {
+	if c, _, ok := z.override(f); ok {
+		return duct.Pressure(c) * loss.VelocityPressure(s.Velocity(z.net.Runs[f.Run].Flow), z.air.Density)
+	}
+	return loss.Coefficient(f, z.caseOf(f, legs), z.air).Loss
 }
 
 // regain sizes every stretch of static regain, from the unit outward, and reports whether any changed.

@@ -32,6 +32,7 @@ func Solve(net *duct.Network, spec Spec) (*duct.Design, diag.List) {
 	z.sizeAll()
 	z.evaluate()
 	z.refine()
+	z.reasons()
 	z.findings()
 	return z.des, z.found
 }
@@ -40,6 +41,7 @@ func Solve(net *duct.Network, spec Spec) (*duct.Design, diag.List) {
 type solver struct {
 	net     *duct.Network
 	spec    Spec
+	units   units
 	air     loss.Air
 	ambient duct.Density // of the air around vertical runs
 	pick    *picker
@@ -106,7 +108,7 @@ const (
 )
 
 func newSolver(net *duct.Network, spec Spec) *solver {
-	z := &solver{net: net, spec: spec}
+	z := &solver{net: net, spec: spec, units: units{spec.Inches}}
 	altitude := duct.Length(spec.Air.Altitude)
 	state := air.Of(spec.Air.Temperature, altitude, spec.Air.Humidity)
 	z.air = loss.Air{Density: state.Density, Viscosity: state.Viscosity}

@@ -34,6 +34,7 @@ type Spec struct {
 	Roughness      map[string]duct.Length // by material; "" the default of rigid duct, "flex" of flexible, "lined" of lined
 	FlexExtended   float64                // installed over fully extended length of flexible duct, 0..1; 0 means 0.96
 	Fittings       duct.FittingRules
+	Inches         bool               // findings speak of inches, cfm and in.wg, else of millimetres, l/s and Pa
 	Coefficients   map[string]float64 // by fitting kind name or "NODE-KEY/kind" or "RUN-KEY/kind": an office's own C, on the own velocity pressure
 }
 

@@ -1,0 +1,292 @@
+package sizing
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"twinline/layout/duct"
+	"twinline/sizing/loss"
+)
+
+// Explain tells how the numbers of a run or the path of a terminal came about: inputs, formulas,
+// sources, intermediate values, and why a run has its size and not the next smaller one, so that
+// a second reader can redo it with a calculator. net, des and spec are those of Solve; what is
+// the id of a run as the JSON prints it ("r3"), its key, or the name or mark of a terminal. Numbers are in SI.
+// An error says that nothing, or more than one terminal, goes by that name.
+func Explain(net *duct.Network, des *duct.Design, spec Spec, what string) (string, error) {
+	run, term, err := lookUp(net, what)
+	if err != nil {
+		return "", err
+	}
+	z := newSolver(net, spec)
+	z.kept()
+	for i := range z.stretches {
+		if runs := net.Stretches[i].Runs; len(runs) > 0 && net.Stretches[i].System != duct.None {
+			z.stretches[i].exact = des.Runs[runs[0]].Exact
+			z.set(duct.StretchID(i), des.Runs[runs[0]].Section)
+		}
+	}
+	z.evaluate()
+	e := &explanation{z: z, des: des}
+	if term != duct.None {
+		e.terminal(term)
+	} else {
+		e.run(run)
+	}
+	return e.String(), nil
+}
+
+// lookUp finds what is asked for.
+func lookUp(net *duct.Network, what string) (duct.RunID, duct.TerminalID, error) {
+	what = strings.TrimSpace(what)
+	for i := range net.Runs {
+		if r := &net.Runs[i]; strings.EqualFold(runName(r.ID), what) || r.Key == what {
+			return r.ID, duct.None, nil
+		}
+	}
+	var hits []string
+	hit := duct.TerminalID(duct.None)
+	for i := range net.Terminals {
+		t := &net.Terminals[i]
+		if strings.EqualFold(t.Name, what) || strings.EqualFold(t.Mark, what) {
+			hits = append(hits, t.Name)
+			hit = t.ID
+		}
+	}
+	switch len(hits) {
+	case 0:
+		return duct.None, duct.None, fmt.Errorf("nothing is called %q: name a run like r1, or a terminal by its mark", what)
+	case 1:
+		return duct.None, hit, nil
+	}
+	return duct.None, duct.None, fmt.Errorf("%q is the mark of %d terminals: name one of %s", what, len(hits), strings.Join(hits, ", "))
+}
+
+// explanation writes lines of a heading and an indented text.
+type explanation struct {
+	strings.Builder
+	z   *solver
+	des *duct.Design
+}
+
+func (e *explanation) head(format string, args ...any) {
+	fmt.Fprintf(e, format+"\n", args...)
+}
+
+func (e *explanation) say(format string, args ...any) {
+	fmt.Fprintf(e, "  "+format+"\n", args...)
+}
+
+// run explains one run.
+func (e *explanation) run(id duct.RunID) {
+	r := &e.z.net.Runs[id]
+	res := &e.des.Runs[id]
+	e.head("Run %s (%s), %s, %s, %s", runName(id), r.Key, r.Air, r.Status, r.Kind)
+	if r.System == duct.None {
+		e.say("Removed work: it is drawn, but in no system, and costs nothing.")
+		return
+	}
+	st := &e.z.stretches[r.Stretch]
+	e.inputs(r, st)
+	e.size(r, st)
+	e.friction(r)
+	e.fittings(r)
+	e.head("Loss of the run")
+	e.say("friction %.4f Pa + fittings %.4f Pa = %.4f Pa", float64(res.Friction), float64(res.Fittings), float64(res.Friction+res.Fittings))
+}
+
+func (e *explanation) inputs(r *duct.Run, st *stretch) {
+	e.head("Inputs")
+	e.say("Q = %.6g m3/s, the sum of the terminals it serves", float64(r.Flow))
+	e.say("rho = %.6g kg/m3, mu = %.6g Pa s, from %.4g C, %.4g m above sea level, relative humidity %.3g", float64(e.z.air.Density),
+		e.z.air.Viscosity, e.z.spec.Air.Temperature, e.z.spec.Air.Altitude, e.z.spec.Air.Humidity)
+	e.say("roughness eps = %.4g mm, %s", float64(st.lim.roughness/duct.Millimetre), e.z.wallSource(r))
+	if st.lim.extended > 0 {
+		e.say("flexible duct, stretched to %.3g of its full length", st.lim.extended)
+	}
+	limits := []string{}
+	if st.lim.rate > 0 {
+		limits = append(limits, fmt.Sprintf("friction %.6g Pa/m", float64(st.lim.rate)))
+	}
+	if st.lim.velocity > 0 {
+		limits = append(limits, fmt.Sprintf("velocity %.6g m/s (%s)", float64(st.lim.velocity), st.place))
+	}
+	limits = append(limits, fmt.Sprintf("least size %.4g mm", float64(e.z.spec.Least/duct.Millimetre)))
+	if st.lim.height > 0 {
+		limits = append(limits, fmt.Sprintf("height %.4g mm", float64(st.lim.height/duct.Millimetre)))
+	}
+	if st.lim.shape != duct.Round && !math.IsInf(st.lim.aspect, 1) {
+		limits = append(limits, fmt.Sprintf("aspect %.3g", st.lim.aspect))
+	}
+	e.say("limits: %s", strings.Join(limits, ", "))
+}
+
+// wallSource names where the roughness of a run comes from.
+func (z *solver) wallSource(r *duct.Run) string {
+	name := materialName(r)
+	if _, ok := z.spec.Roughness[strings.ToLower(name)]; ok {
+		return "sizing.roughness in the settings"
+	}
+	m, ok := loss.MaterialOf(name)
+	if !ok {
+		m, _ = loss.MaterialOf("")
+	}
+	return m.Name + ": " + m.Source
+}
+
+// size explains why the run has its size.
+func (e *explanation) size(r *duct.Run, st *stretch) {
+	res := &e.des.Runs[r.ID]
+	s := res.Section
+	e.head("Size: %s (method %s)", units{}.section(s), st.method)
+	for _, why := range res.Why {
+		e.say("%s.", why.What)
+		if why.Formula != "" {
+			e.say("  %s", why.Formula)
+		}
+		e.say("  source: %s", why.Source)
+	}
+	if st.keep != found {
+		return
+	}
+	if st.exact > 0 {
+		e.say("Before rounding a round duct of %.5g mm would do.", float64(st.exact/duct.Millimetre))
+	}
+	e.trial("This size", s, st)
+	for _, smaller := range e.z.nextSmaller(s) {
+		e.trial("The next smaller step", smaller, st)
+	}
+	for c := st.child; c != duct.None; c = e.z.stretches[c].next {
+		child := e.z.firstRun(duct.StretchID(c))
+		e.say("It feeds %s, %s.", runName(child.ID), units{}.section(e.z.stretches[c].section))
+	}
+}
+
+// nextSmaller returns the steps just under s: one of a round size, up to two of an upright one.
+func (z *solver) nextSmaller(s duct.Section) []duct.Section {
+	var out []duct.Section
+	if s.Shape == duct.Round {
+		if d, ok := z.pick.round.below(s.Width); ok {
+			out = append(out, duct.RoundOf(d))
+		}
+		return out
+	}
+	if w, ok := z.pick.sides.below(s.Width); ok {
+		out = append(out, upright(s.Shape, w, s.Height))
+	}
+	if h, ok := z.pick.sides.below(s.Height); ok {
+		out = append(out, upright(s.Shape, s.Width, h))
+	}
+	return out
+}
+
+// trial shows what a size would give against the limits.
+func (e *explanation) trial(what string, s duct.Section, st *stretch) {
+	v, rate := s.Velocity(st.flow), st.lim.wall.rate(s, st.flow)
+	verdict := []string{}
+	if st.lim.rate > 0 && float64(rate) > float64(st.lim.rate)*(1+stepSlack) {
+		verdict = append(verdict, "over the friction limit")
+	}
+	if st.lim.velocity > 0 && float64(v) > float64(st.lim.velocity)*(1+stepSlack) {
+		verdict = append(verdict, "over the velocity limit")
+	}
+	if s.Shape != duct.Round && s.Aspect() > st.lim.aspect*(1+stepSlack) {
+		verdict = append(verdict, "over the aspect limit")
+	}
+	if len(verdict) == 0 {
+		verdict = append(verdict, "within the limits")
+	}
+	e.say("%s, %s: V = %.5g m/s, friction %.5g Pa/m: %s.", what, units{}.section(s), float64(v), float64(rate), strings.Join(verdict, ", "))
+}
+
+// friction explains the friction of the run.
+func (e *explanation) friction(r *duct.Run) {
+	z, res := e.z, &e.des.Runs[r.ID]
+	s := res.Section
+	w := z.walls[r.ID]
+	f := loss.FrictionOf(s, r.Flow, w.roughness, z.air)
+	e.head("Friction")
+	e.say("A = %.6g m2, V = Q/A = %.6g m/s, pv = rho V^2/2 = %.6g Pa", float64(s.Area()), float64(f.Velocity), float64(f.Pv))
+	e.say("Dh = 4 A/P = %.6g m, Re = rho V Dh/mu = %.6g, eps/Dh = %.6g", float64(f.Hydraulic), f.Reynolds, f.Relative)
+	e.say("f = %.6g, 64/Re up to 2300, Colebrook 1/sqrt f = -2 log10(eps/(3.7 Dh) + 2.51/(Re sqrt f)) from 4000", f.Factor)
+	e.say("  source: Darcy-Weisbach and Colebrook, ASHRAE Handbook Fundamentals, ch. 21, eq. 18 and 19")
+	e.say("rate = f/Dh pv = %.6g Pa/m", float64(f.Rate))
+	if w.extended > 0 {
+		k := loss.Compression(s.Equivalent(), w.extended)
+		e.say("  times %.5g = 1 + 0.58 Kc exp(-0.00496 D[mm]), Kc = %.3g %%: %.6g Pa/m", k, 100*(1-w.extended), float64(res.Rate))
+		e.say("  source: ASHRAE Handbook Fundamentals, ch. 21, eq. 22 and 23")
+	}
+	straight, extra := z.scratch.straight[r.ID], z.scratch.extra[r.ID]
+	e.say("length %.5g m along the true centreline (%.5g m from corner to corner)", float64(max(0, straight)), z.axes[r.ID].Len())
+	if extra > 0 {
+		e.say("half the arcs of elbows of another size: %.5g Pa", float64(extra))
+	}
+	e.say("friction = %.4f Pa", float64(res.Friction))
+}
+
+// fittings explains the losses booked on the run.
+func (e *explanation) fittings(r *duct.Run) {
+	z := e.z
+	e.head("Fittings")
+	for _, k := range z.ofRun(r.ID) {
+		f := &z.des.Fittings[k]
+		e.say("%s, %s to %s: C = %.5g on pv %.5g Pa (%s) = %.4f Pa", f.Kind, units{}.section(f.Common), units{}.section(f.Own), f.C,
+			float64(f.Pv), f.Reference, float64(f.Loss))
+		if _, _, own := z.override(f); !own && f.Kind != duct.InlineBox {
+			res := z.again(f)
+			e.say("  %s", res.Formula)
+			if v := res.Values(); v != "" && res.Source != "" {
+				e.say("  %s", v)
+			}
+			if out := res.Outside(); out != "" {
+				e.say("  %s", out)
+			}
+		}
+		if f.Source != "" {
+			e.say("  source: %s", f.Source)
+		}
+	}
+	if s := z.stack(r); s != 0 {
+		e.say("stack effect: %.4f Pa gained = 9.81 (rho around %.5g - rho inside %.5g) times the rise %.4g m", float64(s), float64(z.ambient),
+			float64(z.air.Density), r.Line.B.Z-r.Line.A.Z)
+	}
+	if len(z.ofRun(r.ID)) == 0 {
+		e.say("none")
+	}
+}
+
+// terminal explains the path of a terminal.
+func (e *explanation) terminal(id duct.TerminalID) {
+	z, t, res := e.z, &e.z.net.Terminals[id], &e.des.Terminals[id]
+	e.head("Terminal %s, %s, %s, Q = %.6g m3/s", t.Name, t.Air, t.Status, float64(t.Flow))
+	if t.System == duct.None {
+		e.say("Removed work: it is drawn, but in no system, and costs nothing.")
+		return
+	}
+	var path []duct.RunID
+	for r := z.runOf(id); r != duct.None; r = z.net.Runs[r].Up {
+		path = append(path, r)
+	}
+	e.head("Path, from the unit")
+	sum := duct.Pressure(0)
+	for k := len(path) - 1; k >= 0; k-- {
+		r := &e.des.Runs[path[k]]
+		sum += r.Friction + r.Fittings
+		e.say("%s: %s, friction %.4f Pa + fittings %.4f Pa; so far %.4f Pa", runName(path[k]), units{}.section(r.Section), float64(r.Friction),
+			float64(r.Fittings), float64(sum))
+	}
+	e.say("the terminal itself: %.4f Pa; path %.4f Pa", float64(t.Loss), float64(res.Path))
+	sys := &e.des.Systems[t.System]
+	e.head("Balance")
+	e.say("the deciding path, to %s, needs %.4f Pa", z.net.Terminals[sys.Deciding].Name, float64(sys.Required))
+	if id == sys.Deciding {
+		e.say("this is the deciding path: nothing is throttled")
+		return
+	}
+	e.say("to throttle: %.4f - %.4f = %.4f Pa", float64(sys.Required), float64(res.Path), float64(res.Throttle))
+	if res.Damper != duct.None {
+		v := e.des.Runs[res.Damper].Velocity
+		e.say("by a damper in %s, V = %.5g m/s: C = throttling/(rho V^2/2) = %.5g", runName(res.Damper), float64(v), res.DamperC)
+	}
+}

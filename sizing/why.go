@@ -1,0 +1,42 @@
+package sizing
+
+import "twinline/layout/duct"
+
+// The lines of Why, by what decided the size. They are shared, never changed.
+var (
+	whyKept = map[keeping][]duct.Reason{
+		noted:    {{What: "The size is kept: a note says it", Source: "note on the drawing"}},
+		existing: {{What: "The size is kept: the run exists", Source: "note on the drawing"}},
+		necked:   {{What: "Flexible duct with the size of the neck it ends on", Source: "neck of the terminal"}},
+	}
+	whyMethod = map[Method][]duct.Reason{
+		EqualFriction: {{What: "The smallest step whose friction and velocity keep within the limits",
+			Formula: "f/D rho V^2/2 <= sizing.rate, V <= sizing.max_velocity", Source: "equal friction; sizing.rate, sizing.max_velocity"}},
+		ConstVelocity: {{What: "The smallest step whose velocity keeps within the limit",
+			Formula: "Q/A <= V", Source: "constant velocity; sizing.velocity, sizing.max_velocity"}},
+		StaticRegain: {{What: "The first duct, by the largest velocity allowed",
+			Formula: "Q/A <= V", Source: "static regain; sizing.max_velocity"}},
+		Balanced: {{What: "The smallest step whose friction and velocity keep within the limits; making it smaller would not balance better",
+			Formula: "f/D rho V^2/2 <= sizing.rate, V <= sizing.max_velocity", Source: "balanced; sizing.rate, sizing.max_velocity"}},
+	}
+	whyReason = map[reason][]duct.Reason{
+		byFlow: {{What: "No air flows: the least size", Source: "sizing.least"}},
+		byFeeds: {{What: "The smallest step that is no smaller than the pieces it feeds",
+			Formula: "D >= D of what it feeds; sides likewise; equivalent diameters where shapes differ", Source: "sizing rule: no piece smaller than the one it feeds"}},
+		byRegain: {{What: "The step whose static pressure gain meets its loss best",
+			Formula: "pv before - pv here - loss of the duct to its end, nearest to 0", Source: "static regain, exact energy form; ASHRAE Handbook Fundamentals, ch. 21"}},
+		byBudget: {{What: "Made smaller, so that less is left to throttle",
+			Formula: "loss <= its share of what the deciding path loses from the common node on; V <= sizing.max_velocity", Source: "balanced; ASHRAE Handbook Fundamentals, ch. 21"}},
+	}
+)
+
+// why returns the lines of why a stretch has its size.
+func (st *stretch) why() []duct.Reason {
+	switch {
+	case st.keep != found:
+		return whyKept[st.keep]
+	case st.reason != byLimits:
+		return whyReason[st.reason]
+	}
+	return whyMethod[st.method]
+}
