@@ -111,10 +111,11 @@ func loft(rings ...ring) (shape.Mesh, bool) {
 	var b body
 	ids := make([][slots]int, len(rings))
 	for i := range rings {
-		ids[i] = b.enter(&rings[i])
 		if i == 0 {
+			ids[i] = b.enter(&rings[i], nil, nil)
 			continue
 		}
+		ids[i] = b.enter(&rings[i], &rings[i-1], &ids[i-1])
 		p, q := &ids[i-1], &ids[i]
 		for k := range slots {
 			n := (k + 1) % slots
@@ -126,15 +127,17 @@ func loft(rings ...ring) (shape.Mesh, bool) {
 	return b.Mesh, true
 }
 
-// enter adds the corners of r, each once, and returns their numbers.
-func (b *body) enter(r *ring) (ids [slots]int) {
-	first := len(b.Vertices)
+// enter adds the corners of r and returns their numbers. Corners that coincide, with each other or with those of the ring
+// before, as in the throat of a mitre, are one.
+func (b *body) enter(r, before *ring, were *[slots]int) (ids [slots]int) {
 	for k, p := range r {
 		switch {
+		case before != nil && geom.SamePoint(p, before[k]):
+			ids[k] = were[k]
 		case k > 0 && geom.SamePoint(p, r[k-1]):
 			ids[k] = ids[k-1]
 		case k > 0 && geom.SamePoint(p, r[0]):
-			ids[k] = first
+			ids[k] = ids[0]
 		default:
 			ids[k] = len(b.Vertices)
 			b.Vertices = append(b.Vertices, p)
@@ -158,16 +161,47 @@ func (b *body) face(ids ...int) {
 
 // cap closes a ring with a strip of faces across it; back turns them to the other side.
 func (b *body) cap(ids [slots]int, back bool) {
-	var ring []int
+	var points [slots]geom.Vec
 	for k, id := range ids {
-		if id != ids[(k+1)%slots] {
-			ring = append(ring, id)
+		points[k] = b.Vertices[id]
+	}
+	for _, f := range strip(points[:]) {
+		face := make([]int, len(f))
+		for i, k := range f {
+			face[i] = ids[k]
+		}
+		if back {
+			slices.Reverse(face)
+		}
+		b.face(face...)
+	}
+}
+
+// strip cuts the area within a chain of points into faces of three or four of them, one
+// across beside the other. It begins at the top or bottom of a ring, so that what it goes across is the width.
+func strip(points []geom.Vec) [][]int {
+	var ring []int
+	n := len(points)
+	for i := range n {
+		k := (i + n/4) % n
+		if !geom.SamePoint(points[k], points[(k+1)%n]) {
+			ring = append(ring, k)
 		}
 	}
-	if back {
-		slices.Reverse(ring)
+	var out [][]int
+	last := len(ring) - 1
+	if last > 1 && geom.SamePoint(points[n/4-1], points[n/4]) {
+		// One point at the top: it pairs with none.
+		out = append(out, []int{ring[0], ring[1], ring[last]})
+		ring = ring[1:]
+		last--
 	}
-	for i, j := 0, len(ring)-1; j-i > 1; i, j = i+1, j-1 {
-		b.face(ring[i], ring[i+1], ring[j-1], ring[j])
+	for i, j := 0, last; j-i > 1; i, j = i+1, j-1 {
+		if j-i == 2 {
+			out = append(out, []int{ring[i], ring[i+1], ring[j]})
+			break
+		}
+		out = append(out, []int{ring[i], ring[i+1], ring[j-1], ring[j]})
 	}
+	return out
 }

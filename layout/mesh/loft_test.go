@@ -69,7 +69,7 @@ func body3(t require.TestingT, rings []ring) shape.Mesh {
 }
 
 // within 1 % of the exact solid is what the issue asks.
-func near(t require.TestingT, want, got float64, source string) {
+func exact(t require.TestingT, want, got float64, source string) {
 	require.InEpsilon(t, want, got, 0.01, source)
 }
 
@@ -82,7 +82,7 @@ func TestStraight(t *testing.T) {
 		for _, b := range []geom.Vec{{X: 3}, {X: 1, Y: -2, Z: 0}, {X: 2, Y: 1, Z: 0.7}, {Z: 2.5}, {Z: -2.5}} {
 			a := geom.Vec{X: 5, Y: 7, Z: 3}
 			m := body3(t, straight(a, a.Add(b), geom.Vec{X: 0.6, Y: 0.8}, s))
-			near(t, float64(s.Area())*b.Len(), volume(m), "prism: area times length")
+			exact(t, float64(s.Area())*b.Len(), volume(m), "prism: area times length")
 		}
 	}
 }
@@ -94,7 +94,7 @@ func TestBend(t *testing.T) {
 			for _, to := range []geom.Vec{{Y: 1}, {Y: -1}, {Z: 1}, {Z: -1}, geom.Vec{Y: 3, Z: 4}.Unit()} {
 				f := frameOf(geom.Vec{X: 1, Y: 2, Z: 3}, geom.Vec{X: 1}, geom.Vec{})
 				rings := bend(f, to, angle, radius, s)
-				near(t, float64(s.Area())*radius*angle, volume(body3(t, rings)), "Pappus: area times the way of its centroid")
+				exact(t, float64(s.Area())*radius*angle, volume(body3(t, rings)), "Pappus: area times the way of its centroid")
 			}
 		}
 	}
@@ -104,7 +104,7 @@ func TestCurved(t *testing.T) {
 	for _, s := range trialSections {
 		for _, bulge := range []float64{1, -0.4, 0.05} {
 			c := geom.Curve{A: geom.Vec{X: 1, Z: 3}, B: geom.Vec{X: 5, Y: 2, Z: 3}, Bulge: bulge}
-			near(t, float64(s.Area())*c.Len(), volume(body3(t, curved(c, s))), "Pappus")
+			exact(t, float64(s.Area())*c.Len(), volume(body3(t, curved(c, s))), "Pappus")
 		}
 	}
 }
@@ -114,7 +114,7 @@ func TestMitre(t *testing.T) {
 		for deg := 5.0; deg <= 120; deg += 5 {
 			f := frameOf(geom.Vec{X: -2, Z: 3}, geom.Vec{X: 1}, geom.Vec{})
 			rings := mitre(f, geom.Vec{Z: 3}, geom.Vec{Y: 1}, deg*math.Pi/180, s)
-			near(t, float64(s.Area())*4, volume(body3(t, rings)),
+			exact(t, float64(s.Area())*4, volume(body3(t, rings)),
 				"two prisms cut askew through their axis: area times length of the axis")
 		}
 	}
@@ -142,7 +142,7 @@ func TestTransition(t *testing.T) {
 		for _, off := range []geom.Vec{{}, {X: 0.1, Y: -0.05, Z: 0.03}} {
 			end := f.at.Add(f.along.Scale(length)).Add(off.Sub(f.along.Scale(off.Dot(f.along))))
 			m := body3(t, []ring{ringOf(f, c.a), ringOf(f.moved(end), c.b)})
-			near(t, c.want, volume(m), c.source)
+			exact(t, c.want, volume(m), c.source)
 		}
 	}
 }
@@ -157,6 +157,6 @@ func TestLoftIsTheSameInEveryDirection(t *testing.T) {
 		}
 		at := geom.Vec{X: rapid.Float64Range(-50, 50).Draw(rt, "px"), Y: rapid.Float64Range(-50, 50).Draw(rt, "py"), Z: 3}
 		m := body3(rt, straight(at, at.Add(d.Scale(4)), geom.Vec{Y: 1}, s))
-		near(rt, float64(s.Area())*4*d.Len(), volume(m), "prism")
+		exact(rt, float64(s.Area())*4*d.Len(), volume(m), "prism")
 	})
 }

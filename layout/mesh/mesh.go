@@ -1,0 +1,143 @@
+// Package mesh builds the bodies of a sized network: closed meshes with their faces
+// outwards, at true elevation, one for every straight or curved piece of duct and every
+// fitting. Where a branch enters a main its body begins at the wall of the main. The legs of
+// a wye overlap where they part.
+package mesh
+
+import (
+	"math"
+
+	"twinline/layout/duct"
+	"twinline/layout/fitting"
+	"twinline/layout/geom"
+	"twinline/layout/shape"
+)
+
+// Build returns the bodies of net with the sizes and fittings of des. Runs without a size have none.
+func Build(net *duct.Network, des *duct.Design) []shape.Shape {
+	b := newBuilder(net, des)
+	for i := range net.Nodes {
+		b.node(&net.Nodes[i])
+	}
+	for i := range net.Runs {
+		b.run(&net.Runs[i])
+	}
+	return b.out
+}
+
+// builder carries the work of Build. All is seen from the unit outwards.
+type builder struct {
+	net   *duct.Network
+	des   *duct.Design
+	axes  []geom.Curve      // by run, outwards
+	trim  [][2]float64      // by run: length along the axis its fittings take at the near and the far end
+	fits  [][]*duct.Fitting // by node
+	taper []*duct.Fitting   // by run: the size change at its near end
+	tap   []*ring           // by run: where a plain branch begins at the wall of its main
+	out   []shape.Shape
+}
+
+// The ends of a run as seen from the unit.
+const (
+	near = 0
+	far  = 1
+)
+
+func newBuilder(net *duct.Network, des *duct.Design) *builder {
+	b := &builder{net: net, des: des, trim: make([][2]float64, len(net.Runs)),
+		fits: make([][]*duct.Fitting, len(net.Nodes)), taper: make([]*duct.Fitting, len(net.Runs)), tap: make([]*ring, len(net.Runs))}
+	sections := make([]duct.Section, len(net.Runs))
+	for i := range sections {
+		sections[i] = des.Runs[i].Section
+	}
+	b.axes = append(b.axes, fitting.Axes(net, sections)...)
+	for i, t := range fitting.Trims(net, sections, des.Fittings) {
+		b.trim[i] = [2]float64{float64(t[0]), float64(t[1])}
+		if !net.Runs[i].Air.FromUnit() {
+			b.axes[i] = b.axes[i].Reverse()
+			b.trim[i][near], b.trim[i][far] = b.trim[i][far], b.trim[i][near]
+		}
+	}
+	for i := range des.Fittings {
+		f := &des.Fittings[i]
+		b.fits[f.Node] = append(b.fits[f.Node], f)
+		if f.Kind == duct.Reducer || f.Kind == duct.Expander {
+			b.taper[f.Run] = f
+		}
+	}
+	return b
+}
+
+func (b *builder) section(r *duct.Run) duct.Section { return b.des.Runs[r.ID].Section }
+
+// add adds the body of rings, if they are one.
+func (b *builder) add(key string, r *duct.Run, rings []ring) {
+	if m, ok := loft(rings...); ok {
+		b.out = append(b.out, shape.Shape{Key: key, Part: shape.Body, Air: r.Air, Status: r.Status, Geom: m})
+	}
+}
+
+// run adds the straight or curved duct of a run, and what tapers at its ends.
+func (b *builder) run(r *duct.Run) {
+	s, axis := b.section(r), b.axes[r.ID]
+	length := axis.Len()
+	if s.IsZero() || length < geom.Same {
+		return
+	}
+	from, to := b.trim[r.ID][near], length-b.trim[r.ID][far]
+	if to-from > geom.Same {
+		rings := b.along(r, from, to)
+		if tap := b.tap[r.ID]; tap != nil {
+			if len(rings) == 2 {
+				rings = rings[1:]
+			}
+			rings = append([]ring{*tap}, rings...)
+		}
+		b.add(r.Key+"/body", r, rings)
+	}
+	if f := b.taper[r.ID]; f != nil && f.Length > 0 && !f.Common.IsZero() {
+		b.add(r.Key+"/taper/body", r, b.sizeChange(r, f, from))
+	}
+	for _, f := range b.fits[b.net.DownNode(r)] {
+		if f.Run == r.ID && f.Kind == duct.TerminalConn && f.Length > 0 && !f.Common.IsZero() {
+			g := b.frame(r, to)
+			end := axis.Point(math.Min(1, (to+float64(f.Length))/length))
+			b.add(r.Key+"/neck/body", r, []ring{ringOf(g, s), ringOf(g.moved(end), f.Common)})
+		}
+	}
+}
+
+// along returns the rings of the duct of r between two lengths along its axis.
+func (b *builder) along(r *duct.Run, from, to float64) []ring {
+	axis, s := b.axes[r.ID], b.section(r)
+	length := axis.Len()
+	c := axis.Sub(from/length, to/length)
+	if c.Straight() {
+		return straight(c.A, c.B, r.Across, s)
+	}
+	return curved(c, s)
+}
+
+// frame returns the frame at a length along the axis of r.
+func (b *builder) frame(r *duct.Run, at float64) frame {
+	axis := b.axes[r.ID]
+	t := math.Max(0, math.Min(1, at/axis.Len()))
+	return frameOf(axis.Point(t), axis.Tangent(t), r.Across)
+}
+
+// sizeChange returns the rings of the size change of r that ends at a length along its axis.
+// It begins with the section, and on the axis, of the run before.
+func (b *builder) sizeChange(r *duct.Run, f *duct.Fitting, to float64) []ring {
+	first, last := b.frame(r, to-float64(f.Length)), b.frame(r, to)
+	first.at = first.at.Add(b.aside(r, first))
+	return []ring{ringOf(first, f.Common), ringOf(last, b.section(r))}
+}
+
+// aside returns how far the axis of the run before r lies beside that of r where they meet.
+func (b *builder) aside(r *duct.Run, f frame) geom.Vec {
+	if r.Up == duct.None {
+		return geom.Vec{}
+	}
+	d := b.axes[r.Up].B.Sub(b.axes[r.ID].A)
+	return d.Sub(f.along.Scale(d.Dot(f.along)))
+}

@@ -1,0 +1,319 @@
+package mesh
+
+import (
+	"math"
+
+	"twinline/layout/duct"
+	"twinline/layout/geom"
+)
+
+// leg is a run as it leaves a node.
+type leg struct {
+	run  *duct.Run
+	end  int
+	sec  duct.Section // at the node
+	fit  *duct.Fitting
+	trim float64 // from the node to where the body of the node ends
+	dir  geom.Vec
+}
+
+// legs returns the runs that meet at n, with the one towards the unit first.
+func (b *builder) legs(n *duct.Node) []leg {
+	var out []leg
+	for _, id := range n.Runs {
+		r := &b.net.Runs[id]
+		if b.section(r).IsZero() || b.axes[id].Len() < geom.Same {
+			continue
+		}
+		if b.net.DownNode(r) == n.ID {
+			l := leg{run: r, end: far, sec: b.section(r), trim: b.trim[id][far], dir: b.axes[id].Tangent(1).Scale(-1)}
+			out = append([]leg{l}, out...)
+			continue
+		}
+		l := leg{run: r, end: near, sec: b.section(r), trim: b.trim[id][near], dir: b.axes[id].Tangent(0)}
+		if f := b.taper[id]; f != nil && !f.Common.IsZero() {
+			l.sec = f.Common
+			l.trim -= float64(f.Length)
+		}
+		for _, f := range b.fits[n.ID] {
+			if f.Run == id && f.Kind != duct.Reducer && f.Kind != duct.Expander {
+				l.fit = f
+			}
+		}
+		out = append(out, l)
+	}
+	return out
+}
+
+// frameOut returns the frame on a leg at a distance from its node, looking away from it.
+func (b *builder) frameOut(l leg, at float64) frame {
+	axis := b.axes[l.run.ID]
+	if l.end == far {
+		f := b.frame(l.run, axis.Len()-at)
+		// Turned around its up: still a right-handed set.
+		return frame{f.at, f.along.Scale(-1), f.across.Scale(-1), f.up}
+	}
+	f := b.frame(l.run, at)
+	if b.taper[l.run.ID] != nil {
+		f.at = f.at.Add(b.aside(l.run, f))
+	}
+	return f
+}
+
+// node adds the body of the fitting at n.
+func (b *builder) node(n *duct.Node) {
+	if n.Unit != duct.None {
+		return
+	}
+	legs := b.legs(n)
+	switch {
+	case len(legs) == 2:
+		b.add(n.Key+"/body", legs[0].run, b.turn(legs[0], legs[1]))
+	case len(legs) > 2:
+		b.junction(n, legs)
+	}
+}
+
+// turn returns the rings from one leg to another: an elbow, a mitre, or nothing where they
+// go straight on with no body between them.
+func (b *builder) turn(in, out leg) []ring {
+	if in.trim < geom.Same || out.trim < geom.Same {
+		return nil
+	}
+	f := b.frameIn(in)
+	angle := geom.TurnBetween(f.along, out.dir)
+	to := out.dir.Sub(f.along.Scale(out.dir.Dot(f.along))).Unit()
+	corner := f.at.Add(f.along.Scale(in.trim))
+	switch {
+	case angle < geom.Straight:
+		return []ring{ringOf(f, in.sec), ringOf(f.moved(b.frameOut(out, out.trim).at), in.sec)}
+	case out.fit != nil && out.fit.Radius > 0:
+		return bend(f, to, angle, in.trim/math.Tan(angle/2), in.sec)
+	case math.Pi-angle < geom.Straight:
+		return nil
+	}
+	return mitre(f, corner, to, angle, in.sec)
+}
+
+// frameIn returns the frame where a leg ends and the body of its node begins, looking into the node.
+func (b *builder) frameIn(l leg) frame {
+	f := b.frameOut(l, l.trim)
+	return frame{f.at, f.along.Scale(-1), f.across.Scale(-1), f.up}
+}
+
+// throughTurn is the greatest turn with which a leg of a junction goes straight on.
+const throughTurn = math.Pi / 12
+
+// junction adds the bodies of a node where three legs or more meet. What goes straight
+// through is one of them: main and straight leg, or the bar of a bullhead; every other leg
+// begins at the wall of it.
+func (b *builder) junction(n *duct.Node, legs []leg) {
+	bar := through(legs)
+	if bar[0] < 0 {
+		b.wye(n, legs)
+		return
+	}
+	p, q := legs[bar[0]], legs[bar[1]]
+	b.add(n.Key+"/body", p.run, b.bar(p, q))
+	wall := p
+	if q.sec.Area() > p.sec.Area() {
+		wall = q
+	}
+	for i, l := range legs {
+		if i == bar[0] || i == bar[1] {
+			continue
+		}
+		mouth, plain := b.mouth(l, b.frameOut(wall, 0), wall.sec, legs[0].dir)
+		if plain {
+			b.tap[l.run.ID] = &mouth // the duct itself begins at the wall
+			continue
+		}
+		b.add(n.Key+"/"+l.run.Key+"/body", l.run, []ring{mouth, ringOf(b.frameOut(l, l.trim), l.sec)})
+	}
+}
+
+// through returns the two legs that lie in one line: first of all the main with another one,
+// else any two. It returns -1 where none do.
+func through(legs []leg) [2]int {
+	best, least := [2]int{-1, -1}, throughTurn
+	for i, p := range legs {
+		for j := i + 1; j < len(legs); j++ {
+			turn := geom.TurnBetween(p.dir.Scale(-1), legs[j].dir)
+			if turn < least-geom.Straight || turn <= least && best[0] < 0 {
+				best, least = [2]int{i, j}, turn
+			}
+		}
+		if best[0] >= 0 {
+			return best
+		}
+	}
+	return best
+}
+
+// bar returns the rings of what goes straight through a junction.
+func (b *builder) bar(p, q leg) []ring {
+	if p.trim < geom.Same && q.trim < geom.Same {
+		return nil
+	}
+	f, g := b.frameIn(p), b.frameOut(q, q.trim)
+	if f.at.Dist(g.at) < geom.Same {
+		return nil
+	}
+	first, last := ringOf(f, p.sec), ringOf(g, q.sec)
+	if geom.TurnBetween(f.along, g.along) < geom.Straight {
+		return []ring{first, last}
+	}
+	seam := f.along.Add(g.along).Unit()
+	corner := b.frameOut(p, 0).at
+	var mid ring
+	for i, v := range first {
+		mid[i] = onPlane(v, f.along, corner, seam)
+	}
+	return []ring{first, mid, last}
+}
+
+// coneMouth is the width of a conical takeoff where it meets the main, to that of the
+// branch, as package plan draws it. Common practice.
+const coneMouth = 1.25
+
+// mouth returns the ring with which a leg begins at the wall of the duct it leaves, whose
+// frame and section are given. upstream is the direction towards the unit. plain tells that
+// the leg keeps its section from there on.
+func (b *builder) mouth(l leg, main frame, wall duct.Section, upstream geom.Vec) (mouth ring, plain bool) {
+	first := b.frameOut(l, 0)
+	mouth, plain = ringOf(first, l.sec), true
+	form, length := duct.Plain, 0.0
+	if l.fit != nil {
+		form, length = l.fit.Form, float64(l.fit.Length)
+	}
+	switch {
+	case l.end == far || length <= 0:
+	case form == duct.Conical:
+		wide := l.sec
+		wide.Width *= coneMouth
+		wide.Height *= coneMouth
+		mouth, plain = ringOf(first, wide), false
+	case form == duct.Entry45:
+		// The leading edge lies on the side of the unit.
+		side := upstream.Sub(first.along.Scale(upstream.Dot(first.along))).Unit()
+		for i, p := range mouth {
+			if p.Sub(first.at).Dot(side) > geom.Same {
+				mouth[i] = p.Add(side.Scale(length))
+			}
+		}
+		plain = false
+	}
+	way := func(p geom.Vec) float64 {
+		d := p.Sub(main.at)
+		t := leave(wall, d.Dot(main.across), d.Dot(main.up), first.along.Dot(main.across), first.along.Dot(main.up))
+		return math.Max(0, math.Min(t, l.trim))
+	}
+	shift := saddle(mouth, first.at, way)
+	for i, p := range mouth {
+		mouth[i] = p.Add(first.along.Scale(way(p) + shift))
+	}
+	return mouth, plain
+}
+
+// saddleSteps is into how many rings a mouth is cut to find the mean way to the wall.
+const saddleSteps = 16
+
+// saddle returns how far the corners of a mouth have to move outwards along the branch so that the flat faces that
+// close it take up as much as the curved wall of the main does.
+func saddle(mouth ring, middle geom.Vec, way func(geom.Vec) float64) float64 {
+	// The mouth in triangles around its middle: the mean of way over each, on the faces and on the wall.
+	exact, flat, area := 0.0, 0.0, 0.0
+	for _, f := range strip(mouth[:]) {
+		for k := 2; k < len(f); k++ {
+			p, q, r := mouth[f[0]], mouth[f[k-1]], mouth[f[k]]
+			a := q.Sub(p).Cross(r.Sub(p)).Len() / 2
+			flat += a * (way(p) + way(q) + way(r)) / 3
+			area += a
+		}
+	}
+	if area <= 0 {
+		return 0
+	}
+	sum := 0.0
+	for i, p := range mouth {
+		q := mouth[(i+1)%slots]
+		a := p.Sub(middle).Cross(q.Sub(middle)).Len() / 2
+		if a <= 0 {
+			continue
+		}
+		// In rings of equal width the area grows with the distance from the middle.
+		mean, weight := 0.0, 0.0
+		for k := range saddleSteps {
+			t := (float64(k) + 0.5) / saddleSteps
+			m := 0.0
+			for j := range saddleSteps {
+				m += way(middle.Lerp(p.Lerp(q, (float64(j)+0.5)/saddleSteps), t)) / saddleSteps
+			}
+			mean += t * m
+			weight += t
+		}
+		exact += a * mean / weight
+		sum += a
+	}
+	return exact/sum - flat/area
+}
+
+// leave returns how far a ray goes from x, y in direction dx, dy until it leaves a section
+// for good. Where it passes by, it is the way to the point nearest to the section.
+func leave(s duct.Section, x, y, dx, dy float64) float64 {
+	if math.Hypot(dx, dy) < geom.Straight {
+		return math.Inf(1)
+	}
+	w, h := float64(s.Width)/2, float64(s.Height)/2
+	if s.Shape == duct.Rect {
+		return leaveBox(w, h, x, y, dx, dy)
+	}
+	r := math.Min(w, h)
+	w, h = w-r, h-r
+	t := math.Max(leaveDisc(r, x-w, y-h, dx, dy), leaveDisc(r, x+w, y+h, dx, dy))
+	switch {
+	case w > 0:
+		return math.Max(t, leaveBox(w, r, x, y, dx, dy))
+	case h > 0:
+		return math.Max(t, leaveBox(r, h, x, y, dx, dy))
+	}
+	return t
+}
+
+func leaveBox(w, h, x, y, dx, dy float64) float64 {
+	t := math.Inf(1)
+	if math.Abs(dx) > geom.Straight {
+		t = (math.Copysign(w, dx) - x) / dx
+	}
+	if math.Abs(dy) > geom.Straight {
+		t = math.Min(t, (math.Copysign(h, dy)-y)/dy)
+	}
+	return t
+}
+
+func leaveDisc(r, x, y, dx, dy float64) float64 {
+	a, half := dx*dx+dy*dy, x*dx+y*dy
+	root := half*half - a*(x*x+y*y-r*r)
+	return (-half + math.Sqrt(math.Max(0, root))) / a
+}
+
+// wye adds the legs of a junction none of whose legs lie in one line: each from the main's
+// end, turning to its own direction.
+func (b *builder) wye(n *duct.Node, legs []leg) {
+	in := legs[0]
+	f := b.frameIn(in)
+	for _, l := range legs[1:] {
+		angle := geom.TurnBetween(f.along, l.dir)
+		if in.trim < geom.Same || l.trim < geom.Same || math.Pi-angle < geom.Straight {
+			continue
+		}
+		seam := f.along.Add(l.dir).Unit()
+		corner := f.at.Add(f.along.Scale(in.trim))
+		first, last := ringOf(f, in.sec), ringOf(b.frameOut(l, l.trim), l.sec)
+		var mid ring
+		for i, p := range ringOf(f, l.sec) {
+			mid[i] = onPlane(p, f.along, corner, seam)
+		}
+		b.add(n.Key+"/"+l.run.Key+"/body", l.run, []ring{first, mid, last})
+	}
+}
