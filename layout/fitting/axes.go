@@ -83,8 +83,11 @@ func step(p, r *duct.Run, sp, sr duct.Section) (side, up float64) {
 			up = -dh
 		}
 	}
-	if p.Datum != duct.Centre || r.Datum != duct.Centre {
-		up = datumShift(r, sr) - datumShift(p, sp)
+	switch {
+	case p.Vertical() || r.Vertical():
+		up = 0 // a vertical run ends on the axis of the run it turns into
+	case p.Datum != duct.Centre || r.Datum != duct.Centre:
+		up = r.Outward().A.Z + datumShift(r, sr) - p.Outward().B.Z - datumShift(p, sp)
 	}
 	return side, up
 }

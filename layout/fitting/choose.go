@@ -165,8 +165,8 @@ func (c *chooser) terminal(n *duct.Node, l leg) {
 	t := &c.net.Terminals[n.Terminal]
 	own := c.section(l.run)
 	f := duct.Fitting{Node: n.ID, Kind: duct.TerminalConn, Run: l.run.ID, Main: duct.None, Common: t.Neck, Own: own, At: end(l)}
-	if !l.run.Vertical() {
-		f.Angle = sideAngle(n, l)
+	if fromSide(n, t, l) {
+		f.Angle = math.Pi / 2
 		c.claim[l.run.ID][l.end].fixed = inside(l, t.Face)
 	}
 	if f.Angle == 0 && !t.Neck.IsZero() && !own.IsZero() && t.Neck != own {
@@ -175,17 +175,11 @@ func (c *chooser) terminal(n *duct.Node, l leg) {
 	c.add(f)
 }
 
-// sideAngle is the turn from a horizontal run into a terminal: a quarter turn where the run comes from the side of a
-// face that looks down or up, nothing where it runs straight onto the neck, at its very end.
-func sideAngle(n *duct.Node, l leg) float64 {
-	if geom.SamePlan(n.At, end(l)) {
-		return 0
-	}
-	return math.Pi / 2
+// fromSide reports whether a run comes from the side of a face that looks down or up, and turns
+// square into it, rather than straight onto the neck.
+func fromSide(n *duct.Node, t *duct.Terminal, l leg) bool {
+	return !l.run.Vertical() && (t.Conn == duct.ConnSide || !geom.SamePlan(n.At, end(l)))
 }
-
-// damped reports whether a branch gets a volume damper.
-func (c *chooser) damped() bool { return c.rules.BranchDampers }
 
 // bend adds what lies where two runs meet: a joint, a bend, the turn into a drop, and a change of size.
 func (c *chooser) bend(n *duct.Node, legs []leg, main int) {

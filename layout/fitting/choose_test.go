@@ -1,7 +1,12 @@
 package fitting_test
 
 import (
+	"fmt"
+	"math"
+	"slices"
 	"testing"
+
+	"github.com/stretchr/testify/require"
 
 	"twinline/layout/duct"
 	"twinline/layout/fitting"
@@ -10,41 +15,482 @@ import (
 	"twinline/layout/sketch"
 )
 
-var rules = duct.FittingRules{ElbowRound: 1.5, ElbowRect: 1, ElbowLeast: 0.75, MitreVanes: true, ReducerAngle: 0.5, ReducerLeast: 0.15}
+const degree = math.Pi / 180
 
-func path(v ...float64) geom.Path {
-	var p geom.Path
-	for i := 0; i+2 < len(v); i += 3 {
-		p = append(p, geom.Vertex{Vec: geom.Vec{X: v[i], Y: v[i+1], Z: v[i+2]}})
+// The usual rules of these tests. Size changes of 60 degrees in all have sides that slope by 30.
+func usual() duct.FittingRules {
+	return duct.FittingRules{
+		ElbowRound: 1.5, ElbowRect: 1, ElbowLeast: 0.75, MitreVanes: true,
+		ReducerAngle: 60 * degree, ReducerLeast: 0.1, FlexibleRadius: 1.5,
 	}
-	return p
 }
 
-func square(x, y, z, s float64) []geom.Vec {
-	s /= 2
-	return []geom.Vec{{X: x - s, Y: y - s, Z: z}, {X: x + s, Y: y - s, Z: z}, {X: x + s, Y: y + s, Z: z}, {X: x - s, Y: y + s, Z: z}}
+func vec(x, y, z float64) geom.Vec { return geom.Vec{X: x, Y: y, Z: z} }
+
+func face(at geom.Vec, side float64) []geom.Vec {
+	h := side / 2
+	return []geom.Vec{at.Add(vec(-h, -h, 0)), at.Add(vec(h, -h, 0)), at.Add(vec(h, h, 0)), at.Add(vec(-h, h, 0))}
 }
 
-func TestTry(t *testing.T) {
-	sk := &sketch.Sketch{
-		Units: []sketch.Unit{{Key: "U", Handle: "U", Outline: square(0, 0, 3, 1), At: geom.Vec{Z: 3}}},
-		Lines: []sketch.Line{{Key: "A", Handle: "A", Path: path(0.5, 0, 3, 10, 0, 3, 10, 4, 3)}, {Key: "B", Handle: "B", Path: path(5, 0, 3, 5, 4, 3)}},
-		Terminals: []sketch.Terminal{{Key: "T", Handle: "T", At: geom.Vec{X: 10, Y: 4, Z: 2.7}, Face: square(10, 4, 2.7, 0.6), Flow: 0.1},
-			{Key: "V", Handle: "V", At: geom.Vec{X: 5, Y: 4, Z: 2.7}, Face: square(5, 4, 2.7, 0.6), Flow: 0.1}},
+// plan is a sketch in the making: a unit of 1 x 1 m at the origin, at elevation 3.
+type plan struct {
+	air duct.Air
+	sk  sketch.Sketch
+}
+
+func newPlan(air duct.Air) *plan {
+	at := vec(0, 0, 3)
+	return &plan{air, sketch.Sketch{Units: []sketch.Unit{{Key: "U", Handle: "U", Air: air, At: at, Outline: face(at, 1)}}}}
+}
+
+// line adds a line, called A, B and so on.
+func (p *plan) line(v ...geom.Vec) *sketch.Line {
+	k := string(rune('A' + len(p.sk.Lines)))
+	l := sketch.Line{Key: k, Handle: k, Air: p.air}
+	for _, x := range v {
+		l.Path = append(l.Path, geom.Vertex{Vec: x})
 	}
-	net, found := network.Build(sk, network.Spec{})
-	t.Log(found)
-	sections := make([]duct.Section, len(net.Runs))
-	for i := range sections {
-		sections[i] = duct.RoundOf(0.2)
+	p.sk.Lines = append(p.sk.Lines, l)
+	return &p.sk.Lines[len(p.sk.Lines)-1]
+}
+
+// terminal adds a terminal, called T1, T2 and so on.
+func (p *plan) terminal(at geom.Vec) *sketch.Terminal {
+	k := fmt.Sprintf("T%d", len(p.sk.Terminals)+1)
+	p.sk.Terminals = append(p.sk.Terminals, sketch.Terminal{Key: k, Handle: k, Mark: k, Air: p.air, At: at, Face: face(at, 0.6), Flow: 0.1})
+	return &p.sk.Terminals[len(p.sk.Terminals)-1]
+}
+
+// made is a network with its fittings.
+type made struct {
+	net      *duct.Network
+	sections []duct.Section
+	fits     []duct.Fitting
+	trims    [][2]duct.Length
+	axes     []geom.Curve
+}
+
+// make builds the plan with a section for every line, by its key, and drops as their line's.
+func (p *plan) make(t require.TestingT, rules duct.FittingRules, sections map[string]duct.Section) *made {
+	net, found := network.Build(&p.sk, network.Spec{})
+	require.False(t, found.HasErrors(), "%v", found)
+	m := &made{net: net, sections: make([]duct.Section, len(net.Runs))}
+	for i := range net.Runs {
+		r := &net.Runs[i]
+		m.sections[i] = sections[r.Key]
+		if s, ok := sections[r.Key[:1]]; ok && m.sections[i].IsZero() {
+			m.sections[i] = s
+		}
+		if m.sections[i].IsZero() && r.Up != duct.None {
+			m.sections[i] = m.sections[r.Up]
+		}
 	}
-	sections[0] = duct.RectOf(0.45, 0.25)
-	fits := fitting.Choose(net, sections, rules)
-	for _, f := range fits {
-		t.Logf("%s node %s run %s angle %.2f r %.3f len %.3f short %.3f", f.Kind, net.Nodes[f.Node].Key, net.Runs[f.Run].Key, f.Angle, f.Radius, f.Length, f.ShortBy)
+	m.fits = fitting.Choose(net, m.sections, rules)
+	m.trims = fitting.Trims(net, m.sections, m.fits)
+	m.axes = fitting.Axes(net, m.sections)
+	m.lawful(t, rules)
+	return m
+}
+
+// of returns the fittings whose loss is booked on a run, in order.
+func (m *made) of(t require.TestingT, run string) []*duct.Fitting {
+	var out []*duct.Fitting
+	for i := range m.fits {
+		if m.net.Runs[m.fits[i].Run].Key == run {
+			out = append(out, &m.fits[i])
+		}
 	}
-	for i, tr := range fitting.Trims(net, sections, fits) {
-		t.Log(net.Runs[i].Key, tr)
+	require.NotEmpty(t, out, "no fitting on %s", run)
+	return out
+}
+
+// one returns the fitting of a kind on a run.
+func (m *made) one(t require.TestingT, run string, kind duct.FittingKind) *duct.Fitting {
+	for _, f := range m.of(t, run) {
+		if f.Kind == kind {
+			return f
+		}
 	}
-	t.Log(fitting.Axes(net, sections))
+	require.Failf(t, "missing", "no %s on %s: %v", kind, run, m.kinds(run))
+	return nil
+}
+
+func (m *made) kinds(run string) []string {
+	var out []string
+	for i := range m.fits {
+		if m.net.Runs[m.fits[i].Run].Key == run {
+			out = append(out, m.fits[i].Kind.String())
+		}
+	}
+	return out
+}
+
+func (m *made) id(run string) duct.RunID {
+	return duct.RunID(slices.IndexFunc(m.net.Runs, func(r duct.Run) bool { return r.Key == run }))
+}
+
+// lawful checks what holds for any network: every run that leaves a node has its fitting there, and
+// fittings take no more of a run than there is unless one says what it lacks.
+func (m *made) lawful(t require.TestingT, rules duct.FittingRules) {
+	short := make([]bool, len(m.net.Runs))
+	for i := range m.fits {
+		f := &m.fits[i]
+		require.GreaterOrEqual(t, f.ShortBy, duct.Length(0))
+		require.GreaterOrEqual(t, f.Length, duct.Length(0))
+		require.Contains(t, m.net.Nodes[f.Node].Runs, f.Run)
+		if f.Main != duct.None {
+			require.Contains(t, m.net.Nodes[f.Node].Runs, f.Main)
+			require.Equal(t, f.Main, m.net.Runs[f.Run].Up)
+		}
+		if f.ShortBy > 0 {
+			for _, r := range m.net.Nodes[f.Node].Runs {
+				short[r] = true
+			}
+		}
+		if i > 0 {
+			require.LessOrEqual(t, m.fits[i-1].Node, f.Node, "by node")
+		}
+		switch f.Kind {
+		case duct.Mitre, duct.VanedMitre:
+			require.Zero(t, f.Radius)
+		case duct.Reducer:
+			require.Equal(t, m.net.Runs[f.Run].Air.FromUnit(), f.Own.Area() < f.Common.Area())
+		}
+	}
+	for i, tr := range m.trims {
+		r := &m.net.Runs[i]
+		if !short[i] {
+			require.LessOrEqual(t, float64(tr[0]+tr[1]), r.Line.Len()+1e-6, "run %s: %v", r.Key, m.kinds(r.Key))
+		}
+		a, b := m.axes[i], r.Line
+		require.Equal(t, a.Bulge, b.Bulge)
+	}
+}
+
+func TestStraightJoint(t *testing.T) {
+	p := newPlan(duct.SUP)
+	p.line(vec(0.5, 0, 3), vec(4, 0, 3))
+	p.line(vec(4, 0, 3), vec(8, 0, 3))
+	p.terminal(vec(8, 0, 3))
+	m := p.make(t, usual(), map[string]duct.Section{"A": duct.RoundOf(0.25)})
+	require.Equal(t, []string{"joint", "terminal"}, m.kinds("B@0"))
+	require.Equal(t, []string{"entry"}, m.kinds("A@0"))
+}
+
+func TestElbows(t *testing.T) {
+	for _, air := range []duct.Air{duct.SUP, duct.ETA} {
+		for deg := 5.0; deg <= 175; deg += 5 {
+			p := newPlan(air)
+			turn := deg * degree
+			p.line(vec(0.5, 0, 3), vec(100, 0, 3), vec(100+100*math.Cos(turn), 100*math.Sin(turn), 3))
+			p.terminal(vec(100+100*math.Cos(turn), 100*math.Sin(turn), 3))
+			round := p.make(t, usual(), map[string]duct.Section{"A": duct.RoundOf(0.25)})
+			f := round.one(t, "A@99500", duct.Elbow)
+			require.InDelta(t, turn, f.Angle, 1e-9)
+			require.InDelta(t, 1.5*0.25, float64(f.Radius), 1e-9, "centreline radius by the rule")
+			// A circle of radius r that touches both legs does so r tan(a/2) from their corner.
+			require.InDelta(t, 0.375*math.Tan(turn/2), float64(near(round, "A@99500")), 1e-9)
+			rect := p.make(t, usual(), map[string]duct.Section{"A": duct.RectOf(0.4, 0.2)})
+			require.InDelta(t, 0.4, float64(rect.one(t, "A@99500", duct.Elbow).Radius), 1e-9, "of the width, the side in the plane of the bend")
+		}
+	}
+}
+
+// near and far return the trim of a run at its end towards the unit and away from it.
+func near(m *made, run string) duct.Length {
+	id := m.id(run)
+	if m.net.Runs[id].Air.FromUnit() {
+		return m.trims[id][0]
+	}
+	return m.trims[id][1]
+}
+
+func far(m *made, run string) duct.Length {
+	id := m.id(run)
+	if m.net.Runs[id].Air.FromUnit() {
+		return m.trims[id][1]
+	}
+	return m.trims[id][0]
+}
+
+// A Z of three pieces whose middle one grows shorter: elbows with less radius, then mitres, then
+// what is missing.
+func TestElbowsInLittleRoom(t *testing.T) {
+	z := func(length float64, s duct.Section, rules duct.FittingRules) *made {
+		p := newPlan(duct.SUP)
+		p.line(vec(0.5, 0, 3), vec(4, 0, 3), vec(4, length, 3), vec(8, length, 3))
+		p.terminal(vec(8, length, 3))
+		return p.make(t, rules, map[string]duct.Section{"A": s})
+	}
+	d := duct.RoundOf(0.4)
+	// Two elbows of 0.6 m radius need 1.2 m.
+	m := z(1.2, d, usual())
+	require.InDelta(t, 0.6, float64(m.one(t, "A@3500", duct.Elbow).Radius), 1e-9)
+	m = z(1.0, d, usual())
+	require.InDelta(t, 0.5, float64(m.one(t, "A@3500", duct.Elbow).Radius), 1e-9)
+	require.InDelta(t, 0.5, float64(m.one(t, "A@4500", duct.Elbow).Radius), 1e-9)
+	// 0.75 d is 0.3 m: below 0.6 m they are sharp.
+	m = z(0.5, d, usual())
+	require.Zero(t, m.one(t, "A@3500", duct.Mitre).ShortBy)
+	require.InDelta(t, 0.2, float64(near(m, "A@3500")), 1e-9, "a mitre reaches half the width")
+	// Two mitres need twice half of 0.4 m.
+	m = z(0.3, d, usual())
+	short := m.one(t, "A@3500", duct.Mitre).ShortBy + m.one(t, "A@3800", duct.Mitre).ShortBy
+	require.InDelta(t, 0.1, float64(short), 1e-9)
+	m = z(0.5, duct.RectOf(0.4, 0.2), usual())
+	m.one(t, "A@3500", duct.VanedMitre)
+	always := usual()
+	always.MitreAlways, always.MitreVanes = true, false
+	m = z(3, duct.RectOf(0.4, 0.2), always)
+	m.one(t, "A@3500", duct.VanedMitre)
+	m = z(3, d, always)
+	m.one(t, "A@3500", duct.Elbow)
+}
+
+func TestElbowWithSizeChange(t *testing.T) {
+	p := newPlan(duct.SUP)
+	p.line(vec(0.5, 0, 3), vec(4, 0, 3))
+	p.line(vec(4, 0, 3), vec(4, 4, 3))
+	p.terminal(vec(4, 4, 3))
+	m := p.make(t, usual(), map[string]duct.Section{"A": duct.RectOf(0.6, 0.3), "B": duct.RectOf(0.4, 0.3)})
+	require.Equal(t, []string{"elbow", "reducer", "terminal"}, m.kinds("B@0"))
+	require.Equal(t, duct.RectOf(0.6, 0.3), m.one(t, "B@0", duct.Elbow).Own, "the elbow has the size of the run towards the unit")
+	f := m.one(t, "B@0", duct.Reducer)
+	// Each side moves 0.1 m at a slope of 30 degrees.
+	require.InDelta(t, 0.1/math.Tan(30*degree), float64(f.Length), 1e-9)
+	require.InDelta(t, 60*degree, f.Angle, 1e-9)
+	require.InDelta(t, 0.6+float64(f.Length), float64(near(m, "B@0")), 1e-9)
+	require.Zero(t, f.Offset)
+	// Extract: the same picture, but the air widens.
+	p = newPlan(duct.ETA)
+	p.line(vec(0.5, 0, 3), vec(4, 0, 3))
+	p.line(vec(4, 0, 3), vec(4, 4, 3))
+	p.terminal(vec(4, 4, 3))
+	m = p.make(t, usual(), map[string]duct.Section{"A": duct.RectOf(0.6, 0.3), "B": duct.RectOf(0.4, 0.3)})
+	require.Equal(t, []string{"elbow", "expander", "terminal"}, m.kinds("B@0"))
+	require.Equal(t, []string{"exit"}, m.kinds("A@0"))
+}
+
+func TestFlatSides(t *testing.T) {
+	for _, c := range []struct {
+		air          duct.Air
+		flat         duct.Side
+		datum        duct.Datum
+		side, up     float64 // of the narrow run's axis, seen outward
+		length       float64
+		startingUpBy float64
+	}{
+		// The narrow duct is 0.2 m less wide and 0.1 m less high.
+		{duct.SUP, duct.FlatLeft, duct.Centre, 0.1, 0, 0.2, 0},
+		{duct.SUP, duct.FlatRight, duct.Centre, -0.1, 0, 0.2, 0},
+		{duct.ETA, duct.FlatLeft, duct.Centre, -0.1, 0, 0.2, 0}, // left as the air sees it
+		{duct.SUP, duct.FlatTop, duct.Centre, 0, 0.05, 0.1, 0},
+		{duct.SUP, duct.FlatBottom, duct.Centre, 0, -0.05, 0.1, 0},
+		{duct.SUP, duct.Centred, duct.Bottom, 0, -0.05, 0.1, 0.15},
+		{duct.SUP, duct.Centred, duct.Top, 0, 0.05, 0.1, -0.15},
+	} {
+		p := newPlan(c.air)
+		l := p.line(vec(0.5, 0, 3), vec(4, 0, 3))
+		l.Datum = c.datum
+		l.Notes = []sketch.RunNote{{At: vec(1, 0, 3), Spec: duct.Spec{HasFlat: c.flat != duct.Centred, Flat: c.flat}}}
+		p.line(vec(4, 0, 3), vec(8, 0, 3)).Datum = c.datum
+		p.terminal(vec(8, 0, 3))
+		m := p.make(t, usual(), map[string]duct.Section{"A": duct.RectOf(0.6, 0.3), "B": duct.RectOf(0.4, 0.2)})
+		kind := duct.Reducer
+		if c.air == duct.ETA {
+			kind = duct.Expander
+		}
+		f := m.one(t, "B@0", kind)
+		require.InDelta(t, c.side, float64(f.Offset), 1e-9, "%+v", c)
+		require.InDelta(t, c.up, float64(f.OffsetUp), 1e-9, "%+v", c)
+		require.InDelta(t, math.Max(c.length/math.Tan(30*degree), 0.1/math.Tan(30*degree)), float64(f.Length), 1e-9, "%+v", c)
+		a, b := m.axes[m.id("A@0")], m.axes[m.id("B@0")]
+		if c.air == duct.ETA {
+			a, b = a.Reverse(), b.Reverse()
+		}
+		require.InDelta(t, 3+c.startingUpBy, a.B.Z, 1e-9)
+		require.InDelta(t, c.side, b.A.Y-a.B.Y, 1e-9, "%+v", c)
+		require.InDelta(t, c.up, b.A.Z-a.B.Z, 1e-9, "%+v", c)
+	}
+}
+
+// A duct that is flat on its left turns a corner: the moved axis turns it as well, without a break.
+func TestFlatSideRoundCorner(t *testing.T) {
+	p := newPlan(duct.SUP)
+	p.line(vec(0.5, 0, 3), vec(4, 0, 3)).Notes = []sketch.RunNote{{At: vec(1, 0, 3), Spec: duct.Spec{HasFlat: true, Flat: duct.FlatLeft}}}
+	p.line(vec(4, 0, 3), vec(8, 0, 3), vec(8, 6, 3), vec(12, 6, 3))
+	p.line(vec(8, 4, 3), vec(5, 4, 3))
+	p.terminal(vec(12, 6, 3))
+	p.terminal(vec(5, 4, 3))
+	m := p.make(t, usual(), map[string]duct.Section{"A": duct.RectOf(0.6, 0.3), "B": duct.RectOf(0.4, 0.3), "C": duct.RectOf(0.2, 0.2)})
+	b, c, d := m.axes[m.id("B@0")], m.axes[m.id("B@4000")], m.axes[m.id("B@10000")]
+	require.InDelta(t, 0.1, b.A.Y, 1e-9)
+	require.InDelta(t, 0, b.B.Dist(vec(7.9, 0.1, 3)), 1e-9, "%v", b)
+	require.InDelta(t, 0, c.A.Dist(vec(7.9, 0.1, 3)), 1e-9)
+	require.InDelta(t, 0, d.A.Dist(vec(7.9, 6.1, 3)), 1e-9, "%v", d)
+	branch := m.axes[m.id("C@0")]
+	require.InDelta(t, 0, branch.A.Dist(vec(7.9, 4, 3)), 1e-9, "a branch begins on the moved axis of its main: %v", branch)
+}
+
+func TestJunctions(t *testing.T) {
+	dir := func(deg float64) geom.Vec { return vec(3+3*math.Cos(deg*degree), 3*math.Sin(deg*degree), 3) }
+	for _, c := range []struct {
+		name  string
+		turns []float64 // of the outward legs, degrees, left positive
+		kinds []string
+	}{
+		{"takeoff", []float64{0, 90}, []string{"through", "takeoff"}},
+		{"takeoff at 45 degrees", []float64{0, -45}, []string{"through", "takeoff"}},
+		{"a main that turns a little", []float64{10, 90}, []string{"through", "takeoff"}},
+		{"a main that turns too much", []float64{20, 90}, []string{"wye", "wye"}},
+		{"wye", []float64{45, -45}, []string{"wye", "wye"}},
+		{"bullhead", []float64{90, -90}, []string{"bullhead", "bullhead"}},
+		{"bullhead, not quite square", []float64{80, -100}, []string{"bullhead", "bullhead"}},
+		{"both to one side", []float64{60, 120}, []string{"wye", "wye"}},
+		{"cross", []float64{0, 90, -90}, []string{"through", "cross", "cross"}},
+		{"four ways without a straight one", []float64{40, 90, -90}, []string{"cross", "cross", "cross"}},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			for _, air := range []duct.Air{duct.SUP, duct.EHA} {
+				p := newPlan(air)
+				p.line(vec(0.5, 0, 3), vec(3, 0, 3))
+				for _, turn := range c.turns {
+					p.line(vec(3, 0, 3), dir(turn))
+					p.terminal(dir(turn))
+				}
+				m := p.make(t, usual(), map[string]duct.Section{"A": duct.RoundOf(0.4), "B": duct.RoundOf(0.2), "C": duct.RoundOf(0.2), "D": duct.RoundOf(0.2)})
+				for i, turn := range c.turns {
+					key := string(rune('B'+i)) + "@0"
+					f := m.of(t, key)[0]
+					require.Equal(t, c.kinds[i], f.Kind.String())
+					require.InDelta(t, math.Abs(turn)*degree, f.Angle, 1e-9)
+					require.Equal(t, duct.RoundOf(0.4), f.Common)
+					if f.Kind == duct.Through {
+						require.Contains(t, m.kinds(key)[1], "r", "the size changes after it")
+						require.Equal(t, f.Common, f.Own)
+					} else {
+						require.Equal(t, duct.RoundOf(0.2), f.Own)
+					}
+				}
+			}
+		})
+	}
+}
+
+// A square takeoff begins at the wall of its main, and the main is open for the width of the branch.
+func TestTakeoffTrims(t *testing.T) {
+	p := newPlan(duct.SUP)
+	p.line(vec(0.5, 0, 3), vec(8, 0, 3))
+	p.line(vec(4, 0, 3), vec(4, 4, 3))
+	p.terminal(vec(8, 0, 3))
+	p.terminal(vec(4, 4, 3))
+	sections := map[string]duct.Section{"A": duct.RectOf(0.6, 0.3), "B": duct.RectOf(0.2, 0.2)}
+	m := p.make(t, usual(), sections)
+	require.InDelta(t, 0.3, float64(near(m, "B@0")), 1e-9)
+	require.InDelta(t, 0.1, float64(far(m, "A@0")), 1e-9)
+	require.InDelta(t, 0.1, float64(near(m, "A@3500")), 1e-9)
+	rules := usual()
+	rules.TakeoffRect, rules.BranchDampers = duct.Entry45, true
+	m = p.make(t, rules, sections)
+	f := m.one(t, "B@0", duct.Takeoff)
+	require.Equal(t, duct.Entry45, f.Form)
+	require.InDelta(t, 0.1, float64(f.Length), 1e-9, "a quarter of 0.2 m is less than the least, 0.1 m")
+	require.True(t, f.Damper)
+	require.InDelta(t, 0.4, float64(near(m, "B@0")), 1e-9)
+	// From above, out of the main's upper side: its half height counts.
+	p = newPlan(duct.SUP)
+	p.line(vec(0.5, 0, 3), vec(8, 0, 3))
+	p.line(vec(4, 0, 3), vec(4, 0, 5), vec(4, 4, 5))
+	p.terminal(vec(8, 0, 3))
+	p.terminal(vec(4, 4, 5))
+	m = p.make(t, usual(), sections)
+	require.InDelta(t, 0.15, float64(near(m, "B@0")), 1e-9)
+	require.Equal(t, []string{"takeoff"}, m.kinds("B@0")[:1])
+}
+
+// A lateral: the far wall of the branch meets the wall of the main at (b/2 + (m/2) cos a)/sin a from the node.
+func TestLateralTrims(t *testing.T) {
+	for deg := 30.0; deg <= 150; deg += 15 {
+		p := newPlan(duct.SUP)
+		end := vec(8+6*math.Cos(deg*degree), 6*math.Sin(deg*degree), 3)
+		p.line(vec(0.5, 0, 3), vec(16, 0, 3))
+		p.line(vec(8, 0, 3), end)
+		p.terminal(vec(16, 0, 3))
+		p.terminal(end)
+		m := p.make(t, usual(), map[string]duct.Section{"A": duct.RectOf(0.6, 0.3), "B": duct.RectOf(0.2, 0.2)})
+		s, c := math.Sincos(deg * degree)
+		require.InDelta(t, math.Max(0, (0.1+0.3*c)/s), float64(near(m, "A@7500")), 1e-9)
+		require.InDelta(t, math.Max(0, (0.1-0.3*c)/s), float64(far(m, "A@0")), 1e-9)
+		require.InDelta(t, (0.3+0.1*math.Abs(c))/s, float64(near(m, "B@0")), 1e-9)
+	}
+}
+
+func TestDrops(t *testing.T) {
+	p := newPlan(duct.SUP)
+	p.line(vec(0.5, 0, 3), vec(8, 0, 3))
+	p.terminal(vec(8, 0, 2.4)).Neck = duct.RoundOf(0.15)
+	m := p.make(t, usual(), map[string]duct.Section{"A": duct.RoundOf(0.2)})
+	f := m.one(t, "T1/drop", duct.DropConn)
+	require.InDelta(t, 90*degree, f.Angle, 1e-9)
+	require.InDelta(t, 0.3, float64(f.Radius), 1e-9)
+	n := m.one(t, "T1/drop", duct.TerminalConn)
+	require.Equal(t, duct.RoundOf(0.15), n.Common)
+	require.Equal(t, duct.RoundOf(0.2), n.Own)
+	require.Zero(t, n.Angle)
+	require.InDelta(t, 0.1, float64(n.Length), 1e-9, "the least length of a size change")
+	// A drop too short for a smooth turn is square.
+	p = newPlan(duct.SUP)
+	p.line(vec(0.5, 0, 3), vec(8, 0, 3))
+	p.terminal(vec(8, 0, 2.88))
+	m = p.make(t, usual(), map[string]duct.Section{"A": duct.RoundOf(0.2)})
+	f = m.one(t, "T1/drop", duct.DropConn)
+	require.Zero(t, f.Radius)
+	require.Zero(t, f.ShortBy)
+	// From the side: the run ends at the face.
+	p = newPlan(duct.SUP)
+	p.line(vec(0.5, 0, 3), vec(8, 0, 3))
+	p.terminal(vec(8, 0, 2.4)).Conn = duct.ConnSide
+	m = p.make(t, usual(), map[string]duct.Section{"A": duct.RoundOf(0.2)})
+	require.InDelta(t, 90*degree, m.one(t, "A@0", duct.TerminalConn).Angle, 1e-9)
+	require.InDelta(t, 0.3, float64(far(m, "A@0")), 1e-9, "half of the face of 0.6 m")
+}
+
+func TestSizeChangeInLittleRoom(t *testing.T) {
+	p := newPlan(duct.SUP)
+	p.line(vec(0.5, 0, 3), vec(4, 0, 3))
+	p.line(vec(4, 0, 3), vec(4.1, 0, 3))
+	p.line(vec(4.1, 0, 3), vec(8, 0, 3))
+	p.terminal(vec(8, 0, 3))
+	m := p.make(t, usual(), map[string]duct.Section{"A": duct.RoundOf(0.6), "B": duct.RoundOf(0.4)})
+	f := m.one(t, "B@0", duct.Reducer)
+	want := 0.1 / math.Tan(30*degree)
+	require.InDelta(t, 0.1, float64(f.Length), 1e-9)
+	require.InDelta(t, want-0.1, float64(f.ShortBy), 1e-9)
+	require.InDelta(t, 90*degree, f.Angle, 1e-9, "0.1 m aside on 0.1 m along, on both sides")
+}
+
+func TestBoxAndCap(t *testing.T) {
+	p := newPlan(duct.SUP)
+	at := vec(5, 0, 3)
+	p.sk.Units = append(p.sk.Units, sketch.Unit{Key: "X", Handle: "X", At: at, Outline: face(at, 1)})
+	p.line(vec(0, 0, 3), vec(4.8, 0, 3)) // from the middle of the unit into the box
+	p.line(vec(5.5, 0, 3), vec(9, 0, 3))
+	p.line(vec(5, 0.5, 3), vec(5, 3, 3))
+	p.terminal(vec(9, 0, 3))
+	m := p.make(t, usual(), map[string]duct.Section{"A": duct.RoundOf(0.4), "B": duct.RoundOf(0.3), "C": duct.RoundOf(0.2)})
+	require.Equal(t, []string{"entry"}, m.kinds("A@0"))
+	require.Equal(t, []string{"box", "terminal"}, m.kinds("B@0"))
+	require.Equal(t, []string{"box", "cap"}, m.kinds("C@0"))
+	require.InDelta(t, 0.5, float64(near(m, "A@0")), 1e-9, "what lies inside the unit is no duct")
+	require.InDelta(t, 0.3, float64(far(m, "A@0")), 1e-9)
+	require.Equal(t, duct.RoundOf(0.4), m.one(t, "B@0", duct.InlineBox).Common)
+}
+
+func TestFlexibleBend(t *testing.T) {
+	p := newPlan(duct.SUP)
+	l := p.line(vec(0.5, 0, 3), vec(4, 0, 3), vec(4, 4, 3))
+	l.Flex = true
+	p.terminal(vec(4, 4, 3))
+	m := p.make(t, usual(), map[string]duct.Section{"A": duct.RoundOf(0.2)})
+	require.InDelta(t, 3.5/2, float64(m.one(t, "A@3500", duct.Elbow).Radius), 1e-9, "as wide as its pieces allow")
 }

@@ -36,7 +36,7 @@ func (c *chooser) junction(n *duct.Node, legs []leg, main int) {
 			}
 			continue
 		}
-		f.Damper = c.damped()
+		f.Damper = c.rules.BranchDampers
 		c.form(&f, out)
 		c.add(f)
 	}

@@ -116,7 +116,7 @@ func (c *chooser) settleLength(f *duct.Fitting) {
 			f.Length, f.Form = 0, duct.Plain
 		}
 		f.ShortBy = crowded(left)
-	case duct.Through, duct.Wye, duct.Bullhead:
+	case duct.Through, duct.Wye, duct.Bullhead, duct.Entry, duct.Exit, duct.InlineBox, duct.StraightJoint:
 		f.ShortBy = crowded(left)
 	case duct.TerminalConn:
 		f.Length = duct.Length(math.Max(0, math.Min(float64(f.Length), left)))
@@ -147,8 +147,8 @@ func Trims(net *duct.Network, sections []duct.Section, fittings []duct.Fitting) 
 				c.claim[l.run.ID][l.end].fixed = inside(l, net.Units[n.Unit].Outline)
 			}
 		case n.Terminal != duct.None && len(legs) == 1:
-			if !legs[0].run.Vertical() {
-				c.claim[legs[0].run.ID][legs[0].end].fixed = inside(legs[0], net.Terminals[n.Terminal].Face)
+			if t := &net.Terminals[n.Terminal]; fromSide(n, t, legs[0]) {
+				c.claim[legs[0].run.ID][legs[0].end].fixed = inside(legs[0], t.Face)
 			}
 		case len(legs) > 2:
 			c.claimJunction(legs, main, c.straightOf(legs, main))
