@@ -62,6 +62,9 @@ func Coefficient(f *duct.Fitting, c Case, air Air) Result {
 	k.own = f.Own.Velocity(c.Own)
 	k.common = f.Common.Velocity(c.Common)
 	k.byKind()
+	if !finite(k.C, float64(k.Loss), k.Own) {
+		return Result{Formula: "C = 0: sizes or flows too far apart to work with"}
+	}
 	return k.Result
 }
 
@@ -74,20 +77,31 @@ type calc struct {
 	own, common duct.Velocity
 }
 
+// sane reports whether every number is finite, no flow negative and the air there.
 func (k *calc) sane() bool {
-	for _, v := range [...]float64{float64(k.c.Own), float64(k.c.Common), k.f.Angle, float64(k.f.Radius),
-		float64(k.f.Length), float64(k.f.Own.Width), float64(k.f.Own.Height), float64(k.f.Common.Width),
-		float64(k.f.Common.Height), k.c.Blade, float64(k.air.Density), k.air.Viscosity} {
-		if math.IsNaN(v) || math.IsInf(v, 0) {
+	sections := [...]duct.Section{k.f.Own, k.f.Common, k.c.Neck, k.c.Plenum}
+	for _, s := range sections {
+		if !finite(float64(s.Width), float64(s.Height)) {
 			return false
 		}
 	}
 	for _, l := range k.c.Others {
-		if !(l.Flow >= 0) || math.IsInf(float64(l.Flow), 0) || math.IsNaN(l.Angle) || math.IsInf(l.Angle, 0) {
+		if !finite(float64(l.Flow), l.Angle, float64(l.Section.Width), float64(l.Section.Height)) || l.Flow < 0 {
 			return false
 		}
 	}
-	return k.c.Own >= 0 && k.c.Common >= 0 && k.air.Density > 0 && k.air.Viscosity > 0
+	return finite(float64(k.c.Own), float64(k.c.Common), k.f.Angle, float64(k.f.Radius), float64(k.f.Length),
+		float64(k.c.Roughness), k.c.Blade, float64(k.air.Density), k.air.Viscosity) &&
+		k.c.Own >= 0 && k.c.Common >= 0 && k.air.Density > 0 && k.air.Viscosity > 0
+}
+
+func finite(values ...float64) bool {
+	for _, v := range values {
+		if math.IsNaN(v) || math.IsInf(v, 0) {
+			return false
+		}
+	}
+	return true
 }
 
 func (k *calc) byKind() {

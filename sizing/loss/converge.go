@@ -77,12 +77,16 @@ func ConvergingStraightLate(ab, q, angle float64) float64 {
 // in the FluidDissipation library.
 // Valid: 90 degrees, two branches of equal area.
 func JoiningBullhead(ab, q float64) float64 {
-	a := 1.0
-	if ab > 0.35 {
-		a = clamp(-0.6527*q*q*q+1.6970*q*q-1.4058*q+0.9166, 0.5, 1)
-	}
 	r := 1 / (ab * ab)
-	return a * (1 + r + 3*r*(q*q-q))
+	return bullheadA(ab, q) * (1 + r + 3*r*(q*q-q))
+}
+
+// bullheadA is the factor A of JoiningBullhead.
+func bullheadA(ab, q float64) float64 {
+	if ab <= 0.35 {
+		return 1
+	}
+	return clamp(-0.6527*q*q*q+1.6970*q*q-1.4058*q+0.9166, 0.5, 1)
 }
 
 // JoiningWye returns C of one branch of a wye without a straight leg on the common velocity

@@ -11,10 +11,11 @@ var (
 	junctionFlows  = Range{0, 1}
 	divergeAngles  = Range{15 * degree, math.Pi / 2}
 	convergeAngles = Range{30 * degree, math.Pi / 2}
-	// Areas of the legs away from the common one, over it. Published junctions of type 2 go
-	// somewhat below 1; further below, the formula still stands but says so.
-	junctionAreas = Range{0.9, 2}
 )
+
+// leastAreas is how small (As+Ab)/Ac may be. Published junctions of type 2 go somewhat below 1;
+// further below, the formula still stands but says so.
+const leastAreas = 0.9
 
 // DivergingBranch1 returns C of the branch of a junction of type 1 on the common velocity pressure:
 // A (1 + x^2 - 2 x cos a); ab is Ab/Ac, q is Qb/Qc.
@@ -85,13 +86,15 @@ var divergingStraightK = table{{0.4, 1}, {0.5, 1.158}, {0.6, 1.0847}, {0.7, 1.04
 // Source: fit of the table in Idelchik, Handbook of Hydraulic Resistance (1966), type 2, in the ThermofluidStream library.
 // Valid: As + Ab = Ac, y to 2.
 func DivergingStraight2(as, y, angle float64) float64 {
-	k := 1.0
-	if deg := angle / degree; deg > 60 {
-		k += (divergingStraightK.at(as) - 1) * math.Min(1, (deg-60)/30)
-	}
+	k := straightK(as, angle)
 	y = math.Min(y, straightFitEnd)
 	c := k*(0.5345*y*y*y*y-1.124*y*y*y+1.73*y*y) - 2.146*y + 1.0005
 	return math.Max(0, c)
+}
+
+// straightK is the factor k of DivergingStraight2.
+func straightK(as, angle float64) float64 {
+	return 1 + (divergingStraightK.at(as)-1)*clamp((angle/degree-60)/30, 0, 1)
 }
 
 // straightFitEnd is where the table behind DivergingStraight2 ends.

@@ -66,6 +66,8 @@ func (k *calc) takeoff() {
 	switch {
 	case !k.c.Diverging:
 		k.angleIn(&l, convergeAngles)
+		k.term("x", l.q/l.ab)
+		k.term("A", convergingA(l.ab, l.q))
 		k.set(k.joinBranch(l), Common, k.common, "C = A (1 + x^2 - 2 (1-q)^2 - 2 q^2 cos a Ac/Ab), x = Vb/Vc; as with a straight leg of the common size",
 			"Idelchik, Handbook of Hydraulic Resistance (2006), eq. 7-1 and table 7-1")
 	case l.form != duct.Plain && l.angle >= easedFrom:
@@ -81,9 +83,11 @@ func (k *calc) takeoff() {
 		k.set(c, Own, k.own, formula, ashrae21+", table 10 and example 8")
 	default:
 		k.angleIn(&l, divergeAngles)
-		k.within("(As+Ab)/Ac", l.as+l.ab, junctionAreas.Low, math.Max(junctionAreas.High, 1+l.ab))
+		k.within("(As+Ab)/Ac", l.as+l.ab, leastAreas, 1+l.ab)
 		k.term("x", l.q/l.ab)
 		k.term("share of type 1", typeShare(l.as, l.ab))
+		k.term("A", divergingA(l.ab, l.q))
+		k.term("K'b", divergingK.at(l.angle/degree))
 		k.set(DivergingBranch(l.as, l.ab, l.q, l.angle), Common, k.common,
 			"type 1: A (1 + x^2 - 2 x cos a), type 2: 1 + x^2 - 2 x cos a - K'b x^2, x = Vb/Vc, between them by (As+Ab)/Ac",
 			"Idelchik, Handbook of Hydraulic Resistance, ch. 7 (1966 and 2006); the interpolation is our own")
@@ -123,6 +127,7 @@ func (k *calc) through() {
 		k.Formula = "C = 0: no branch"
 	case !k.c.Diverging:
 		k.angleIn(&l, convergeAngles)
+		k.term("F", convergingF.at(math.Min(l.angle/degree, 60)))
 		k.set(ConvergingStraight(l.ab, l.q, l.angle), Common, k.common,
 			"C = 1.55 q - q^2 at 90 degrees, to 60 degrees 1 - (1-q)^2 - F q^2 Ac/Ab, between them by the angle; as with a straight leg of the common size",
 			"Idelchik, Handbook of Hydraulic Resistance (1966), in the form of Crane TP-410 (2009)")
@@ -134,8 +139,9 @@ func (k *calc) through() {
 			ashrae21+", table 10 and example 8")
 	default:
 		k.angleIn(&l, divergeAngles)
-		k.within("(As+Ab)/Ac", l.as+l.ab, junctionAreas.Low, math.Max(junctionAreas.High, 1+l.ab))
+		k.within("(As+Ab)/Ac", l.as+l.ab, leastAreas, 1+l.ab)
 		k.term("share of type 1", typeShare(l.as, l.ab))
+		k.term("k", straightK(l.as, l.angle))
 		k.set(DivergingStraight(l.as, l.ab, l.q, l.angle), Common, k.common,
 			"type 1: 0.4 (1 - y)^2, type 2: k (0.5345 y^4 - 1.124 y^3 + 1.73 y^2) - 2.146 y + 1.0005, y = Vs/Vc, between them by (As+Ab)/Ac",
 			"Idelchik, Handbook of Hydraulic Resistance (1966), ch. 7; the interpolation is our own")
@@ -151,6 +157,7 @@ func (k *calc) wye() {
 	k.term("x", x)
 	if k.c.Diverging {
 		k.angleIn(&l, divergeAngles)
+		k.term("K'b", divergingK.at(l.angle/degree))
 		k.set(DivergingBranch2(x, l.angle), Common, k.common, "C = 1 + x^2 - 2 x cos a - K'b x^2, x = Vb/Vc, for each leg",
 			"Idelchik, Handbook of Hydraulic Resistance (1966), type 2")
 	} else {
@@ -188,6 +195,7 @@ func (k *calc) bullhead() {
 	if k.c.Diverging {
 		k.set(DividingBullhead(x), Common, k.common, "C = 1 + 1.5 x^2, x = Vb/Vc", source)
 	} else {
+		k.term("A", bullheadA(l.ab, l.q))
 		k.set(JoiningBullhead(l.ab, l.q), Common, k.common, "C = A (1 + (Ac/Ab)^2 + 3 (Ac/Ab)^2 (q^2 - q))", source)
 	}
 	k.withDamper()

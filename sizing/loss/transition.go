@@ -20,7 +20,7 @@ var (
 func IncludedAngle(a, b duct.Section, l duct.Length) float64 {
 	d1 := math.Sqrt(4 * float64(a.Area()) / math.Pi)
 	d2 := math.Sqrt(4 * float64(b.Area()) / math.Pi)
-	return 2 * math.Atan2(math.Abs(d1-d2)/2, float64(l))
+	return 2 * math.Atan2(math.Abs(d1-d2)/2, math.Max(0, float64(l)))
 }
 
 // Expansion returns C of a conical expansion on the velocity pressure of its small upstream
