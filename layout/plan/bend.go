@@ -163,6 +163,37 @@ func (d *drawing) elbowCentre(in, out *leg, turn float64) []geom.Curve {
 	return biarc(a, in.axis.PlanDir(in.trim).Scale(-1), b, out.axis.PlanDir(out.trim))
 }
 
+// cutLoop cuts the loop out of the inner wall of a bend that is tighter in plan than half
+// the width of the duct: the wall goes on from where it crosses itself.
+func cutLoop(pts []geom.Vec) []geom.Vec {
+	for i := 0; i+1 < len(pts); i++ {
+		for j := len(pts) - 2; j > i+1; j-- {
+			a, b := line(pts[i], pts[i+1]), line(pts[j], pts[j+1])
+			for _, m := range geom.Meet(a, b) {
+				if m.A >= 0 && m.A <= a.PlanLen() && m.B >= 0 && m.B <= b.PlanLen() {
+					return append(append(pts[:i+1:i+1], m.P), pts[j+1:]...)
+				}
+			}
+		}
+	}
+	return pts
+}
+
+// finest is the shortest line, in metres, a wall of many short lines is made of.
+const finest = 0.004
+
+// thin leaves out points that follow another too closely; the ends stay.
+func thin(pts []geom.Vec) []geom.Vec {
+	last := len(pts) - 1
+	out := pts[:1:1]
+	for i := 1; i < last; i++ {
+		if pts[i].PlanDist(out[len(out)-1]) >= finest && pts[i].PlanDist(pts[last]) >= finest {
+			out = append(out, pts[i])
+		}
+	}
+	return append(out, pts[last])
+}
+
 // bendSteps is into how many lines the wall of a bend is drawn that is no arc in plan, a
 // quarter turn.
 const bendSteps = 16
@@ -193,9 +224,12 @@ func (d *drawing) slopingBend(n *duct.Node, in, out *leg, f *duct.Fitting) {
 	if geom.TurnBetween(in.dir.Scale(-1), out.dir) < geom.Straight {
 		left, right = []geom.Vec{left[0], left[steps]}, []geom.Vec{right[0], right[steps]}
 	}
+	left, right = thin(cutLoop(left)), thin(cutLoop(right))
 	var chain []geom.Curve
-	for i := range len(right) - 1 {
+	for i := range len(left) - 1 {
 		p.wall("l/"+itoa(i+1), line(left[i], left[i+1]))
+	}
+	for i := range len(right) - 1 {
 		p.wall("r/"+itoa(i+1), line(right[i], right[i+1]))
 		chain = appendLong(chain, line(right[i], right[i+1]))
 	}

@@ -2,6 +2,7 @@ package plan
 
 import (
 	"fmt"
+	"math"
 
 	"twinline/layout/diag"
 	"twinline/layout/duct"
@@ -28,9 +29,7 @@ func (d *drawing) draw() []shape.Shape {
 	for i := range d.net.Runs {
 		r := &d.net.Runs[i]
 		switch {
-		case r.Vertical():
-		case d.single(r):
-			d.centreOnly(r)
+		case r.Vertical() || d.single(r):
 		case r.Kind == duct.Rigid:
 			d.straight(r)
 		}
@@ -40,6 +39,7 @@ func (d *drawing) draw() []shape.Shape {
 	}
 	d.flexibles()
 	d.columns()
+	d.singles()
 	d.terminals()
 	d.dampers()
 	d.noRoom()
@@ -93,12 +93,68 @@ func widest(legs []*leg) *leg {
 	return best
 }
 
-// centreOnly draws a run that is shown as its centreline alone, from where it leaves the
-// double lines it may come from.
-func (d *drawing) centreOnly(r *duct.Run) {
+// centreOnly draws a run that is shown as its centreline alone, between the outlines at its
+// ends: of the double lines it comes from or goes over into, of units and of terminals.
+func (d *drawing) centreOnly(r *duct.Run, at [2][]geom.Region) {
 	c := d.axes[r.ID]
+	from, to := 0.0, c.PlanLen()
+	for _, g := range at[0] {
+		for _, s := range covered(g, c) {
+			if s.From < geom.Same {
+				from = math.Max(from, s.To)
+			}
+		}
+	}
+	for _, g := range at[1] {
+		for _, s := range covered(g, c) {
+			if s.To > c.PlanLen()-geom.Same {
+				to = math.Min(to, s.From)
+			}
+		}
+	}
+	if to-from < geom.Same {
+		return
+	}
 	p := d.newPiece(r.Key, r, r.From, r.To)
-	p.wall("single", c)
+	p.wall("single", c.PlanSub(from, to))
+}
+
+// singles draws the runs shown as their centreline alone.
+func (d *drawing) singles() {
+	var todo []*duct.Run
+	for i := range d.net.Runs {
+		if r := &d.net.Runs[i]; !r.Vertical() && d.single(r) {
+			todo = append(todo, r)
+		}
+	}
+	if len(todo) == 0 {
+		return
+	}
+	feet := map[duct.NodeID][]geom.Region{}
+	for _, p := range d.pieces {
+		for _, n := range p.nodes {
+			if !p.foot.Empty() {
+				feet[n] = append(feet[n], p.foot)
+			}
+		}
+	}
+	around := func(n duct.NodeID) []geom.Region {
+		node := &d.net.Nodes[n]
+		var outline []geom.Vec
+		switch {
+		case node.Unit != duct.None:
+			outline = d.net.Units[node.Unit].Outline
+		case node.Terminal != duct.None:
+			outline = d.net.Terminals[node.Terminal].Face
+		}
+		if len(outline) < 3 {
+			return feet[n]
+		}
+		return append([]geom.Region{geom.PolygonRegion(outline)}, feet[n]...)
+	}
+	for _, r := range todo {
+		d.centreOnly(r, [2][]geom.Region{around(d.net.UpNode(r)), around(d.net.DownNode(r))})
+	}
 }
 
 // terminals draws the faces of terminals that have no block of their own.

@@ -39,6 +39,11 @@ func (d *drawing) intoOutline(n *duct.Node, l *leg, outline []geom.Vec) {
 		d.closeEnd(n, l, "end")
 		return
 	}
+	if l.run.Kind == duct.Flexible {
+		l.trim = s
+		d.place(l)
+		return
+	}
 	sl, okl := leaveAt(g, left)
 	sr, okr := leaveAt(g, right)
 	if !okl || !okr || math.Max(math.Abs(sl-s), math.Abs(sr-s)) > 2*l.half+reachBack {

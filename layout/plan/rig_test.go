@@ -22,7 +22,7 @@ type rig struct {
 
 func newRig(air duct.Air) *rig {
 	return &rig{air: air, kind: map[duct.NodeID]duct.FittingKind{},
-		rules: duct.FittingRules{ElbowRound: 1, ElbowRect: 1, ReducerAngle: math.Pi / 6, FlexibleRadius: 1}}
+		rules: duct.FittingRules{ElbowRound: 1, ElbowRect: 1, ElbowLeast: 0.6, ReducerLeast: 0.1, ReducerAngle: math.Pi / 6, FlexibleRadius: 1}}
 }
 
 func (g *rig) node(x, y, z float64) duct.NodeID {
@@ -125,6 +125,9 @@ func (g *rig) fittings(n *duct.Node) []duct.Fitting {
 			f.Kind, f.Own = g.kind[n.ID], common
 			if f.Kind == duct.Elbow {
 				f.Radius = duct.Length(g.rules.ElbowRound) * common.Width
+				if r.Pliable && main.Pliable {
+					f.Radius = duct.Length(g.rules.FlexibleRadius) * common.Width
+				}
 			}
 		case turn < math.Pi/12:
 			f.Kind = duct.Through

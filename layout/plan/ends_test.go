@@ -1,0 +1,184 @@
+package plan
+
+import (
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"twinline/layout/diag"
+	"twinline/layout/duct"
+	"twinline/layout/geom"
+	"twinline/layout/shape"
+)
+
+// TestUnit ends ducts at the outline of their unit, square to it and at an angle.
+func TestUnit(t *testing.T) {
+	for deg := -20; deg <= 20; deg += 5 {
+		g := newRig(duct.SUP)
+		v := geom.Direction(float64(deg) * math.Pi / 180).Scale(4)
+		a := g.node(0, 0, 3)
+		g.unit(a, 0.6)
+		g.run(a, g.node(v.X, v.Y, 3), duct.RectOf(0.3, 0.2))
+		d, shapes := drawRig(g)
+		requireClean(t, shapes)
+		requireOpen(t, d, shapes)
+		on := 0
+		for _, l := range linesOf(shapes, shape.Wall) {
+			for _, p := range []geom.Vec{l.curve.A, l.curve.B} {
+				require.Greater(t, p.X, 0.6-lawEnds, "nothing is drawn inside the unit")
+				if math.Abs(p.X-0.6) < lawEnds {
+					on++
+				}
+			}
+		}
+		require.Equal(t, 2, on, "both walls end on the outline")
+	}
+}
+
+// TestShortOfOutline: a duct that stops short of the outline by less than the snap distance is drawn up to it.
+func TestShortOfOutline(t *testing.T) {
+	g := newRig(duct.SUP)
+	a, b := g.node(0, 0, 3), g.node(4, 0, 3)
+	g.unit(a, 0.6)
+	g.run(a, b, duct.RectOf(0.3, 0.2))
+	g.net.Runs[0].Line.A.X = 0.62
+	_, shapes := drawRig(g)
+	for _, l := range linesOf(shapes, shape.Wall) {
+		require.InDelta(t, 0.6, math.Min(l.curve.A.X, l.curve.B.X), lawEnds)
+	}
+}
+
+// TestDrops leads ducts onto drops of every size: one as wide as the duct turns down into it, a narrower one is
+// passed and capped.
+func TestDrops(t *testing.T) {
+	for _, air := range []duct.Air{duct.SUP, duct.ETA} {
+		for _, c := range []struct {
+			duct, drop duct.Section
+			end        float64 // how far beyond the axis of the drop the walls reach
+		}{
+			{duct.RoundOf(0.2), duct.RoundOf(0.2), 0},
+			{duct.RoundOf(0.315), duct.RoundOf(0.2), 0.2},
+			{duct.RectOf(0.4, 0.2), duct.RoundOf(0.25), 0.25},
+			{duct.RectOf(0.4, 0.2), duct.RectOf(0.2, 0.4), 0.1},
+			{duct.RoundOf(0.16), duct.RoundOf(0.2), -math.Sqrt(0.01 - 0.0064)},
+		} {
+			g := newRig(air)
+			a, b, e := g.node(-3, 0, 3), g.node(0, 0, 3), g.node(0, 0, 2.5)
+			g.terminal(e, 0.3)
+			g.run(a, b, c.duct)
+			g.run(b, e, c.drop, func(r *duct.Run) { r.Kind = duct.Drop; r.Across = geom.Vec{Y: 1} })
+			asked := 0
+			d, shapes := drawRig(g, func(s *Spec) {
+				s.Symbols.Drop = func(at, across geom.Vec, sec duct.Section, kind duct.Air, up bool) []shape.Geometry {
+					asked++
+					require.False(t, up)
+					require.Equal(t, c.drop, sec)
+					require.Equal(t, air, kind)
+					return nil
+				}
+			})
+			requireClean(t, shapes)
+			require.Empty(t, d.diags)
+			require.Equal(t, 1, asked)
+			// The long walls of the duct, at half its width.
+			n := 0
+			for _, l := range linesOf(shapes, shape.Wall) {
+				if c := l.curve; c.Straight() && c.PlanLen() > 1 {
+					n++
+				}
+			}
+			require.Equal(t, 2, n)
+			if c.duct.Shape == duct.Rect && c.drop.Shape == duct.Rect {
+				continue // width along Y: the walls run on as the sides of the drop
+			}
+			for _, l := range linesOf(shapes, shape.Wall) {
+				if k := l.curve; k.Straight() && k.PlanLen() > 1 {
+					require.InDelta(t, c.end, math.Max(k.A.X, k.B.X), lawEnds)
+				}
+			}
+		}
+	}
+}
+
+// TestRiser puts a riser between two levels: its symbol goes down from the upper duct.
+func TestRiser(t *testing.T) {
+	g := newRig(duct.SUP)
+	s := duct.RectOf(0.3, 0.3)
+	a, b, c, e := g.node(0, 0, 3), g.node(2, 0, 3), g.node(2, 0, 4), g.node(2, 2, 4)
+	g.run(a, b, s)
+	g.run(b, c, s)
+	g.run(c, e, s)
+	d, shapes := drawRig(g)
+	require.Empty(t, d.diags)
+	requireClean(t, shapes)
+	// The rectangle of the riser is drawn once, whatever parts its sides are on.
+	// Two joints stand where the elbows begin.
+	require.InDelta(t, 2*(2-0.15)+2*(2-0.15)+4*0.3+2*0.3+2*0.3, total(shapes, shape.Wall, shape.Vert, shape.Joint), 1e-6)
+}
+
+// TestFlexible draws a flexible connection from a main over a corner to a terminal: smooth, no
+// tighter than it may be, ending at the neck.
+func TestFlexible(t *testing.T) {
+	for _, radius := range []float64{1, 1.5, 6} {
+		g := newRig(duct.SUP)
+		g.rules.FlexibleRadius = radius
+		a, b, c := g.node(-2, 0, 3), g.node(0, 0, 3), g.node(2, 0, 3)
+		f, e, x := g.node(0, 1.5, 3), g.node(1.5, 1.5, 3), g.node(1.5, 1.5, 2.7)
+		g.terminal(x, 0.3)
+		g.run(a, b, duct.RoundOf(0.4))
+		g.run(b, c, duct.RoundOf(0.4))
+		s := duct.RoundOf(0.2)
+		g.run(b, f, s, flexible)
+		g.run(f, e, s, flexible)
+		g.run(e, x, s, func(r *duct.Run) { r.Kind, r.Pliable = duct.Drop, true })
+		d, shapes := drawRig(g)
+		requireClean(t, shapes)
+		for i := range d.pieces {
+			p := d.pieces[i]
+			for k := 1; k < len(p.spines) && len(p.paths) > 0; k++ {
+				u, v := p.spines[k-1], p.spines[k]
+				require.Less(t, u.B.PlanDist(v.A), lawEnds)
+				require.Less(t, geom.TurnBetween(u.PlanDir(u.PlanLen()), v.PlanDir(0)), 1e-6, "the centreline has a kink")
+			}
+		}
+		// The corner has 1.25 m before it, 1.5 m after it.
+		tight := ofCode(d.diags, diag.TightFitting)
+		require.Equal(t, radius*0.2 > 1.25, len(tight) == 1)
+		walls := 0
+		for _, s := range shapes {
+			g, ok := s.Geom.(shape.Polyline)
+			if !ok || s.Part != shape.Flex {
+				continue
+			}
+			walls++
+			first, last := g.Path[0], g.Path[len(g.Path)-1]
+			require.InDelta(t, 0.2+collar, first.Y, lawEnds, "it begins at the collar of the main")
+			require.InDelta(t, 0.1, math.Abs(first.X), lawEnds)
+			require.InDelta(t, 1.5, last.X, lawEnds, "it ends at the sides of the neck")
+			require.InDelta(t, 0.1, math.Abs(last.Y-1.5), lawEnds)
+		}
+		require.Equal(t, 2, walls)
+	}
+}
+
+// TestSingle draws small ducts as their centreline, from the wall of the main they leave to
+// the face of the terminal.
+func TestSingle(t *testing.T) {
+	g := newRig(duct.SUP)
+	a, b, c, e := g.node(-2, 0, 3), g.node(0, 0, 3), g.node(2, 0, 3), g.node(0, 2, 3)
+	g.terminal(e, 0.3)
+	g.run(a, b, duct.RoundOf(0.4))
+	g.run(b, c, duct.RoundOf(0.4))
+	g.run(b, e, duct.RoundOf(0.1))
+	_, shapes := drawRig(g, func(s *Spec) { s.SingleBelow = 0.1 })
+	n := 0
+	for _, l := range linesOf(shapes, shape.Wall) {
+		if math.Abs(l.curve.A.X-l.curve.B.X) < lawEnds {
+			n++
+			require.InDelta(t, 0.2, math.Min(l.curve.A.Y, l.curve.B.Y), lawEnds)
+			require.InDelta(t, 1.7, math.Max(l.curve.A.Y, l.curve.B.Y), lawEnds)
+		}
+	}
+	require.Equal(t, 1, n)
+}

@@ -1,0 +1,227 @@
+package plan
+
+import (
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"twinline/layout/diag"
+	"twinline/layout/duct"
+	"twinline/layout/geom"
+	"twinline/layout/shape"
+	"twinline/layout/sketch"
+)
+
+// total returns the length in plan of everything of a part.
+func total(shapes []shape.Shape, parts ...shape.Part) float64 {
+	sum := 0.0
+	for _, l := range linesOf(shapes, parts...) {
+		sum += l.curve.PlanLen()
+	}
+	return sum
+}
+
+func ofCode(l diag.List, c diag.Code) diag.List {
+	var out diag.List
+	for _, x := range l {
+		if x.Code == c {
+			out = append(out, x)
+		}
+	}
+	return out
+}
+
+// crossing draws two level ducts that cross at an angle, the second one at height z.
+func crossing(z, angle float64, a, b duct.Section) (*drawing, []shape.Shape) {
+	g := newRig(duct.SUP)
+	u := geom.Direction(angle).Scale(2)
+	g.run(g.node(-3, 0, 3), g.node(3, 0, 3), a)
+	g.run(g.node(-u.X, -u.Y, z), g.node(u.X, u.Y, z), b, airOf(duct.ETA))
+	return drawRig(g)
+}
+
+// TestHidden holds the lower of two crossing ducts to what is covered by the upper one: its
+// walls between the walls of that, worked out by hand.
+func TestHidden(t *testing.T) {
+	for deg := 20; deg <= 160; deg += 20 {
+		a := float64(deg) * math.Pi / 180
+		d, shapes := crossing(3.5, a, duct.RectOf(0.5, 0.3), duct.RoundOf(0.25))
+		require.Empty(t, d.diags)
+		// Each of the two walls of the lower duct is covered over the width of the upper one, drawn out by the angle.
+		require.InDelta(t, 2*0.25/math.Sin(a), total(shapes, shape.Hide), 1e-9)
+		require.InDelta(t, 2*6+2*4, total(shapes, shape.Wall, shape.Hide), 1e-9)
+		for _, l := range linesOf(shapes, shape.Hide) {
+			require.InDelta(t, 3, l.curve.A.Z, 1e-9, "the lower duct is covered")
+		}
+		// Upside down, the other one is covered.
+		_, shapes = crossing(2.5, a, duct.RectOf(0.5, 0.3), duct.RoundOf(0.25))
+		require.InDelta(t, 2*0.5/math.Sin(a), total(shapes, shape.Hide), 1e-9)
+		for _, s := range shapes {
+			require.False(t, s.Part == shape.Hide && s.Air != duct.ETA)
+		}
+	}
+}
+
+// TestHiddenArcs lays a bend and a curved run under a straight duct: arcs are split as arcs.
+func TestHiddenArcs(t *testing.T) {
+	g := newRig(duct.SUP)
+	a, b, c := g.node(-3, 0, 3), g.node(0, 0, 3), g.node(0, 3, 3)
+	g.run(a, b, duct.RectOf(0.4, 0.2))
+	g.run(b, c, duct.RectOf(0.4, 0.2))
+	plain := func() float64 {
+		h := *g
+		_, s := drawRig(&h)
+		return total(s, shape.Wall, shape.Joint)
+	}()
+	g.run(g.node(-2, -2, 3.5), g.node(2, 2, 3.5), duct.RoundOf(0.2))
+	_, shapes := drawRig(g)
+	require.InDelta(t, plain+2*math.Sqrt(32)+2*0.2, total(shapes, shape.Wall, shape.Joint, shape.Hide), 1e-6)
+	arcs := 0
+	for _, l := range linesOf(shapes, shape.Hide) {
+		if !l.curve.Straight() {
+			arcs++
+		}
+		m := l.curve.PlanAt(l.curve.PlanLen() / 2)
+		require.Less(t, math.Abs(m.X-m.Y)/math.Sqrt2, 0.1, "only what is under the upper duct is hidden")
+	}
+	require.Positive(t, arcs)
+}
+
+// TestSlope holds a sloping duct to the width of its section and the length seen from above, with the elbows
+// between it and the level ducts foreshortened.
+func TestSlope(t *testing.T) {
+	g := newRig(duct.SUP)
+	g.rules.ElbowRect = 1
+	s := duct.RectOf(0.4, 0.4)
+	g.run(g.node(0, 0, 3), g.node(2, 0, 3), s)
+	g.run(1, g.node(3, 0, 4), s)
+	g.run(2, g.node(5, 0, 4), s)
+	d, shapes := drawRig(g)
+	requireClean(t, shapes)
+	requireSame(t, strip(t, geom.Vec{}, geom.Vec{X: 5}, 0.4), outline(t, shapes), lawArea)
+	require.Empty(t, d.diags)
+	// A bend of 45 degrees with radius 0.4 takes 0.4 tan 22.5 of each duct; on the slope that is seen at cos 45.
+	tan := 0.4 * math.Tan(math.Pi/8)
+	want := []float64{2 - tan, 2 + tan*math.Cos(math.Pi/4), 3 - tan*math.Cos(math.Pi/4), 3 + tan}
+	for _, x := range want {
+		found := false
+		for _, l := range linesOf(shapes, shape.Joint) {
+			found = found || math.Abs(l.curve.A.X-x) < 1e-9
+		}
+		require.True(t, found, "a joint at %v", x)
+	}
+}
+
+// TestSlopeTurns draws a bend in plan from a level into a sloping duct.
+func TestSlopeTurns(t *testing.T) {
+	for deg := 15; deg <= 150; deg += 15 {
+		for _, rise := range []float64{-1, 0.3, 2} {
+			g := newRig(duct.ETA)
+			v := geom.Direction(float64(deg) * math.Pi / 180).Scale(4)
+			g.run(g.node(-4, 0, 3), g.node(0, 0, 3), duct.RoundOf(0.3))
+			g.run(1, g.node(v.X, v.Y, 3+rise), duct.RoundOf(0.3))
+			d, shapes := drawRig(g)
+			require.Empty(t, d.diags)
+			requireClean(t, shapes)
+			requireOpen(t, d, shapes)
+			// A bend cuts the corner: less than two strips to the corner, more than without what it takes of them.
+			area, tangent := outline(t, shapes).Area(), 0.3*math.Tan(float64(deg)*math.Pi/360)
+			require.Less(t, area, 8*0.3+1e-6)
+			require.Greater(t, area, (8-2*tangent)*0.3)
+		}
+	}
+}
+
+// TestClash tells overlaps of ducts worked out by hand.
+func TestClash(t *testing.T) {
+	cases := []struct {
+		name  string
+		z     float64
+		a, b  duct.Section
+		short float64 // 0: no clash
+	}{
+		{"rectangular, 100 mm into each other", 3.2, duct.RectOf(0.5, 0.3), duct.RectOf(0.5, 0.3), 0.1},
+		{"rectangular, touching", 3.3, duct.RectOf(0.5, 0.3), duct.RectOf(0.5, 0.3), 0},
+		{"round, 50 mm into each other", 3.25, duct.RoundOf(0.4), duct.RoundOf(0.2), 0.05},
+		{"round over rectangular", 3.2, duct.RectOf(0.5, 0.3), duct.RoundOf(0.2), 0.05},
+		{"round, clear", 3.31, duct.RoundOf(0.4), duct.RoundOf(0.2), 0},
+	}
+	for _, c := range cases {
+		t.Run(c.name, func(t *testing.T) {
+			d, _ := crossing(c.z, math.Pi/2, c.a, c.b)
+			found := ofCode(d.diags, diag.Clash)
+			if c.short == 0 {
+				require.Empty(t, found)
+				return
+			}
+			require.Len(t, found, 1)
+			require.Contains(t, found[0].Text, "overlap by "+mm(c.short))
+			require.InDelta(t, 0, found[0].At[0], 0.26)
+			require.InDelta(t, 0, found[0].At[1], 0.26)
+		})
+	}
+}
+
+// TestClashSideBySide: round ducts next to each other are apart by their centrelines, not by
+// the boxes around them.
+func TestClashSideBySide(t *testing.T) {
+	for _, c := range []struct {
+		dy, dz float64
+		want   bool
+	}{{0.39, 0, true}, {0.41, 0, false}, {0.3, 0.3, false}, {0.27, 0.27, true}} {
+		g := newRig(duct.SUP)
+		g.run(g.node(0, 0, 3), g.node(5, 0, 3), duct.RoundOf(0.4))
+		g.run(g.node(0, c.dy, 3+c.dz), g.node(5, c.dy, 3+c.dz), duct.RoundOf(0.4))
+		d, _ := drawRig(g)
+		require.Equal(t, c.want, len(ofCode(d.diags, diag.Clash)) > 0, "%+v", c)
+	}
+}
+
+// TestClearance leads a rising duct under a beam and over a ceiling.
+func TestClearance(t *testing.T) {
+	box := func(x0, x1 float64) []geom.Vec {
+		return []geom.Vec{{X: x0, Y: -1}, {X: x1, Y: -1}, {X: x1, Y: 1}, {X: x0, Y: 1}}
+	}
+	g := newRig(duct.SUP)
+	g.run(g.node(0, 0, 3), g.node(10, 0, 4), duct.RectOf(0.4, 0.2), func(r *duct.Run) { r.Spec.Insulation = 0.05 })
+	d, _ := drawRig(g, func(s *Spec) {
+		s.Clear = 0.02
+		s.Limits = []sketch.Limit{{Handle: "1", Outline: box(4, 6), Underside: 3.75}, {Handle: "2", Outline: box(8, 9), Underside: 5}}
+		s.Ceilings = []sketch.Ceiling{{Handle: "3", Outline: box(-1, 11), Height: 2.9}}
+	})
+	found := ofCode(d.diags, diag.Clearance)
+	require.Len(t, found, 2)
+	// Under the beam the duct is highest at x = 6: axis 3.6, half of it 0.1, insulation 0.05, flange 0.03, clear
+	// 0.02: 3.80, 50 mm over the underside.
+	require.Contains(t, found[0].Text, "50 mm too near to the underside")
+	require.InDelta(t, 6, found[0].At[0], 1e-6)
+	// Over the ceiling it is lowest at x = 0: 3 - 0.1 - 0.05 - 0.03 - 0.02 = 2.80.
+	require.Contains(t, found[1].Text, "100 mm too near to the ceiling")
+	require.InDelta(t, 0, found[1].At[0], 1e-6)
+}
+
+// TestRated counts the crossings of a rated wall.
+func TestRated(t *testing.T) {
+	g := newRig(duct.SUP)
+	g.run(g.node(0, 0, 3), g.node(10, 0, 3), duct.RoundOf(0.2))
+	g.run(1, g.node(10, 10, 3), duct.RoundOf(0.2))
+	marks := 0
+	d, shapes := drawRig(g, func(s *Spec) {
+		s.Rated = []sketch.Rated{{Handle: "W", Path: geom.Path{{Vec: geom.Vec{X: 5, Y: -5}}, {Vec: geom.Vec{X: 5, Y: 5}}, {Vec: geom.Vec{X: 20, Y: 5}}}}}
+		s.TextHeight, s.Scale = 0.0025, 100
+		s.Symbols.Rated = func(at, along geom.Vec, width, height float64) []shape.Geometry {
+			marks++
+			require.InDelta(t, 0.2, width, 1e-9)
+			require.InDelta(t, 0.25, height, 1e-9)
+			return []shape.Geometry{shape.Circle{Center: at, Radius: 0.1}}
+		}
+	})
+	found := ofCode(d.diags, diag.RatedCrossing)
+	require.Len(t, found, 2)
+	require.Equal(t, 2, marks)
+	require.Equal(t, [3]float64{5, 0, 3}, found[0].At)
+	require.Equal(t, [3]float64{10, 5, 3}, found[1].At)
+	require.Equal(t, "W", found[0].Handle)
+	requireClean(t, shapes)
+}
