@@ -118,6 +118,8 @@ func (c *chooser) settleLength(f *duct.Fitting) {
 		f.ShortBy = crowded(left)
 	case duct.Through, duct.Wye, duct.Bullhead, duct.Entry, duct.Exit, duct.InlineBox, duct.StraightJoint:
 		f.ShortBy = crowded(left)
+	case duct.Elbow, duct.Mitre, duct.VanedMitre, duct.DropConn:
+		f.ShortBy += crowded(left)
 	case duct.TerminalConn:
 		f.Length = duct.Length(math.Max(0, math.Min(float64(f.Length), left)))
 	}

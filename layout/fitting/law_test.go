@@ -1,0 +1,200 @@
+package fitting_test
+
+import (
+	"fmt"
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+
+	"twinline/layout/duct"
+	"twinline/layout/fitting"
+	"twinline/layout/geom"
+	"twinline/layout/network"
+	"twinline/layout/sketch"
+)
+
+// sizes are sections a duct of a random tree may have.
+var sizes = []duct.Section{
+	duct.RoundOf(0.1), duct.RoundOf(0.25), duct.RoundOf(0.63), duct.RectOf(0.2, 0.2), duct.RectOf(0.9, 0.25),
+	duct.RectOf(0.3, 0.5), duct.OvalOf(0.6, 0.25), {},
+}
+
+// drawPlan draws a random tree of ducts that turn, climb, branch and change size, short pieces among them.
+func drawPlan(t *rapid.T, air duct.Air) (*plan, []duct.Section) {
+	p := newPlan(air)
+	tips := []geom.Vec{vec(0.5, 0, 3)}
+	n := rapid.IntRange(1, 12).Draw(t, "lines")
+	var choice []duct.Section
+	for i := range n {
+		from := tips[rapid.IntRange(0, len(tips)-1).Draw(t, "from")]
+		if i == 0 {
+			from = tips[0]
+		}
+		// A whole number of degrees and a length that make it unlikely that two ends meet by chance.
+		a := float64(rapid.IntRange(-175, 175).Draw(t, "angle")) * degree
+		l := rapid.SampledFrom([]float64{0.3, 0.7, 1.9, 5.3, 11.7}).Draw(t, "length")
+		to := from.Add(vec(l*math.Cos(a), l*math.Sin(a), 0))
+		switch rapid.IntRange(0, 7).Draw(t, "up") {
+		case 0:
+			to = from.Add(vec(0, 0, l))
+		case 1:
+			to = to.Add(vec(0, 0, l/2))
+		}
+		line := p.line(from, to)
+		line.Key = fmt.Sprintf("L%02d", i)
+		line.Handle = line.Key
+		line.Flex = rapid.IntRange(0, 9).Draw(t, "flex") == 0
+		tips = append(tips, to)
+		choice = append(choice, rapid.SampledFrom(sizes).Draw(t, "size"))
+	}
+	return p, choice
+}
+
+func sectionsOf(net *duct.Network, choice []duct.Section) []duct.Section {
+	out := make([]duct.Section, len(net.Runs))
+	for i := range net.Runs {
+		var k int
+		if _, err := fmt.Sscanf(net.Runs[i].Key, "L%02d", &k); err == nil {
+			out[i] = choice[k]
+		}
+	}
+	return out
+}
+
+func drawRules(t *rapid.T) duct.FittingRules {
+	r := usual()
+	r.MitreAlways = rapid.Bool().Draw(t, "mitre")
+	r.TakeoffRect = rapid.SampledFrom([]duct.TakeoffForm{duct.Plain, duct.Entry45}).Draw(t, "rect takeoff")
+	r.TakeoffRound = rapid.SampledFrom([]duct.TakeoffForm{duct.Plain, duct.Conical}).Draw(t, "round takeoff")
+	return r
+}
+
+// Whatever is joined to whatever: fittings take no more room than there is without saying so, and every
+// number is one.
+func TestFittingsFit(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		p, choice := drawPlan(t, duct.SUP)
+		net, found := network.Build(&p.sk, network.Spec{})
+		if found.HasErrors() {
+			t.Skip("ducts met by chance")
+		}
+		rules := drawRules(t)
+		m := &made{net: net, sections: sectionsOf(net, choice)}
+		m.fits = fitting.Choose(net, m.sections, rules)
+		m.trims = fitting.Trims(net, m.sections, m.fits)
+		m.axes = fitting.Axes(net, m.sections)
+		m.lawful(t, rules)
+		for i := range m.fits {
+			f := &m.fits[i]
+			for _, v := range []float64{f.Angle, float64(f.Radius), float64(f.Length), float64(f.Offset), float64(f.OffsetUp), float64(f.ShortBy)} {
+				require.False(t, math.IsNaN(v) || math.IsInf(v, 0), "%+v", f)
+			}
+			require.True(t, geom.Finite(f.At))
+			if f.Kind == duct.Elbow && !(net.Runs[f.Run].Pliable && net.Runs[f.Main].Pliable) {
+				require.GreaterOrEqual(t, float64(f.Radius), 0.75*math.Min(float64(f.Own.Width), float64(f.Own.Height))-1e-9)
+			}
+		}
+	})
+}
+
+// Extract ducts are made like supply ducts: the same pieces in the same places, however the air goes.
+func TestAirDoesNotShow(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		p, choice := drawPlan(t, duct.SUP)
+		rules := drawRules(t)
+		build := func(air duct.Air) (*duct.Network, []duct.Fitting, [][2]duct.Length) {
+			sk := p.sk
+			sk.Lines = append([]sketch.Line(nil), sk.Lines...)
+			for i := range sk.Lines {
+				sk.Lines[i].Air = air
+			}
+			net, found := network.Build(&sk, network.Spec{})
+			if found.HasErrors() {
+				t.Skip("ducts met by chance")
+			}
+			s := sectionsOf(net, choice)
+			fits := fitting.Choose(net, s, rules)
+			return net, fits, fitting.Trims(net, s, fits)
+		}
+		_, supply, st := build(duct.SUP)
+		_, extract, et := build(duct.ETA)
+		require.Len(t, extract, len(supply))
+		swap := map[duct.FittingKind]duct.FittingKind{duct.Reducer: duct.Expander, duct.Expander: duct.Reducer, duct.Entry: duct.Exit}
+		for i := range supply {
+			want := supply[i]
+			if k, ok := swap[want.Kind]; ok && (want.Kind == duct.Entry || want.Own.Area() != want.Common.Area()) {
+				want.Kind = k
+			}
+			got := extract[i]
+			require.InDelta(t, want.Angle, got.Angle, 1e-9)
+			require.InDelta(t, float64(want.Radius), float64(got.Radius), 1e-9)
+			require.InDelta(t, float64(want.Length), float64(got.Length), 1e-9)
+			require.InDelta(t, float64(want.ShortBy), float64(got.ShortBy), 1e-9)
+			want.Angle, want.Radius, want.Length, want.ShortBy = got.Angle, got.Radius, got.Length, got.ShortBy
+			if want.Own.Area() != want.Common.Area() || want.Kind != duct.Reducer {
+				require.Equal(t, want.Kind, got.Kind)
+			}
+			require.Equal(t, want.Run, got.Run)
+			require.Equal(t, want.Main, got.Main)
+			require.Equal(t, want.Own, got.Own)
+		}
+		for i := range st {
+			require.InDelta(t, float64(st[i][0]), float64(et[i][1]), 1e-9)
+			require.InDelta(t, float64(st[i][1]), float64(et[i][0]), 1e-9)
+		}
+	})
+}
+
+// comb is a network of about n runs: mains with branches that each turn and drop.
+func comb(n int) (*duct.Network, []duct.Section) {
+	sk := &sketch.Sketch{}
+	line := func(path ...geom.Vec) {
+		k := fmt.Sprintf("%X", 0x1000+len(sk.Lines))
+		l := sketch.Line{Key: k, Handle: k}
+		for _, p := range path {
+			l.Path = append(l.Path, geom.Vertex{Vec: p})
+		}
+		sk.Lines = append(sk.Lines, l)
+	}
+	const perUnit = 100
+	for row := 0; row*perUnit*4 < n; row++ {
+		y := float64(row) * 20
+		at := vec(0, y, 3.3)
+		k := fmt.Sprintf("U%X", row)
+		sk.Units = append(sk.Units, sketch.Unit{Key: k, Handle: k, At: at, Outline: face(at, 1)})
+		line(vec(0.5, y, 3.3), vec(2*perUnit+2, y, 3.3))
+		for i := range perUnit {
+			q := vec(float64(i+1)*2, y+float64(1-i%2*2)*5, 3.3)
+			end := q.Add(vec(0.9, 0, 0))
+			line(vec(q.X, y, 3.3), q, end)
+			k := fmt.Sprintf("T%X", 0x1000+len(sk.Terminals))
+			sk.Terminals = append(sk.Terminals, sketch.Terminal{Key: k, Handle: k, At: end.At(2.7), Face: face(end.At(2.7), 0.6), Flow: 0.05})
+		}
+	}
+	net, _ := network.Build(sk, network.Spec{})
+	sections := make([]duct.Section, len(net.Runs))
+	for i := range sections {
+		sections[i] = duct.RoundOf(0.2)
+		if net.Runs[i].Flow > 0.06 {
+			sections[i] = duct.RectOf(0.2+0.1*duct.Length(math.Ceil(float64(net.Runs[i].Flow))), 0.3)
+		}
+	}
+	return net, sections
+}
+
+func BenchmarkChoose(b *testing.B) {
+	for _, n := range []int{1000, 10000, 100000} {
+		net, sections := comb(n)
+		b.Run(fmt.Sprint(n), func(b *testing.B) {
+			b.ReportAllocs()
+			var fits []duct.Fitting
+			for b.Loop() {
+				fits = fitting.Choose(net, sections, usual())
+			}
+			require.Greater(b, len(fits), n)
+			b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/float64(len(net.Runs)), "ns/run")
+		})
+	}
+}
