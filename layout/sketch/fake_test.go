@@ -2,7 +2,6 @@ package sketch_test
 
 import (
 	"fmt"
-	"math"
 	"strconv"
 	"strings"
 	"testing"
@@ -185,7 +184,6 @@ func only(t testing.TB, found diag.List, code diag.Code, handle string) diag.Dia
 	return found[0]
 }
 
-var nan = math.NaN()
 
 // delta is how far two numbers may differ that were reckoned in another order.
 const delta = 1e-9
