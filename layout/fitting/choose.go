@@ -28,7 +28,7 @@ const (
 func Choose(net *duct.Network, sections []duct.Section, rules duct.FittingRules) []duct.Fitting {
 	c := &chooser{
 		net: net, sections: sections, rules: rules,
-		out:   make([]duct.Fitting, 0, len(net.Nodes)+len(net.Nodes)/4),
+		out:   make([]duct.Fitting, 0, len(net.Runs)+len(net.Runs)/2),
 		claim: make([][2]claim, len(net.Runs)),
 		taper: make([]float64, len(net.Runs)),
 	}
