@@ -1,0 +1,142 @@
+package dxfio
+
+import (
+	"strconv"
+	"strings"
+	"unicode/utf8"
+
+	"golang.org/x/text/encoding"
+	"golang.org/x/text/encoding/charmap"
+	"golang.org/x/text/encoding/japanese"
+	"golang.org/x/text/encoding/korean"
+	"golang.org/x/text/encoding/simplifiedchinese"
+	"golang.org/x/text/encoding/traditionalchinese"
+)
+
+// codepages are the encodings by what $DWGCODEPAGE calls them, in small letters.
+var codepages = map[string]encoding.Encoding{
+	"ansi_874": charmap.Windows874, "ansi_1250": charmap.Windows1250, "ansi_1251": charmap.Windows1251,
+	"ansi_1252": charmap.Windows1252, "ansi_1253": charmap.Windows1253, "ansi_1254": charmap.Windows1254,
+	"ansi_1255": charmap.Windows1255, "ansi_1256": charmap.Windows1256, "ansi_1257": charmap.Windows1257,
+	"ansi_1258": charmap.Windows1258,
+	"ansi_932":  japanese.ShiftJIS, "ansi_936": simplifiedchinese.GBK, "gb2312": simplifiedchinese.GBK,
+	"ansi_949": korean.EUCKR, "ansi_950": traditionalchinese.Big5, "big5": traditionalchinese.Big5,
+	"dos437": charmap.CodePage437, "dos850": charmap.CodePage850, "dos852": charmap.CodePage852,
+	"dos855": charmap.CodePage855, "dos860": charmap.CodePage860, "dos863": charmap.CodePage863,
+	"dos865": charmap.CodePage865, "dos866": charmap.CodePage866, "dos932": japanese.ShiftJIS,
+	"iso8859-1": charmap.ISO8859_1, "iso8859-2": charmap.ISO8859_2, "iso8859-5": charmap.ISO8859_5,
+	"iso8859-7": charmap.ISO8859_7, "iso8859-9": charmap.ISO8859_9, "mac-roman": charmap.Macintosh,
+}
+
+// mifPages are the pages that the number in \M+n stands for, followed by two bytes in
+// hexadecimal. Source: from memory of the drawing format; checked against ezdxf's table.
+var mifPages = map[byte]encoding.Encoding{
+	'1': japanese.ShiftJIS, '2': traditionalchinese.Big5, '3': korean.EUCKR, '4': korean.EUCKR, '5': simplifiedchinese.GBK,
+}
+
+// firstUTF8 is the version from which drawings are UTF-8 (DXF reference, "AC1021").
+const firstUTF8 = "AC1021"
+
+// decoder turns the bytes of a drawing's texts into UTF-8.
+type decoder struct {
+	utf8 bool
+	page encoding.Encoding
+}
+
+func newDecoder(version, page string) decoder {
+	enc, ok := codepages[strings.ToLower(strings.TrimSpace(page))]
+	if !ok {
+		enc = charmap.Windows1252
+	}
+	return decoder{version >= firstUTF8, enc}
+}
+
+// bytes decodes s. A declared page that disagrees with the bytes is survived: what is good
+// UTF-8 and not plain ASCII is taken for UTF-8, since no text in another page looks like it
+// by chance; what is not good UTF-8 in a UTF-8 drawing is read by the declared page.
+func (d decoder) bytes(s string) string {
+	if ascii(s) {
+		return s
+	}
+	if utf8.ValidString(s) && (d.utf8 || !shortMultibyte(s)) {
+		return s
+	}
+	out, err := d.page.NewDecoder().String(s)
+	if err != nil {
+		return strings.ToValidUTF8(s, "�")
+	}
+	return out
+}
+
+// shortMultibyte reports text too short to tell UTF-8 from another page by looks: a
+// single two-byte letter can be two letters of a page.
+func shortMultibyte(s string) bool {
+	n := 0
+	for _, r := range s {
+		if r >= utf8.RuneSelf {
+			n += utf8.RuneLen(r) - 1
+		}
+	}
+	return n < 2
+}
+
+func ascii(s string) bool {
+	for i := range len(s) {
+		if s[i] >= utf8.RuneSelf {
+			return false
+		}
+	}
+	return true
+}
+
+// decode turns the value of a text, a name or the like into UTF-8, \U+XXXX and \M+nXXXX
+// written out.
+func (d *Document) decode(s string) string {
+	s = d.text.bytes(s)
+	if !strings.Contains(s, `\U+`) && !strings.Contains(s, `\M+`) {
+		return s
+	}
+	var b strings.Builder
+	for i := 0; i < len(s); {
+		if r, ok := codedLetter(s[i:]); ok {
+			b.WriteString(r)
+			i += escapeLen(s[i:])
+			continue
+		}
+		b.WriteByte(s[i])
+		i++
+	}
+	return b.String()
+}
+
+func escapeLen(s string) int {
+	if s[1] == 'U' {
+		return len(`\U+0000`)
+	}
+	return len(`\M+10000`)
+}
+
+// codedLetter reads \U+XXXX or \M+nXXXX at the head of s.
+func codedLetter(s string) (string, bool) {
+	switch {
+	case len(s) >= 7 && s[:3] == `\U+`:
+		v, err := strconv.ParseUint(s[3:7], 16, 32)
+		if err != nil || !utf8.ValidRune(rune(v)) {
+			return "", false
+		}
+		return string(rune(v)), true
+	case len(s) >= 8 && s[:3] == `\M+`:
+		page, ok := mifPages[s[3]]
+		v, err := strconv.ParseUint(s[4:8], 16, 32)
+		if !ok || err != nil {
+			return "", false
+		}
+		raw := string([]byte{byte(v >> 8), byte(v)})
+		if v < 0x100 {
+			raw = raw[1:]
+		}
+		out, err := page.NewDecoder().String(raw)
+		return out, err == nil
+	}
+	return "", false
+}

@@ -1,0 +1,398 @@
+package dxfio
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"strconv"
+	"strings"
+)
+
+// Document is a drawing that was read. It keeps the bytes and an index of its records, and
+// is never changed.
+//
+// A record is what stands from a tag with code 0 to the next one: an entity, a table
+// entry, SECTION, ENDSEC. Records lie one behind the other, so one byte place each is enough.
+// Values are looked at only when somebody asks for them.
+type Document struct {
+	data    []byte
+	bin     bool // binary DXF
+	wide    bool // its group codes are two bytes
+	first   int  // where the tags begin: after a byte-order mark or the sentinel
+	tail    int  // where they end: after EOF, or at the end of the data
+	version string
+	text    decoder
+
+	records  []record32
+	layers   []string       // names by number, as they are written
+	layerIDs map[string]int // numbers by name as it stands in the file
+	sections []section
+	header   map[string]string // first value of each header variable
+	blocks   map[string]*block // by name in capitals
+	table    []Layer
+}
+
+// record32 is the index entry of one record; it ends where the next one begins.
+type record32 struct {
+	start uint32
+	layer uint16 // number of the layer; 0 none
+	kind  Kind   // 0 for kinds nobody looks into
+	flags uint8
+}
+
+const (
+	flagOwned  = 1 << iota // carries our XDATA
+	flagPaper              // lies on a sheet, not in model space
+	flagVertex             // VERTEX, ATTRIB or SEQEND: belongs to the entity before it
+)
+
+type section struct {
+	name       string
+	start, end int // records: of SECTION, of ENDSEC
+}
+
+// kinds are the entities that are looked into.
+var kinds = map[string]Kind{
+	"LINE": KindLine, "LWPOLYLINE": KindPolyline, "POLYLINE": KindPolyline, "ARC": KindArc, "CIRCLE": KindCircle,
+	"POINT": KindPoint, "SPLINE": KindSpline, "ELLIPSE": KindEllipse, "INSERT": KindInsert, "TEXT": KindText,
+	"MTEXT": KindMText, "LEADER": KindLeader,
+}
+
+// Read reads a drawing. It returns an error, with the line or the byte, for what is no DXF,
+// is cut off or is damaged so that its records cannot be told apart. What is inside the
+// records is not looked at yet.
+func Read(data []byte) (*Document, error) {
+	if len(data) > maxFile {
+		return nil, fmt.Errorf("the drawing has %d bytes; no more than %d can be read", len(data), maxFile)
+	}
+	d := &Document{data: data, tail: len(data), layerIDs: map[string]int{"": 0}, layers: []string{""}}
+	switch {
+	case bytes.HasPrefix(data, []byte(sentinel)):
+		d.bin, d.first = true, len(sentinel)
+		d.wide = len(data) > d.first+1 && data[d.first+1] == 0
+	case bytes.HasPrefix(data, []byte(byteOrderMark)):
+		d.first = len(byteOrderMark)
+	}
+	if err := d.index(); err != nil {
+		return nil, err
+	}
+	if err := d.structure(); err != nil {
+		return nil, err
+	}
+	d.readHeader()
+	d.text = newDecoder(d.version, d.header["$DWGCODEPAGE"])
+	for i, name := range d.layers {
+		d.layers[i] = d.decode(name)
+	}
+	d.readBlocks()
+	d.readLayers()
+	return d, nil
+}
+
+// index finds the records, in one pass over the bytes.
+func (d *Document) index() error {
+	d.records = make([]record32, 0, len(d.data)/256)
+	c := cursor{d: d, pos: d.first, lim: len(d.data)}
+	var cur *record32
+	lastLayer, lastID := []byte(nil), uint16(0)
+	inHeader := false
+	for c.next() {
+		switch c.code {
+		case 0:
+			name := bytes.TrimSpace(c.bytes())
+			d.records = append(d.records, record32{start: uint32(c.start)})
+			cur = &d.records[len(d.records)-1]
+			switch string(name) { // no allocation
+			case "VERTEX", "ATTRIB", "SEQEND":
+				cur.flags |= flagVertex
+			case "EOF":
+				d.tail = c.end
+				return nil
+			default:
+				cur.kind = kinds[string(name)]
+			}
+			inHeader = false
+		case 8:
+			if cur == nil || cur.layer != 0 || inHeader {
+				break
+			}
+			if v := c.bytes(); !bytes.Equal(v, lastLayer) || lastID == 0 {
+				lastLayer, lastID = v, d.layerID(v)
+			}
+			cur.layer = lastID
+		case 67:
+			if cur != nil && c.int() == 1 {
+				cur.flags |= flagPaper
+			}
+		case 9:
+			inHeader = true
+		case 1001:
+			if cur != nil && string(bytes.TrimSpace(c.bytes())) == ApplicationName {
+				cur.flags |= flagOwned
+			}
+		}
+	}
+	if c.bad || len(d.records) == 0 {
+		return d.notDXF(c.start)
+	}
+	return nil
+}
+
+// layerID returns the number of a layer name; past 65,535 names the last number stands for all.
+func (d *Document) layerID(name []byte) uint16 {
+	if id, ok := d.layerIDs[string(name)]; ok {
+		return uint16(id)
+	}
+	id := len(d.layers)
+	if id > 0xFFFF {
+		return 0xFFFF
+	}
+	d.layers = append(d.layers, string(name))
+	d.layerIDs[string(name)] = id
+	return uint16(id)
+}
+
+func (d *Document) notDXF(at int) error {
+	if len(d.records) == 0 {
+		return errors.New("this is no DXF drawing: it does not begin with a group code and a section")
+	}
+	if d.bin {
+		return fmt.Errorf("the drawing is damaged or cut off at byte %#x: there is no whole tag", at)
+	}
+	_, e, _ := lineAt(d.data, at)
+	line := d.data[at:e]
+	if len(line) > 40 {
+		line = line[:40]
+	}
+	return fmt.Errorf("the drawing is damaged or cut off at line %d: %q is no group code, or its value is missing", d.line(at), line)
+}
+
+// line returns the number of the line that holds a byte, from 1.
+func (d *Document) line(at int) int { return 1 + bytes.Count(d.data[:at], []byte{'\n'}) }
+
+// place says where a record is, for people.
+func (d *Document) place(rec int) string {
+	at := int(d.records[rec].start)
+	if d.bin {
+		return fmt.Sprintf("byte %#x", at)
+	}
+	return "line " + strconv.Itoa(d.line(at))
+}
+
+// end returns where record i ends.
+func (d *Document) end(i int) int {
+	if i+1 < len(d.records) {
+		return int(d.records[i+1].start)
+	}
+	return d.tail
+}
+
+// tags returns a cursor over the tags of record i, its code 0 included.
+func (d *Document) tags(i int) *cursor { return d.cursor(int(d.records[i].start), d.end(i)) }
+
+// name returns the type of record i.
+func (d *Document) name(i int) string {
+	c := d.tags(i)
+	c.next()
+	return string(bytes.TrimSpace(c.bytes()))
+}
+
+// first value of code in record i, trimmed; "" where it has none.
+func (d *Document) value(i, code int) string {
+	for c := d.tags(i); c.next(); {
+		if c.code == code {
+			return strings.TrimSpace(c.text())
+		}
+	}
+	return ""
+}
+
+// structure finds the sections.
+func (d *Document) structure() error {
+	open, ended := -1, false
+	for i := range d.records {
+		r := &d.records[i]
+		if r.kind != 0 || r.layer != 0 || r.flags&flagVertex != 0 {
+			continue // an entity
+		}
+		switch d.name(i) {
+		case "SECTION":
+			if open >= 0 {
+				return fmt.Errorf("the drawing is damaged at %s: a section begins inside section %s", d.place(i), d.sections[open].name)
+			}
+			open = len(d.sections)
+			d.sections = append(d.sections, section{strings.ToUpper(d.value(i, 2)), i, len(d.records)})
+		case "ENDSEC":
+			if open < 0 {
+				return fmt.Errorf("the drawing is damaged at %s: a section ends that did not begin", d.place(i))
+			}
+			d.sections[open].end = i
+			open = -1
+		case "EOF":
+			ended = true
+		}
+	}
+	switch {
+	case len(d.sections) == 0:
+		return errors.New("this is no DXF drawing: it has no section")
+	case open >= 0:
+		return fmt.Errorf("the drawing is cut off: section %s does not end", d.sections[open].name)
+	case !ended && len(bytes.TrimSpace(d.data[d.end(len(d.records)-1):])) > 0:
+		return fmt.Errorf("the drawing is cut off after line %d", d.line(len(d.data)))
+	}
+	return nil
+}
+
+// in returns the records of the first section of that name, without SECTION and ENDSEC.
+func (d *Document) in(name string) (from, to int) {
+	for _, s := range d.sections {
+		if s.name == name {
+			return s.start + 1, s.end
+		}
+	}
+	return 0, 0
+}
+
+// readHeader keeps the first value of every header variable.
+func (d *Document) readHeader() {
+	d.header = map[string]string{}
+	for _, s := range d.sections {
+		if s.name != "HEADER" {
+			continue
+		}
+		variable := ""
+		for c := d.tags(s.start); c.next(); {
+			if c.code == 9 {
+				variable = strings.ToUpper(strings.TrimSpace(c.text()))
+			} else if _, seen := d.header[variable]; variable != "" && !seen {
+				d.header[variable] = strings.TrimSpace(c.text())
+			}
+		}
+	}
+	d.version = strings.ToUpper(d.header["$ACADVER"])
+}
+
+// Version returns the version, such as AC1015; for a drawing that does not say it, that of
+// R12, which is what such drawings follow.
+func (d *Document) Version() string {
+	if d.version == "" {
+		return "AC1009"
+	}
+	return d.version
+}
+
+// InsUnits returns $INSUNITS, 0 where the drawing has none.
+func (d *Document) InsUnits() int { return d.headerInt("$INSUNITS", 0) }
+
+// Measurement returns $MEASUREMENT, 0 for inches and 1 for metric, -1 where the drawing has none.
+func (d *Document) Measurement() int { return d.headerInt("$MEASUREMENT", -1) }
+
+// LinetypeScale returns $LTSCALE, 1 where the drawing has none.
+func (d *Document) LinetypeScale() float64 {
+	v, err := strconv.ParseFloat(d.header["$LTSCALE"], 64)
+	if err != nil || !(v > 0) || v > maxCoordinate {
+		return 1
+	}
+	return v
+}
+
+func (d *Document) headerInt(name string, other int) int {
+	v, err := strconv.Atoi(d.header[name])
+	if err != nil {
+		return other
+	}
+	return v
+}
+
+// Layers returns the layer table.
+func (d *Document) Layers() []Layer { return append([]Layer(nil), d.table...) }
+
+func (d *Document) readLayers() {
+	from, to := d.in("TABLES")
+	for i := from; i < to; i++ {
+		if d.records[i].kind != 0 || d.name(i) != "LAYER" {
+			continue
+		}
+		var l Layer
+		for c := d.tags(i); c.next(); {
+			switch c.code {
+			case 2:
+				l.Name = d.decode(strings.TrimSpace(c.text()))
+			case 70:
+				l.Frozen = c.int()&1 != 0
+			case 62:
+				l.Off = c.int() < 0
+			}
+		}
+		d.table = append(d.table, l)
+	}
+}
+
+// span is a record as writing wants it.
+type span struct {
+	start, end int
+	kind       string
+	owned      bool
+}
+
+// spans returns all records in the order of the file.
+func (d *Document) spans() []span {
+	out := make([]span, len(d.records))
+	for i, r := range d.records {
+		out[i] = span{int(r.start), d.end(i), d.name(i), r.flags&flagOwned != 0}
+	}
+	return out
+}
+
+// maxHandle returns the highest handle that stands anywhere in the drawing, in places
+// nobody here interprets too, up to highHandle.
+func (d *Document) maxHandle() uint64 {
+	var most uint64
+	d.eachHandle(func(h uint64) {
+		if h <= highHandle {
+			most = max(most, h)
+		}
+	})
+	return most
+}
+
+// handles returns every handle that stands anywhere in the drawing.
+func (d *Document) handles() map[uint64]bool {
+	out := map[uint64]bool{}
+	d.eachHandle(func(h uint64) { out[h] = true })
+	return out
+}
+
+// eachHandle calls f with every value that can be a handle. Source of the group codes: DXF
+// reference, "Group codes in numerical order".
+func (d *Document) eachHandle(f func(uint64)) {
+	for c := d.cursor(d.first, d.tail); c.next(); {
+		code := c.code
+		if code == 5 || code == 105 || code >= 320 && code < 370 || code >= 390 && code < 400 || code == 480 || code == 481 || code == 1005 {
+			if h, ok := hexValue(bytes.TrimSpace(c.bytes())); ok {
+				f(h)
+			}
+		}
+	}
+}
+
+// hexValue reads a hexadecimal number without allocating.
+func hexValue(b []byte) (uint64, bool) {
+	if len(b) == 0 || len(b) > 16 {
+		return 0, false
+	}
+	var v uint64
+	for _, x := range b {
+		switch {
+		case x >= '0' && x <= '9':
+			v = v<<4 | uint64(x-'0')
+		case x >= 'A' && x <= 'F':
+			v = v<<4 | uint64(x-'A'+10)
+		case x >= 'a' && x <= 'f':
+			v = v<<4 | uint64(x-'a'+10)
+		default:
+			return 0, false
+		}
+	}
+	return v, true
+}
