@@ -130,6 +130,56 @@ func judgeLine(t testing.TB, a, b vec.Vec) geom.Geometry {
 	return g
 }
 
+// judgeShape returns what is drawn within some metres of a place as geometries of the
+// judge; arcs by chords.
+func judgeShape(t testing.TB, g shape.Geometry, by vec.Vec) []geom.Geometry {
+	var out []geom.Geometry
+	curve := func(c vec.Curve) {
+		if _, d := c.Nearest(by); d > 3 {
+			return
+		}
+		pts := c.Flatten(0.001)
+		for i := 1; i < len(pts); i++ {
+			if pts[i-1].PlanDist(pts[i]) > 0 {
+				out = append(out, judgeLine(t, pts[i-1], pts[i]))
+			}
+		}
+	}
+	switch g := g.(type) {
+	case shape.Line:
+		curve(vec.Curve{A: g.A, B: g.B})
+	case shape.Arc:
+		sweep := math.Mod(g.End-g.Start+4*math.Pi, 2*math.Pi)
+		for i := range 32 {
+			a := g.Start + sweep*float64(i)/32
+			b := g.Start + sweep*float64(i+1)/32
+			curve(vec.Curve{A: g.Center.Add(vec.Direction(a).Scale(g.Radius)), B: g.Center.Add(vec.Direction(b).Scale(g.Radius))})
+		}
+	case shape.Circle:
+		for i := range 32 {
+			a, b := float64(i)*math.Pi/16, float64(i+1)*math.Pi/16
+			curve(vec.Curve{A: g.Center.Add(vec.Direction(a).Scale(g.Radius)), B: g.Center.Add(vec.Direction(b).Scale(g.Radius))})
+		}
+	case shape.Polyline:
+		for _, c := range g.Path.Curves(g.Closed) {
+			curve(c)
+		}
+	case shape.Solid:
+		n := 4
+		if g.Corners[2] == g.Corners[3] {
+			n = 3
+		}
+		if g.Corners[0].PlanDist(by) < 3 {
+			out = append(out, judgePolygon(t, g.Corners[:n]))
+		}
+	case shape.Text:
+		if g.At.PlanDist(by) < 6 {
+			out = append(out, judgeText(t, g))
+		}
+	}
+	return out
+}
+
 // texts returns the lettering among shapes by key.
 func texts(shapes []shape.Shape) map[string]shape.Text {
 	out := map[string]shape.Text{}

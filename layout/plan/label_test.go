@@ -14,6 +14,7 @@ import (
 
 	"twinline/layout/diag"
 	"twinline/layout/duct"
+	"twinline/layout/fitting"
 	vec "twinline/layout/geom"
 	"twinline/layout/shape"
 	"twinline/layout/sketch"
@@ -256,6 +257,43 @@ func TestLabelLaws(t *testing.T) {
 				require.False(rt, sf.Intersects(a.g, b.g), "%s meets %s", a.what, b.what)
 			}
 		}
+	})
+}
+
+// The same laws on whole plans: elbows, takeoffs, drops, symbols, crossings with other systems.
+func TestLabelLawsOnWholePlans(t *testing.T) {
+	rapid.Check(t, func(rt *rapid.T) {
+		p := drawComb(rt, t)
+		p.spec.AxisLines, p.spec.Hidden, p.spec.Elevation = true, true, rapid.Bool().Draw(rt, "elevation")
+		sections := make([]duct.Section, len(p.net.Runs))
+		for i := range sections {
+			sections[i] = p.des.Runs[i].Section
+		}
+		p.spec.Rules = duct.FittingRules{ElbowRound: 1.5, ElbowRect: 1, ElbowLeast: 0.7, ReducerAngle: math.Pi / 6,
+			TakeoffRect: duct.Entry45, FlexibleRadius: 1.5, BranchDampers: true}
+		p.des.Fittings = fitting.Choose(p.net, sections, p.spec.Rules)
+		out, _ := Draw(p.net, p.des, p.spec)
+		n := 0
+		for _, s := range out {
+			if s.Part != shape.Size && s.Part != shape.Flow {
+				continue
+			}
+			text, ok := s.Geom.(shape.Text)
+			if !ok {
+				continue
+			}
+			n++
+			g := judgeText(t, text)
+			for _, o := range out {
+				if o.Part == shape.Axis || strings.Contains(o.Key, "/leader") || o.Key == s.Key {
+					continue
+				}
+				for _, h := range judgeShape(t, o.Geom, text.At) {
+					require.False(rt, sf.Intersects(g, h), "%s (%s) meets %s", s.Key, text.Value, o.Key)
+				}
+			}
+		}
+		require.Positive(rt, n)
 	})
 }
 
