@@ -190,3 +190,20 @@ func TestDampersOffsetsBootsAndFlexibleBendsAgainstOutside(t *testing.T) {
 		return false
 	})
 }
+
+// The tables from memory are no test of anything, but a blade turned further never costs less.
+func TestButterflyRises(t *testing.T) {
+	for _, s := range []duct.Shape{duct.Round, duct.Rect} {
+		last := 0.0
+		for a := 0.0; a <= 70; a += 0.5 {
+			c := Butterfly(s, a*degree)
+			require.Greater(t, c, last, "%v at %g degrees", s, a)
+			last = c
+		}
+	}
+	angle, ok := BladeAngle(1e6)
+	require.False(t, ok)
+	require.InDelta(t, 70, angle/degree, 1e-9)
+	_, ok = BladeAngle(0.1)
+	require.False(t, ok)
+}

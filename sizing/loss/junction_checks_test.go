@@ -128,3 +128,50 @@ func TestConvergingAgainstOutside(t *testing.T) {
 		return true
 	})
 }
+
+// Every regime of area and flow ratio. Where the formula in use and Crane's are the same, the whole fitting is
+// compared: a branch that divides, if it is narrow or the angle small; the straight leg of a join.
+func TestJunctionRegimesAgainstOutside(t *testing.T) {
+	checks.Account(t, "05g_junction_regimes.csv", 192, nil, func(t *testing.T, r checks.Row) bool {
+		ab, q, angle := r.Num("Ab_Ac"), r.Num("Qb_Qc"), r.Num("angle_deg")*degree
+		want := r.Num("C_on_common")
+		var got float64
+		switch r.Text("family") {
+		case "K_branch_diverging_Crane":
+			got = CraneBranchDiverging(ab, q, angle)
+			if angle < 75*degree && (angle < 59*degree || ab <= 4./9) {
+				r.Check(t, "C through the lookup", want, tee(r, duct.Takeoff, duct.Plain, true).C)
+			}
+		case "K_run_diverging_Crane":
+			got = DivergingStraight1Late(ab, q)
+		case "K_branch_converging_Crane":
+			got = CraneBranchConverging(ab, q, angle)
+			// Crane rounds twice the cosine to two digits, 1.74 for 1.7321 at most.
+			require.InDelta(t, want, tee(r, duct.Takeoff, duct.Plain, false).C, 0.0085*q*q/ab+1e-9)
+		case "K_run_converging_Crane":
+			got = ConvergingStraight(ab, q, angle)
+			r.Check(t, "C through the lookup", want, tee(r, duct.Through, duct.Plain, false).C)
+		default:
+			return false
+		}
+		r.Check(t, "C", want, got)
+		return true
+	})
+}
+
+// In a join of three legs into one each branch sees the momentum of the other: worked out by hand from
+// 1 + x^2 - 2 qs^2 - 2 cos a (q^2 Ac/Ab + q'^2 Ac/Ab') with A 1, x 0.8, q 0.2, q' 0.3, qs 0.5.
+func TestJoiningCross(t *testing.T) {
+	for angle, want := range map[float64]float64{
+		90: 1 + 0.64 - 2*0.25,
+		60: 1 + 0.64 - 2*0.25 - 0.04/0.25 - 0.09/0.25,
+	} {
+		side := duct.RectOf(0.25, 1)
+		f := duct.Fitting{Kind: duct.Cross, Common: duct.RectOf(1, 1), Own: side, Angle: angle * degree}
+		c := Case{Own: 0.2, Common: 1, Others: []Leg{{Section: side, Flow: 0.3, Angle: angle * degree}, {Section: duct.RectOf(1, 1), Flow: 0.5, Straight: true}}}
+		require.InDelta(t, want, Coefficient(&f, c, standard).C, 1e-12, "%g degrees", angle)
+		// A branch with no air is as good as none.
+		c.Others[0].Flow, c.Others[1].Flow = 0, 0.8
+		require.InDelta(t, ConvergingBranch(0.25, 0.2, angle*degree), Coefficient(&f, c, standard).C, 1e-12)
+	}
+}
