@@ -11,6 +11,7 @@ import (
 	"twinline/cmd/internal/pipeline"
 	"twinline/cmd/internal/report"
 	"twinline/dxfio"
+	"twinline/sizing"
 )
 
 // target is where a command writes a drawing.
@@ -270,4 +271,14 @@ func (a *app) settingsFor(args []string, metric bool) (config.Settings, error) {
 		return s, usageError(fmt.Errorf("%s: %w", name, err))
 	}
 	return s, nil
+}
+
+// explain tells how the numbers of one run or terminal came about.
+func (a *app) explain(st *pipeline.Study, what string) error {
+	text, err := sizing.Explain(st.Network, st.Design, st.Specs.Sizing, what)
+	if err != nil {
+		return usageError(err)
+	}
+	fmt.Fprintf(a.stdout, "%s\n%s\n", text, report.Caution)
+	return nil
 }

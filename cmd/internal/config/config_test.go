@@ -1,0 +1,187 @@
+package config
+
+import (
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"twinline/dxfio"
+	"twinline/layout/duct"
+	"twinline/layout/shape"
+	"twinline/sizing"
+)
+
+func TestDefaultsAreTheDesigns(t *testing.T) {
+	tests := []struct {
+		name   string
+		metric bool
+		check  func(t *testing.T, s Specs)
+	}{
+		{"metric", true, func(t *testing.T, s Specs) {
+			require.InDelta(t, 0.65, float64(s.Sizing.Rate), 1e-12)
+			require.InDelta(t, 7.5, float64(s.Sizing.MaxVelocity), 1e-12)
+			require.InDelta(t, 0.025, float64(s.Sketch.Snap), 1e-12)
+			require.InDelta(t, 1.2, float64(s.Sketch.Reach), 1e-12)
+			require.InDelta(t, 3.3, float64(s.Sketch.Elevation[duct.SUP]), 1e-12)
+			require.InDelta(t, 2.7, float64(s.Sketch.Ceiling), 1e-12)
+			require.InDelta(t, 0.1, float64(s.Sizing.Least), 1e-12)
+			require.Equal(t, "EN 1506", s.Sizing.RoundSteps.Name)
+			require.Len(t, s.Sizing.RoundSteps.List, 14)
+		}},
+		{"inch", false, func(t *testing.T, s Specs) {
+			require.InDelta(t, 0.08, float64(s.Sizing.Rate/duct.InchOfWaterPerHundredFeet), 1e-12)
+			require.InDelta(t, 1500, float64(s.Sizing.MaxVelocity/duct.FootPerMinute), 1e-9)
+			require.InDelta(t, 900, float64(s.Sizing.Velocity/duct.FootPerMinute), 1e-9)
+			require.InDelta(t, 1, float64(s.Sketch.Snap/duct.Inch), 1e-12)
+			require.InDelta(t, 4, float64(s.Sketch.Reach/duct.Foot), 1e-12)
+			require.InDelta(t, 11, float64(s.Sketch.Elevation[duct.EHA]/duct.Foot), 1e-12)
+			require.InDelta(t, 9, float64(s.Sketch.Ceiling/duct.Foot), 1e-12)
+			require.InDelta(t, 2, float64(s.Sizing.RectSteps.Even/duct.Inch), 1e-12)
+		}},
+	}
+	for _, tt := range tests {
+		t.Run(tt.name, func(t *testing.T) {
+			s, err := Load(nil, tt.metric)
+			require.NoError(t, err)
+			specs, err := s.Specs()
+			require.NoError(t, err)
+			require.Equal(t, sizing.EqualFriction, specs.Sizing.Method)
+			require.Equal(t, duct.Round, specs.Sizing.Shape)
+			require.Equal(t, 4.0, specs.Sizing.MaxAspect)
+			tt.check(t, specs)
+		})
+	}
+}
+
+func TestLoadErrors(t *testing.T) {
+	tests := []struct {
+		name, file string
+		want       []string
+	}{
+		{"misspelt key", "[sizing]\nmetod = \"velocity\"\n", []string{"line 2", `"sizing.metod"`, `"sizing.method"`}},
+		{"misspelt table", "[sizng]\nrate = \"1 Pa/m\"\n", []string{`"sizing"`}},
+		{"no method", "[sizing]\nmethod = \"guess\"\n", []string{"sizing.method", `"guess"`, "static-regain"}},
+		{"no unit", "[sizing]\nrate = \"0.8\"\n", []string{"sizing.rate"}},
+		{"negative", "[sizing]\nmax_velocity = \"-5 m/s\"\n", []string{"sizing.max_velocity"}},
+		{"wrong type", "[draw]\nflat = \"yes\"\n", []string{"line 2", "draw.flat"}},
+		{"syntax", "[sizing\n", []string{"line 1"}},
+		{"units", "units = \"furlong\"\n", []string{"units", "foot"}},
+		{"steps", "[sizing]\nsteps = \"thirds\"\n", []string{"sizing.steps", "thirds"}},
+		{"steps list", "[sizing]\nsteps = [\"100 mm\", \"wide\"]\n", []string{"sizing.steps, item 2"}},
+		{"steps numbers", "[sizing]\nsteps = [100, 125]\n", []string{"sizing.steps", "in quotes"}},
+		{"scale", "[draw]\nscale = \"half\"\n", []string{"draw.scale", "1:50"}},
+		{"colour", "[layers.color]\nSUP = 300\n", []string{"layers.color.SUP", "300"}},
+		{"pattern", "[layers]\npattern = \"DUCT\"\n", []string{"layers.pattern", "{part}"}},
+		{"pattern letters", "[layers]\npattern = \"{part}/{air}\"\n", []string{"layers.pattern", "'/'"}},
+		{"humidity", "[air]\nhumidity = 50.0\n", []string{"air.humidity"}},
+		{"two at once", "[air]\nhumidity = 50.0\n[sizing]\nrate = \"x\"\n", []string{"air.humidity", "sizing.rate"}},
+	}
+	for _, tt := range tests {
+		t.Run(tt.name, func(t *testing.T) {
+			_, err := Load([]byte(tt.file), true)
+			require.Error(t, err)
+			for _, w := range tt.want {
+				require.ErrorContains(t, err, w)
+			}
+		})
+	}
+}
+
+func TestPrintedSettingsReadBack(t *testing.T) {
+	for _, metric := range []bool{true, false} {
+		data, err := Print(Defaults(metric))
+		require.NoError(t, err)
+		back, err := Load(data, !metric) // every key is in the file, so the other defaults must not show
+		require.NoError(t, err)
+		again, err := Print(back)
+		require.NoError(t, err)
+		require.Equal(t, string(data), string(again))
+	}
+}
+
+func TestSteps(t *testing.T) {
+	s, err := Load([]byte("[sizing]\nsteps = [\"200 mm\", \"4 in\", \"100 mm\"]\n"), true)
+	require.NoError(t, err)
+	specs, err := s.Specs()
+	require.NoError(t, err)
+	require.Equal(t, []duct.Length{0.1, 4 * duct.Inch, 0.2}, specs.Sizing.RoundSteps.List)
+}
+
+func TestLayerNames(t *testing.T) {
+	s, err := Load([]byte(`
+[layers]
+pattern = "M-{air}-{status}-{part}"
+[layers.air]
+SUP = "ZUL"
+[layers.status]
+NEW = "N"
+[layers.color]
+WALL = 3
+[layers.linetype]
+FUT = "dashed"
+`), true)
+	require.NoError(t, err)
+	std := s.Standard(duct.Millimetre, 1, "AC1024")
+	wall := std.Layer(shape.Wall, duct.SUP, duct.New)
+	require.Equal(t, "M-ZUL-N-WALL", wall.Name)
+	require.Equal(t, 3, wall.Color)
+	require.Equal(t, 35, wall.Weight)
+	require.Equal(t, "TW-DASHED", std.Layer(shape.Joint, duct.ETA, duct.Future).Linetype)
+
+	std = Defaults(true).Standard(duct.Millimetre, 1, "AC1024")
+	axis := std.Layer(shape.Axis, duct.ETA, duct.New)
+	require.Equal(t, "TW-ETA-AXIS-NEW", axis.Name)
+	require.False(t, axis.Plots)
+	require.Equal(t, axis.Color, std.Layer(shape.Axis, duct.SUP, duct.Existing).Color, "centrelines are grey for every air")
+	require.Equal(t, "TW-CHECK", std.Layer(shape.Check, duct.SUP, duct.New).Name)
+	require.True(t, std.Layer(shape.Body, duct.SUP, duct.New).Off)
+	require.Less(t, std.Layer(shape.Wall, duct.SUP, duct.Existing).Weight, std.Layer(shape.Wall, duct.SUP, duct.New).Weight)
+	require.Equal(t, "TW-DASHED", std.Layer(shape.Wall, duct.SUP, duct.Removed).Linetype)
+	require.True(t, Defaults(true).Standard(1, 1, "AC1009").Layer(shape.Axis, duct.SUP, duct.New).Off, "R12 cannot say that a layer does not plot")
+}
+
+func TestLinetypesFollowTheScaleOfTheDrawing(t *testing.T) {
+	find := func(std []dxfio.LinetypeDef, name string) []float64 {
+		for _, lt := range std {
+			if lt.Name == name {
+				return lt.Pattern
+			}
+		}
+		return nil
+	}
+	mm := find(Defaults(true).Standard(duct.Millimetre, 1, "AC1024").Linetypes, "TW-DASHED")
+	inch := find(Defaults(true).Standard(duct.Inch, 1, "AC1024").Linetypes, "TW-DASHED")
+	half := find(Defaults(true).Standard(duct.Millimetre, 2, "AC1024").Linetypes, "TW-DASHED")
+	require.InDelta(t, 4*50, mm[0], 1e-9, "4 mm on paper at 1:50")
+	require.InDelta(t, 4*50/25.4, inch[0], 1e-9)
+	require.InDelta(t, 4*50/2.0, half[0], 1e-9)
+	require.False(t, math.Signbit(mm[0]))
+}
+
+func TestKeysHoldTheFixedOnes(t *testing.T) {
+	keys := Keys()
+	for _, k := range []string{"units", "air.temperature", "air.altitude", "air.humidity", "sizing.method", "sizing.upstream_method",
+		"sizing.rate", "sizing.velocity", "sizing.max_velocity", "sizing.shape", "sizing.max_height", "sizing.max_aspect",
+		"sizing.steps", "sizing.least", "sizing.flexible_end", "elevation.SUP", "elevation.TRA", "elevation.ceiling",
+		"sketch.snap", "sketch.reach", "draw", "layers", "symbols", "schedule"} {
+		require.Contains(t, keys, k)
+	}
+}
+
+func FuzzLoad(f *testing.F) {
+	good, err := Print(Defaults(true))
+	require.NoError(f, err)
+	f.Add(good)
+	f.Add([]byte("[sizing]\nsteps = [\"100 mm\"]\n"))
+	f.Add([]byte("[sizing]\nrate = \"1e400 Pa/m\"\n"))
+	f.Fuzz(func(t *testing.T, data []byte) {
+		s, err := Load(data, true)
+		if err != nil {
+			return
+		}
+		if _, err := s.Specs(); err != nil {
+			t.Fatalf("settings that loaded give no specs: %v", err)
+		}
+	})
+}
