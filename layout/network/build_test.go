@@ -269,6 +269,12 @@ var cases = []struct {
 		found:  []string{"bad-geometry@B", "bad-geometry@C", "bad-geometry@D", "bad-geometry@E"},
 	},
 	{
+		name:   "a bulge that is none, and one that is too much",
+		sketch: "unit U SUP 0,0 \n duct A SUP 0.5,0,3,1e-13 5,0,3 \n term S SUP 5,0,3 100 \n duct B SUP 1,5,3,1e200 5,5,3 \n duct C SUP 1,5,3,1e12 5,5,3",
+		runs:   []string{"A@0 duct head>terminal 100"},
+		found:  []string{"bad-geometry@B", "bad-geometry@C"},
+	},
+	{
 		name:   "a duct shorter than the snap distance is left out",
 		sketch: "unit U SUP 0,0 \n duct A SUP 0.5,0,3 5,0,3 \n term S SUP 5,0,3 100 \n duct B SUP 3,0,3 3,0.02,3",
 		runs:   []string{"A@0 duct head>terminal 100"},

@@ -160,6 +160,9 @@ func clean(path geom.Path, closed bool) (out geom.Path, ok bool) {
 		if !geom.Finite(v.Vec) || math.IsNaN(v.Bulge) || math.IsInf(v.Bulge, 0) {
 			return nil, false
 		}
+		if math.Abs(v.Bulge) < geom.Flat {
+			v.Bulge = 0
+		}
 		n := len(out)
 		switch {
 		case n == 0 || v.Dist(out[n-1].Vec) >= geom.Shortest:
@@ -188,6 +191,11 @@ func (b *builder) traceLine(src *sketch.Line) {
 	length := 0.0
 	for _, c := range curves {
 		length += c.Len()
+	}
+	if !(length <= geom.Farthest) {
+		b.found.Add(diag.BadGeometry, place(path[0].Vec), src.Handle,
+			"An arc of a duct line has a bulge no building holds.", "Draw the arc anew.")
+		return
 	}
 	if len(curves) == 0 || length <= b.snap && !src.Closed {
 		at := [3]float64{}
