@@ -25,7 +25,7 @@ func (d *drawing) bend(n *duct.Node, legs []*leg) {
 	level := math.Abs(in.axis.Tangent(0).Z) < geom.Straight && math.Abs(out.axis.Tangent(0).Z) < geom.Straight
 	smooth := f != nil && f.Kind == duct.Elbow && f.Radius > 0
 	switch {
-	case turn < geom.Straight && (level || !smooth):
+	case turn*math.Max(in.half, out.half) < geom.Same/10 && (level || !smooth):
 		d.straightJoint(n, in, out)
 	case f == nil || f.Kind == duct.StraightJoint:
 		// A turn within the play of a joint, or removed work: the walls meet in a seam.

@@ -6,6 +6,13 @@ import (
 	"twinline/layout/geom"
 )
 
+// tangentMost is the longest tangent of a biarc, to the distance of its ends; beyond it the
+// ends look away from each other and a straight line does.
+const tangentMost = 10
+
+// bulgeMost bounds the arcs of a biarc to what a duct can do, about 270 degrees.
+const bulgeMost = 2.4
+
 // biarc returns one or two arcs that lead from a in direction u to b in direction v without
 // a kink. Directions are unit vectors in plan. Of the many such pairs it takes the one
 // whose arcs have equal tangents, which keeps the tighter of the two as wide as can be.
@@ -23,7 +30,7 @@ func biarc(a, u, b, v geom.Vec) []geom.Curve {
 	} else {
 		k = (-qb - math.Sqrt(math.Max(0, qb*qb-4*qa*qc))) / (2 * qa)
 	}
-	if !(k > 0) || math.IsInf(k, 0) {
+	if !(k > 0) || k > tangentMost*w.Len() {
 		return []geom.Curve{line(a, b)}
 	}
 	p, q := a.Add(u.Scale(k)), b.Sub(v.Scale(k))
@@ -31,6 +38,9 @@ func biarc(a, u, b, v geom.Vec) []geom.Curve {
 	m.Z = (a.Z + b.Z) / 2
 	first := geom.Curve{A: a, B: m, Bulge: arcBulge(u, m.Sub(a))}
 	second := geom.Curve{A: m, B: b, Bulge: -arcBulge(v.Scale(-1), m.Sub(b))}
+	if math.Abs(first.Bulge) > bulgeMost || math.Abs(second.Bulge) > bulgeMost {
+		return []geom.Curve{line(a, b)}
+	}
 	return []geom.Curve{first, second}
 }
 

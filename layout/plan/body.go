@@ -46,11 +46,9 @@ func newCorner(n geom.Vec, a, b *leg) corner {
 	c.left, _ = walls(a.axis, a.half)
 	_, c.right = walls(b.axis, b.half)
 	g := gap(a, b)
-	if math.Abs(g-math.Pi) < geom.Straight && math.Abs(a.half-b.half) < geom.Same {
+	if math.Abs(g-math.Pi) < geom.Straight && c.left.A.PlanDist(c.right.A) < geom.Same/10 {
 		// One wall runs on: the walls meet beside the node.
-		if c.left.A.PlanDist(c.right.A) < geom.Same {
-			c.ok, c.p = true, c.left.A
-		}
+		c.ok, c.p = true, c.left.A
 		return c
 	}
 	best := math.Inf(1)
@@ -66,7 +64,9 @@ func newCorner(n geom.Vec, a, b *leg) corner {
 	slack := geom.Same + past*math.Max(a.half, b.half)
 	inside := (a.goesOn || c.sa > -slack) && (b.goesOn || c.sb > -slack)
 	outside := c.sa < geom.Same && c.sb < geom.Same
-	if g < math.Pi && !inside || g > math.Pi && !outside {
+	// Nor do walls meet beyond the ends of their runs.
+	within := c.sa < a.axis.PlanLen()+a.half && c.sb < b.axis.PlanLen()+b.half
+	if g < math.Pi && !inside || g > math.Pi && !outside || !within {
 		c.ok, c.sa, c.sb = false, 0, 0
 	}
 	return c

@@ -16,6 +16,7 @@ const (
 	scallopLeast = 0.05 // metres
 	scallopMost  = 0.12
 	scallopBulge = 0.45
+	scallopCount = 4096 // of one wall at most, whatever its length
 )
 
 // roomShare is how much of a piece of a flexible centreline the bend at one end of it may take.
@@ -85,7 +86,7 @@ func (d *drawing) flexChain(runs []*duct.Run) {
 			radii = append(radii, d.flexRadius(r, math.Max(least, dia/2)))
 		}
 	}
-	if len(mid) == 0 {
+	if len(mid) == 0 || dia <= 0 {
 		d.diags.Add(diag.NoRoom, at(d.axes[first.ID].A), handle(first), "there is no room for this flexible duct between what it connects",
 			"move the terminal away from the duct, or connect it with rigid duct")
 		return
@@ -219,7 +220,7 @@ func scallops(centre []geom.Curve, dia, side float64) []geom.Curve {
 	}
 	z /= total // bulges need one height; a flexible duct lies at its mean
 	pitch := math.Max(scallopLeast, math.Min(scallopMost, scallopPitch*dia))
-	n := max(1, int(math.Round(total/pitch)))
+	n := max(1, int(math.Round(math.Min(total/pitch, scallopCount))))
 	pts := make([]geom.Vec, 0, n+1)
 	i, before := 0, 0.0
 	for k := range n + 1 {

@@ -3,7 +3,6 @@ package plan
 import (
 	"fmt"
 	"math"
-	"testing"
 
 	sf "github.com/peterstace/simplefeatures/geom"
 	"github.com/stretchr/testify/require"
@@ -12,6 +11,13 @@ import (
 	"twinline/layout/geom"
 	"twinline/layout/shape"
 )
+
+// lawT is a *testing.T or a *rapid.T.
+type lawT interface {
+	Errorf(format string, args ...any)
+	FailNow()
+	Helper()
+}
 
 // Tolerances of the laws.
 const (
@@ -62,7 +68,7 @@ func linesOf(shapes []shape.Shape, parts ...shape.Part) []lawLine {
 // requireClean checks the laws that hold for every drawing: keys are unique, nothing has no
 // length, nothing is drawn twice, walls end where something else begins, and no wall
 // crosses another.
-func requireClean(t *testing.T, shapes []shape.Shape) {
+func requireClean(t lawT, shapes []shape.Shape) {
 	t.Helper()
 	seen := map[string]bool{}
 	for _, s := range shapes {
@@ -95,7 +101,7 @@ func requireClean(t *testing.T, shapes []shape.Shape) {
 }
 
 // requireApart checks that two walls share no more than ends.
-func requireApart(t *testing.T, a, b lawLine) {
+func requireApart(t lawT, a, b lawLine) {
 	t.Helper()
 	if !a.curve.Box().Grow(lawEnds).Meets(b.curve.Box()) {
 		return
@@ -119,7 +125,7 @@ func requireApart(t *testing.T, a, b lawLine) {
 
 // requireOpen checks that no wall stands across the way of the air: the centreline of
 // every piece, but for its last bit before a cap.
-func requireOpen(t *testing.T, d *drawing, shapes []shape.Shape) {
+func requireOpen(t lawT, d *drawing, shapes []shape.Shape) {
 	t.Helper()
 	walls := linesOf(shapes, shape.Wall)
 	for _, p := range d.pieces {
@@ -142,13 +148,13 @@ func sfPoints(pts []geom.Vec) []float64 {
 	return out
 }
 
-func sfLine(t *testing.T, c geom.Curve) sf.Geometry {
+func sfLine(t lawT, c geom.Curve) sf.Geometry {
 	t.Helper()
 	return sf.NewLineString(sf.NewSequence(sfPoints(c.Flatten(lawFlatten)), sf.DimXY)).AsGeometry()
 }
 
 // sfArea returns the polygon with the given corners.
-func sfArea(t *testing.T, pts []geom.Vec) sf.Geometry {
+func sfArea(t lawT, pts []geom.Vec) sf.Geometry {
 	t.Helper()
 	ring := sf.NewLineString(sf.NewSequence(sfPoints(append(append([]geom.Vec(nil), pts...), pts[0])), sf.DimXY))
 	p := sf.NewPolygon([]sf.LineString{ring})
@@ -156,7 +162,7 @@ func sfArea(t *testing.T, pts []geom.Vec) sf.Geometry {
 	return p.AsGeometry()
 }
 
-func sfUnion(t *testing.T, gs ...sf.Geometry) sf.Geometry {
+func sfUnion(t lawT, gs ...sf.Geometry) sf.Geometry {
 	t.Helper()
 	out, err := sf.UnionMany(gs)
 	require.NoError(t, err)
@@ -165,7 +171,7 @@ func sfUnion(t *testing.T, gs ...sf.Geometry) sf.Geometry {
 
 // outline chains walls and the lines across free ends into rings, and returns the area
 // inside. Every corner must belong to exactly two lines: that is what closed means.
-func outline(t *testing.T, shapes []shape.Shape) sf.Geometry {
+func outline(t lawT, shapes []shape.Shape) sf.Geometry {
 	t.Helper()
 	rim := linesOf(shapes, shape.Wall)
 	for _, l := range linesOf(shapes, shape.Joint) {
@@ -232,13 +238,13 @@ func freeEnd(l lawLine, walls []lawLine) (int, int, bool) {
 }
 
 // strip returns the ideal footprint of a straight duct.
-func strip(t *testing.T, a, b geom.Vec, w float64) sf.Geometry {
+func strip(t lawT, a, b geom.Vec, w float64) sf.Geometry {
 	n := b.Sub(a).Plan().Unit().Left().Scale(w / 2)
 	return sfArea(t, []geom.Vec{a.Sub(n), b.Sub(n), b.Add(n), a.Add(n)})
 }
 
 // requireSame checks that two areas are one.
-func requireSame(t *testing.T, want, got sf.Geometry, tolerance float64) {
+func requireSame(t lawT, want, got sf.Geometry, tolerance float64) {
 	t.Helper()
 	x, err := sf.SymmetricDifference(want, got)
 	require.NoError(t, err)

@@ -23,17 +23,23 @@ type stroke struct {
 type knot struct{ x, y, z int64 }
 
 // knotSize is the side of the cube two ends must share to be one end, in metres: wide
-// enough for rounding, far finer than any duct.
-const knotSize = 1e-5
+// enough for rounding, finer than any line.
+const knotSize = geom.Same / 10
 
-func knotOf(v geom.Vec) knot {
-	return knot{int64(math.Round(v.X / knotSize)), int64(math.Round(v.Y / knotSize)), int64(math.Round(v.Z / knotSize))}
+func knotOf(v geom.Vec) knot { return shiftedKnot(v, 0) }
+
+// shiftedKnot is knotOf on cubes that lie shift sides aside.
+func shiftedKnot(v geom.Vec, shift float64) knot {
+	cell := func(x float64) int64 { return int64(math.Round(x/knotSize + shift)) }
+	return knot{cell(v.X), cell(v.Y), cell(v.Z)}
 }
 
 // finish drops what would be drawn twice, joins walls that run on in one line, and makes
 // the records.
 func finish(strokes []stroke) []shape.Shape {
-	dropTwins(strokes)
+	// Twice, so that the border of two cubes cannot hide a twin.
+	dropTwins(strokes, 0)
+	dropTwins(strokes, 0.5)
 	joinWalls(strokes)
 	joinCircles(strokes)
 	out := make([]shape.Shape, 0, len(strokes))
@@ -55,7 +61,7 @@ func (s *stroke) record() shape.Geometry {
 
 // dropTwins drops lines that lie on one drawn before, in either direction: the joint where
 // an elbow follows an elbow is one joint.
-func dropTwins(strokes []stroke) {
+func dropTwins(strokes []stroke, shift float64) {
 	type key struct {
 		a, b knot
 		mid  knot
@@ -63,11 +69,14 @@ func dropTwins(strokes []stroke) {
 	seen := make(map[key]bool, len(strokes))
 	for i := range strokes {
 		s := &strokes[i]
-		a, b := knotOf(s.curve.A), knotOf(s.curve.B)
+		if s.gone {
+			continue
+		}
+		a, b := shiftedKnot(s.curve.A, shift), shiftedKnot(s.curve.B, shift)
 		if a.x > b.x || a.x == b.x && (a.y > b.y || a.y == b.y && a.z > b.z) {
 			a, b = b, a
 		}
-		k := key{a, b, knotOf(s.curve.Point(0.5))}
+		k := key{a, b, shiftedKnot(s.curve.Point(0.5), shift)}
 		if seen[k] {
 			s.gone = true
 			continue
