@@ -139,7 +139,7 @@ func inside(l leg, outline []geom.Vec) float64 {
 	if l.end == far {
 		line = line.Reverse()
 	}
-	if len(outline) < 3 || !geom.Inside(outline, line.A) {
+	if len(outline) < 3 || !geom.Inside(outline, line.A) || geom.OutlineDist(outline, line.A) < geom.Same {
 		return 0
 	}
 	d := line.B.Sub(line.A)

@@ -486,6 +486,19 @@ func TestBoxAndCap(t *testing.T) {
 	require.Equal(t, duct.RoundOf(0.4), m.one(t, "B@0", duct.InlineBox).Common)
 }
 
+// An end on the very outline, on any of its sides, gives up nothing to the unit.
+func TestEndOnOutline(t *testing.T) {
+	for _, d := range []geom.Vec{vec(1, 0, 0), vec(-1, 0, 0), vec(0, 1, 0), vec(0, -1, 0)} {
+		p := newPlan(duct.SUP)
+		from := vec(0, 0, 3).Add(d.Scale(0.5))
+		p.line(from, from.Add(d.Scale(4)))
+		p.terminal(from.Add(d.Scale(4)))
+		m := p.make(t, usual(), map[string]duct.Section{"A": duct.RoundOf(0.4)})
+		require.Zero(t, near(m, "A@0"))
+		require.Zero(t, m.one(t, "A@0", duct.Entry).ShortBy)
+	}
+}
+
 func TestFlexibleBend(t *testing.T) {
 	p := newPlan(duct.SUP)
 	l := p.line(vec(0.5, 0, 3), vec(4, 0, 3), vec(4, 4, 3))
