@@ -184,7 +184,6 @@ func only(t testing.TB, found diag.List, code diag.Code, handle string) diag.Dia
 	return found[0]
 }
 
-
 // delta is how far two numbers may differ that were reckoned in another order.
 const delta = 1e-9
 
