@@ -40,9 +40,13 @@ func Explain(net *duct.Network, des *duct.Design, spec Spec, what string) (strin
 // lookUp finds what is asked for.
 func lookUp(net *duct.Network, what string) (duct.RunID, duct.TerminalID, error) {
 	what = strings.TrimSpace(what)
+	key := duct.RunID(duct.None)
 	for i := range net.Runs {
-		if r := &net.Runs[i]; strings.EqualFold(runName(r.ID), what) || r.Key == what {
+		switch r := &net.Runs[i]; {
+		case strings.EqualFold(runName(r.ID), what):
 			return r.ID, duct.None, nil
+		case r.Key == what:
+			key = r.ID
 		}
 	}
 	var hits []string
@@ -54,10 +58,12 @@ func lookUp(net *duct.Network, what string) (duct.RunID, duct.TerminalID, error)
 			hit = t.ID
 		}
 	}
-	switch len(hits) {
-	case 0:
+	switch {
+	case len(hits) == 0 && key != duct.None:
+		return key, duct.None, nil
+	case len(hits) == 0:
 		return duct.None, duct.None, fmt.Errorf("nothing is called %q: name a run like r1, or a terminal by its mark", what)
-	case 1:
+	case len(hits) == 1:
 		return duct.None, hit, nil
 	}
 	return duct.None, duct.None, fmt.Errorf("%q is the mark of %d terminals: name one of %s", what, len(hits), strings.Join(hits, ", "))

@@ -60,19 +60,43 @@ func (l *limits) exact(q duct.Flow) duct.Length {
 	if l.rate <= 0 {
 		return duct.Length(d)
 	}
-	if d == 0 {
-		d = math.Sqrt(float64(q)) / 2
-	} else if l.wall.rate(duct.RoundOf(duct.Length(d)), q) <= l.rate {
+	if d > 0 && l.wall.rate(duct.RoundOf(duct.Length(d)), q) <= l.rate {
 		return duct.Length(d)
 	}
+	return l.atRate(q)
+}
+
+// The first guess of a diameter takes this friction factor and this power of the diameter; the power is then
+// followed from step to step, within what it can be from laminar to rough flow.
+const (
+	guessFactor           = 0.02
+	guessPower            = -5.1
+	leastPower, mostPower = -7, -3
+	diameterTol           = 1e-13 // relative, of the diameter
+	slopeLeast            = 1e-9  // steps smaller than this say nothing about the power any more
+)
+
+// atRate returns the diameter of the round duct in which q loses the limit of friction. It is Newton's
+// method on the logarithms, the slope taken from the last two steps.
+func (l *limits) atRate(q duct.Flow) duct.Length {
+	x := math.Log(8*guessFactor*float64(l.lossAir.Density)*float64(q)*float64(q)/(math.Pi*math.Pi*float64(l.rate))) / 5
+	off := func(x float64) float64 {
+		return math.Log(float64(l.wall.rate(duct.RoundOf(duct.Length(math.Exp(x))), q) / l.rate))
+	}
+	y, power := off(x), guessPower
 	for range flowMost {
-		k := math.Pow(float64(l.wall.rate(duct.RoundOf(duct.Length(d)), q)/l.rate), 0.2)
-		d *= k
-		if math.Abs(k-1) < flowTol {
+		step := -y / power
+		x += step
+		if math.Abs(step) < diameterTol {
 			break
 		}
+		y2 := off(x)
+		if math.Abs(step) > slopeLeast {
+			power = math.Max(leastPower, math.Min(mostPower, (y2-y)/step))
+		}
+		y = y2
 	}
-	return duct.Length(d)
+	return duct.Length(math.Exp(x))
 }
 
 // floor is what a section has to cover: that of the pieces it feeds.

@@ -1,6 +1,8 @@
 package sizing
 
 import (
+	"fmt"
+
 	"twinline/layout/diag"
 	"twinline/layout/duct"
 	"twinline/layout/fitting"
@@ -28,6 +30,7 @@ import (
 // friction instead, which a finding tells.
 func Solve(net *duct.Network, spec Spec) (*duct.Design, diag.List) {
 	z := newSolver(net, spec)
+	z.systems()
 	z.kept()
 	z.sizeAll()
 	z.evaluate()
@@ -60,19 +63,20 @@ type solver struct {
 
 // stretch is what a chain of runs of one size is sized by.
 type stretch struct {
-	flow    duct.Flow
-	method  Method
-	lim     limits
-	place   place
-	keep    keeping
-	section duct.Section
-	base    duct.Section   // the size by its limits alone, whatever it feeds
-	exact   duct.Length    // 0 where kept
-	first   bool           // of a system, or after a box: nothing upstream to compare with
-	child   int32          // the first that hangs on it, duct.None where nothing does
-	next    int32          // the next that hangs on the same
-	on      duct.StretchID // the one of them that takes it farther
-	reason  reason
+	flow     duct.Flow
+	method   Method
+	lim      limits
+	place    place
+	keep     keeping
+	section  duct.Section
+	base     duct.Section   // the size by its limits alone, whatever it feeds
+	exact    duct.Length    // 0 where kept
+	upstream bool           // of a box
+	first    bool           // of a system, or after a box: nothing upstream to compare with
+	child    int32          // the first that hangs on it, duct.None where nothing does
+	next     int32          // the next that hangs on the same
+	on       duct.StretchID // the one of them that takes it farther
+	reason   reason
 }
 
 // place is where in its system a stretch is.
@@ -133,6 +137,32 @@ func newSolver(net *duct.Network, spec Spec) *solver {
 	}
 	z.survey()
 	return z
+}
+
+// systems writes down of every system its method and what its unit has.
+func (z *solver) systems() {
+	for i := range z.net.Systems {
+		sys, res := &z.net.Systems[i], &z.des.Systems[i]
+		method, upstream := Method(""), Method("")
+		for _, id := range sys.Stretches {
+			if st := &z.stretches[id]; st.upstream {
+				upstream = st.method
+			} else {
+				method = st.method
+			}
+		}
+		switch {
+		case method == "":
+			res.Method = string(upstream)
+		case upstream != "" && upstream != method:
+			res.Method = fmt.Sprintf("%s, %s upstream of boxes", method, upstream)
+		default:
+			res.Method = string(method)
+		}
+		if sys.Unit != duct.None && z.net.Units[sys.Unit].HasAvailable {
+			res.Available = z.net.Units[sys.Unit].Available
+		}
+	}
 }
 
 // set gives stretch id its size.

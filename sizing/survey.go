@@ -51,7 +51,7 @@ func (z *solver) surveyOne(id duct.StretchID, upstream bool) {
 	st, r := &z.stretches[id], z.firstRun(id)
 	st.flow = r.Flow
 	st.first = r.Up == duct.None || z.net.Nodes[z.net.UpNode(r)].Kind == duct.Box
-	st.method = z.spec.Method
+	st.method, st.upstream = z.spec.Method, upstream
 	if upstream && z.spec.UpstreamMethod != "" {
 		st.method = z.spec.UpstreamMethod
 	}
