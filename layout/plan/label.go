@@ -31,6 +31,7 @@ type labeler struct {
 	h     float64 // height of capitals in the model
 	flows flowUnit
 	axes  []geom.Curve // by run, true centrelines from the unit outwards
+	duct  [][2]float64 // by run: where on the plan length of its axis the straight duct begins and ends
 	field field
 	out   []shape.Shape
 	diags diag.List
@@ -69,10 +70,21 @@ func (l *labeler) survey(drawn []shape.Shape) {
 		sections[i] = l.des.Runs[i].Section
 	}
 	l.axes = append(l.axes, fitting.Axes(l.net, sections)...)
+	l.duct = make([][2]float64, len(l.net.Runs))
+	trims := fitting.Trims(l.net, sections, l.des.Fittings)
 	for i := range l.net.Runs {
 		r := &l.net.Runs[i]
+		near, far := float64(trims[i][0]), float64(trims[i][1])
 		if !r.Air.FromUnit() {
 			l.axes[i] = l.axes[i].Reverse()
+			near, far = far, near
+		}
+		if long := l.axes[i].Len(); long > 0 {
+			plan := l.axes[i].PlanLen()
+			l.duct[i] = [2]float64{near / long * plan, plan - far/long*plan}
+			if l.duct[i][1]-l.duct[i][0] < geom.Same {
+				l.duct[i] = [2]float64{0, plan} // all fittings: what is drawn decides
+			}
 		}
 		if l.single(r) {
 			continue // its line is all there is of it

@@ -54,17 +54,16 @@ func (l *labeler) tag(n *duct.Node, r *duct.Run) {
 	z := datumHeight(r, l.section(r), axis.A.Z)
 	b := label{key: n.Key + "/" + r.Key + "/level", part: shape.Size, air: r.Air, status: r.Status,
 		text: []string{elevationText(z, r.Datum, l.spec.Inches)}, level: true}
-	length := axis.PlanLen()
-	reach := math.Min(length, levelWindow)
-	up := n.ID == l.net.UpNode(r)
+	from, to := l.duct[r.ID][0], l.duct[r.ID][1]
+	reach := math.Min(to-from, levelWindow)
 	var spots []spot
 	for i := range placesOnRun {
-		t := reach * float64(i+1) / float64(placesOnRun+1)
-		cost := offMiddle * t / levelWindow
-		if !up {
-			t = length - t
+		off := reach * float64(i+1) / float64(placesOnRun+1)
+		t := from + off
+		if n.ID != l.net.UpNode(r) {
+			t = to - off
 		}
-		spots = append(spots, l.onRun(b, r, t, cost)...)
+		spots = append(spots, l.onRun(b, r, t, offMiddle*off/levelWindow)...)
 	}
 	if !l.place(b, spots) {
 		l.missing(b, axis.A, "")

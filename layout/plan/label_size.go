@@ -201,7 +201,7 @@ func (l *labeler) placeAlong(b label, c *chain, from, to float64) bool {
 	for _, r := range c.runs {
 		axis := l.axes[r.ID]
 		length := axis.PlanLen()
-		a, z := math.Max(from-at, 0), math.Min(to-at, length)
+		a, z := math.Max(from-at, l.duct[r.ID][0]), math.Min(to-at, l.duct[r.ID][1])
 		if length < geom.Same {
 			spots = append(spots, l.atRiser(b, r)...)
 		} else if z > a {
@@ -244,7 +244,7 @@ func (l *labeler) onRun(b label, r *duct.Run, t, cost float64) []spot {
 		half = 0
 	}
 	var out []spot
-	if !single && h/2+labelInside*l.h <= half && w/2 <= math.Min(t, length-t) {
+	if !single && h/2+labelInside*l.h <= half && w/2 <= math.Min(t-l.duct[r.ID][0], l.duct[r.ID][1]-t) {
 		out = append(out, spot{mid: p, dir: dir, inside: r.ID, about: r.ID, cost: cost})
 	}
 	for i, g := range gaps {
