@@ -131,4 +131,7 @@ type Change struct {
 	Edited                        []Owned  // changed by hand since they were written, and replaced
 	Copied                        []Owned  // copies of our work, left alone
 	Places                        []string // what was changed that is not an entity of ours, in words
+
+	refreshed []string // kept, but for the handle their marks say they have
+	places    []placed // the same as spans, in the order of the file, for Verify
 }

@@ -1,0 +1,382 @@
+package dxfio
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+)
+
+// An outline is what writing has to know of a drawing: where its sections and tables begin and end, which names are
+// taken, and which entities are ours.
+type outline struct {
+	sections []sectionOutline
+	eof      int // where the EOF record begins, or the end of the data
+
+	tables       map[string]*tableOutline
+	names        map[string]map[string]bool // by table, in capitals
+	blocks       map[string]bool            // in capitals
+	blockRecords map[string]string          // handles by name in capitals
+
+	seed               uint64 // $HANDSEED
+	seedStart, seedEnd int    // its value; 0 where there is none
+	handlesInUse       bool   // R12: the drawing has handles
+	modelSpace         string // handle of the block record of model space
+	plotStyle          string // what layer 0 has as 390
+	material           string // and as 347
+
+	ours       []ownedEntity // in file order, copies too
+	renumbered bool          // another program gave our entities new handles
+}
+
+type sectionOutline struct {
+	name       string
+	start, end int // of its SECTION tag; of its ENDSEC tag
+}
+
+type tableOutline struct {
+	name                 string
+	handle               string
+	start, end           int // of its TABLE tag; of its ENDTAB tag
+	count                int // what its head claims, -1 nothing
+	countStart, countEnd int
+	entries              int
+
+	created    bool
+	added      []byte
+	addedNames []string
+}
+
+func (o *outline) section(name string) *sectionOutline {
+	for i := range o.sections {
+		if o.sections[i].name == name {
+			return &o.sections[i]
+		}
+	}
+	return nil
+}
+
+func (o *outline) note(table, name string) {
+	if o.names[table] == nil {
+		o.names[table] = make(map[string]bool)
+	}
+	o.names[table][nameKey(name)] = true
+}
+
+// An ownedEntity is an entity that carries our mark, with all records that hang on it.
+type ownedEntity struct {
+	start, end int      // bytes, of the whole chain
+	handles    []string // of its records, in order; "" where one has none
+	groups     []pair   // 102 groups of the main record: reactors, extension dictionary
+	mark       mark
+	hint       [2]int // the span of the text in which the mark keeps its handle
+	layer      string
+	at         Point
+	edited     bool
+	copy       bool
+	paper      bool // it lies on a sheet, not in model space
+}
+
+func (e *ownedEntity) view() Owned {
+	handle := ""
+	if len(e.handles) > 0 {
+		handle = e.handles[0]
+	}
+	return Owned{Key: e.mark.key, Data: e.mark.data, Handle: handle, Layer: e.layer, At: e.at, Edited: e.edited, Copy: e.copy}
+}
+
+// outlineOf looks through a drawing for what writing has to know. Of entities it looks into those alone that are ours.
+func outlineOf(d *Document) (*outline, error) {
+	o := &outline{
+		eof:          len(d.data),
+		tables:       make(map[string]*tableOutline),
+		names:        make(map[string]map[string]bool),
+		blocks:       make(map[string]bool),
+		blockRecords: make(map[string]string),
+	}
+	w := outliner{doc: d, o: o}
+	records := d.spans()
+	for i := 0; i < len(records); i++ {
+		r := records[i]
+		if r.kind == "EOF" {
+			o.eof = r.start
+			break
+		}
+		if r.kind == "SECTION" || r.kind == "ENDSEC" {
+			w.section(r)
+			continue
+		}
+		switch w.name {
+		case sectionTables:
+			w.table(r)
+		case sectionBlocks, sectionEntities:
+			i += w.entity(records[i:]) - 1
+		}
+	}
+	for _, s := range o.sections {
+		if s.end < 0 {
+			return nil, fmt.Errorf("section %s has no end (ENDSEC); the drawing is cut off", s.name)
+		}
+	}
+	for _, t := range o.tables {
+		if t.end < 0 {
+			return nil, fmt.Errorf("table %s has no end (ENDTAB); the drawing is damaged", t.name)
+		}
+	}
+	o.handlesInUse = w.handling == handlingOn || w.handling == handlingUnsaid && (w.entityHandles || o.seedStart > 0)
+	if o.modelSpace == "" {
+		o.modelSpace = w.firstOwner
+	}
+	o.markCopies()
+	return o, nil
+}
+
+type handling int
+
+const (
+	handlingUnsaid handling = iota
+	handlingOff
+	handlingOn
+)
+
+type outliner struct {
+	doc           *Document
+	o             *outline
+	name          string // of the section we are in
+	tab           *tableOutline
+	handling      handling
+	entityHandles bool
+	firstOwner    string
+}
+
+func (w *outliner) section(r span) {
+	if r.kind == "ENDSEC" {
+		if n := len(w.o.sections); n > 0 && w.o.sections[n-1].end < 0 {
+			w.o.sections[n-1].end = r.start
+		}
+		w.name, w.tab = "", nil
+		return
+	}
+	c := w.doc.cursor(r.start, r.end)
+	w.name = ""
+	variable := ""
+	for c.next() {
+		switch {
+		case c.code == 2 && w.name == "":
+			w.name = strings.ToUpper(strings.TrimSpace(c.text()))
+			w.o.sections = append(w.o.sections, sectionOutline{name: w.name, start: r.start, end: -1})
+			if w.name != sectionHeader {
+				return
+			}
+		case c.code == 9:
+			variable = strings.TrimSpace(c.text())
+		case variable == "$HANDSEED" && c.code == 5:
+			w.o.seed, _ = strconv.ParseUint(strings.TrimSpace(c.text()), 16, 64)
+			w.o.seedStart, w.o.seedEnd = c.vs, c.ve
+		case variable == "$HANDLING" && c.code == 70:
+			w.handling = handlingOff
+			if strings.TrimSpace(c.text()) != "0" {
+				w.handling = handlingOn
+			}
+		}
+	}
+}
+
+func (w *outliner) table(r span) {
+	switch {
+	case r.kind == "TABLE":
+		w.tab = &tableOutline{start: r.start, end: -1, count: -1}
+		for c := w.doc.cursor(r.start, r.end); c.next(); {
+			switch {
+			case c.code == 2 && w.tab.name == "":
+				w.tab.name = strings.ToUpper(strings.TrimSpace(c.text()))
+			case c.code == 5 && w.tab.handle == "":
+				w.tab.handle = strings.TrimSpace(c.text())
+			case c.code == 70 && w.tab.count < 0:
+				if n, err := strconv.Atoi(strings.TrimSpace(c.text())); err == nil {
+					w.tab.count, w.tab.countStart, w.tab.countEnd = n, c.vs, c.ve
+				}
+			}
+		}
+		if w.o.tables[w.tab.name] == nil {
+			w.o.tables[w.tab.name] = w.tab
+		}
+	case w.tab == nil:
+	case r.kind == "ENDTAB":
+		w.tab.end = r.start
+		w.tab = nil
+	default:
+		w.tab.entries++
+		f := w.fields(r, 2, 5, 390, 347)
+		name := w.doc.decode(f[2])
+		w.o.note(w.tab.name, name)
+		switch {
+		case w.tab.name == tableBlock:
+			w.o.blockRecords[nameKey(name)] = f[5]
+			if nameKey(name) == "*MODEL_SPACE" {
+				w.o.modelSpace = f[5]
+			}
+		case w.tab.name == tableLayer && name == nameLayerZero:
+			w.o.plotStyle, w.o.material = f[390], f[347]
+		}
+	}
+}
+
+// fields gives the first value of each code asked for.
+func (w *outliner) fields(r span, codes ...int) map[int]string {
+	f := make(map[int]string, len(codes))
+	for c := w.doc.cursor(r.start, r.end); c.next(); {
+		for _, code := range codes {
+			if _, seen := f[code]; c.code == code && !seen {
+				f[code] = strings.TrimSpace(c.text())
+			}
+		}
+	}
+	return f
+}
+
+// entity looks at the entity at the head of rs, in BLOCKS or ENTITIES, and gives the number of records it takes up.
+func (w *outliner) entity(rs []span) int {
+	if rs[0].kind == "BLOCK" {
+		w.o.blocks[nameKey(w.doc.decode(w.fields(rs[0], 2)[2]))] = true
+		return 1
+	}
+	if w.name == sectionEntities && (!w.entityHandles || w.firstOwner == "") {
+		f := w.fields(rs[0], 5, 330, 67)
+		w.entityHandles = w.entityHandles || f[5] != ""
+		if w.firstOwner == "" && (f[67] == "" || f[67] == "0") {
+			w.firstOwner = f[330]
+		}
+	}
+	if !rs[0].owned {
+		return 1
+	}
+	n := chainLength(rs)
+	e, ok := w.owned(rs[:n])
+	if !ok {
+		return 1
+	}
+	e.copy = w.name == sectionBlocks || e.paper
+	w.o.ours = append(w.o.ours, e)
+	return n
+}
+
+// chainLength is the number of records an entity takes up: a POLYLINE and an INSERT may have others behind them, up to a SEQEND.
+// A chain that something else breaks into ends there.
+func chainLength(rs []span) int {
+	part := ""
+	switch rs[0].kind {
+	case "POLYLINE":
+		part = "VERTEX"
+	case "INSERT":
+		part = "ATTRIB"
+	default:
+		return 1
+	}
+	for i := 1; i < len(rs); i++ {
+		switch rs[i].kind {
+		case part:
+		case "SEQEND":
+			return i + 1
+		default:
+			return i
+		}
+	}
+	return len(rs)
+}
+
+// owned reads an entity of ours. ok is false where its mark cannot be read.
+func (w *outliner) owned(rs []span) (e ownedEntity, ok bool) {
+	e = ownedEntity{start: rs[0].start, end: rs[len(rs)-1].end}
+	var marks []string
+	records := make([]record, len(rs))
+	for i, r := range rs {
+		records[i].kind = r.kind
+		handle, app, group := "", "", false
+		for c := w.doc.cursor(r.start, r.end); c.next(); {
+			text := c.text()
+			switch {
+			case c.code == 0:
+				continue
+			case c.code == 1001:
+				app = strings.TrimSpace(text)
+			case c.code == 1000 && app == ApplicationName && i == 0:
+				marks = append(marks, text)
+				if strings.HasPrefix(text, markHandle) {
+					e.hint = [2]int{c.vs, c.ve}
+				}
+			case c.code >= 1000:
+			case c.code == 102:
+				group = strings.HasPrefix(text, "{")
+				if i == 0 {
+					e.groups = append(e.groups, pair{c.code, text})
+				}
+			case group:
+				if i == 0 {
+					e.groups = append(e.groups, pair{c.code, text})
+				}
+			default:
+				if c.code == 5 && handle == "" {
+					handle = strings.TrimSpace(text)
+				}
+				records[i].body = append(records[i].body, pair{c.code, text})
+			}
+		}
+		e.handles = append(e.handles, handle)
+	}
+	if e.mark, ok = readMark(marks); !ok {
+		return e, false
+	}
+	f := fieldsOf(records[0].body)
+	e.layer = w.doc.decode(f[8])
+	e.paper = strings.TrimSpace(f[67]) == "1"
+	place := f
+	if records[0].kind == "POLYLINE" && len(records) > 1 {
+		place = fieldsOf(records[1].body)
+	}
+	e.at = Point{floatOf(place, 10, 0), floatOf(place, 20, 0), floatOf(place, 30, floatOf(f, 38, 0))}
+	e.edited = digest(f[8], records, w.doc.decode) != e.mark.digest
+	return e, true
+}
+
+// markCopies finds out which entities of ours are copies that somebody made: a copy has the mark of what it was copied
+// from, and with it a handle that is not its own. Programs that give every entity a new handle when they save make all
+// handles disagree; where most do, the drawing was renumbered, the handles say nothing, and of several entities with one key
+// the first is ours. The same holds in drawings without handles.
+func (o *outline) markCopies() {
+	agree, disagree := 0, 0
+	for i := range o.ours {
+		switch e := &o.ours[i]; {
+		case e.copy || e.mark.handle == "":
+		case e.handleAgrees():
+			agree++
+		default:
+			disagree++
+		}
+	}
+	o.renumbered = disagree > agree
+	best := make(map[string]*ownedEntity)
+	for i := range o.ours {
+		e := &o.ours[i]
+		if e.copy {
+			continue
+		}
+		if e.mark.handle != "" && !o.renumbered && !e.handleAgrees() {
+			e.copy = true
+			continue
+		}
+		first := best[e.mark.key]
+		switch {
+		case first == nil:
+			best[e.mark.key] = e
+		case e.handleAgrees() && !first.handleAgrees():
+			first.copy, best[e.mark.key] = true, e
+		default:
+			e.copy = true
+		}
+	}
+}
+
+// handleAgrees tells whether an entity has the handle its mark says it has.
+func (e *ownedEntity) handleAgrees() bool {
+	return e.mark.handle != "" && strings.EqualFold(e.handles[0], e.mark.handle)
+}

@@ -1,0 +1,217 @@
+package dxfio
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"strings"
+)
+
+// placed is a place, other than an entity of ours, that a patch touched: its span before and after.
+type placed struct {
+	kind                 placeKind
+	start, end           int
+	afterStart, afterEnd int
+}
+
+// Verify proves that after is before with the change made and nothing else: that every byte that is not ours is as it
+// was, but for the named places; that those hold what such places may hold; and that our work reads back as it was meant, under handles
+// of its own. It reads after anew and shares nothing with Apply but the list of places. An error means that after must not be saved.
+func Verify(before *Document, after []byte, change Change) error {
+	doc, err := Read(after)
+	if err != nil {
+		return fmt.Errorf("the result cannot be read: %w", err)
+	}
+	if doc.Version() != before.Version() {
+		return fmt.Errorf("the version went from %s to %s", before.Version(), doc.Version())
+	}
+	was, err := outlineOf(before)
+	if err != nil {
+		return err
+	}
+	is, err := outlineOf(doc)
+	if err != nil {
+		return fmt.Errorf("the result: %w", err)
+	}
+	if err := verifyPlaces(before, was, doc, is, change.places); err != nil {
+		return err
+	}
+	if err := verifyRest(before, was, doc, is, change); err != nil {
+		return err
+	}
+	return verifyOurs(before, was, is, change)
+}
+
+// verifyPlaces holds each place to the rules of its kind.
+func verifyPlaces(before *Document, was *outline, after *Document, is *outline, places []placed) error {
+	for _, p := range places {
+		if p.start < 0 || p.start > p.end || p.end > len(before.data) || p.afterStart > p.afterEnd || p.afterEnd > len(after.data) || p.afterStart < 0 {
+			return errors.New("a named place lies outside the drawing")
+		}
+		insertion := p.start == p.end
+		text := after.data[p.afterStart:p.afterEnd]
+		ok := false
+		switch p.kind {
+		case placeSeed:
+			ok = p.start == was.seedStart && p.end == was.seedEnd && is.seedStart == p.afterStart && is.seed > was.seed
+		case placeSeedNew:
+			header := was.section(sectionHeader)
+			ok = insertion && was.seedStart == 0 && header != nil && header.end == p.start && is.seedEnd <= p.afterEnd && is.seedStart >= p.afterStart
+		case placeCount:
+			for name, t := range was.tables {
+				now := is.tables[name]
+				ok = ok || (p.start == t.countStart && p.end == t.countEnd && now != nil && now.countStart == p.afterStart && now.count == now.entries)
+			}
+		case placeEntry:
+			for _, t := range was.tables {
+				ok = ok || (insertion && p.start == t.end && onlyRecords(after, p, t.name))
+			}
+		case placeTable:
+			s := was.section(sectionTables)
+			ok = insertion && s != nil && s.start < p.start && p.start <= s.end && framed(after, p, "TABLE", "ENDTAB")
+		case placeBlock:
+			s := was.section(sectionBlocks)
+			ok = insertion && s != nil && p.start == s.end && framed(after, p, "BLOCK", "ENDBLK")
+		case placeSection:
+			ok = insertion && framed(after, p, "SECTION", "ENDSEC")
+		}
+		if !ok {
+			return fmt.Errorf("at byte %d of the drawing there is a change that no patch may make (%.60q)", p.start, text)
+		}
+	}
+	return nil
+}
+
+// onlyRecords tells whether a span of the result is made of whole records of one kind.
+func onlyRecords(d *Document, p placed, kind string) bool {
+	end := p.afterStart
+	for c := d.cursor(p.afterStart, p.afterEnd); c.next(); end = c.end {
+		if c.code == 0 && strings.TrimSpace(c.text()) != kind || end == p.afterStart && c.code != 0 {
+			return false
+		}
+	}
+	return end == p.afterEnd
+}
+
+// framed tells whether a span of the result begins with a record of one kind and ends with one of another.
+func framed(d *Document, p placed, first, last string) bool {
+	begins, kind, end := "", "", p.afterStart
+	for c := d.cursor(p.afterStart, p.afterEnd); c.next(); end = c.end {
+		if c.code == 0 {
+			kind = strings.TrimSpace(c.text())
+			if begins == "" {
+				begins = kind
+			}
+		} else if begins == "" {
+			return false
+		}
+	}
+	return begins == first && kind == last && end == p.afterEnd
+}
+
+// verifyRest compares what remains when the named places, and the entities of ours that changed, are taken out on both sides.
+// Entities of ours that were kept stay in, and so are compared byte for byte as well.
+func verifyRest(before *Document, was *outline, after *Document, is *outline, change Change) error {
+	goes := keySet(change.Changed, change.Removed, change.refreshed)
+	comes := keySet(change.Changed, change.Added, change.refreshed)
+	var out, in []hole
+	for _, p := range change.places {
+		out = append(out, hole{p.start, p.end})
+		in = append(in, hole{p.afterStart, p.afterEnd})
+	}
+	for i := range was.ours {
+		if e := &was.ours[i]; !e.copy && goes[e.mark.key] {
+			out = append(out, hole{e.start, e.end})
+		}
+	}
+	for i := range is.ours {
+		if e := &is.ours[i]; !e.copy && comes[e.mark.key] {
+			in = append(in, hole{e.start, e.end})
+		}
+	}
+	a, b := rest{data: before.data, holes: sortHoles(out)}, rest{data: after.data, holes: sortHoles(in)}
+	for {
+		x, y := a.peek(), b.peek()
+		n := min(len(x), len(y))
+		if n == 0 {
+			if len(x) != len(y) {
+				return fmt.Errorf("at byte %d of the drawing, %d bytes that are not ours were lost or added", a.at, max(len(x), len(y)))
+			}
+			return nil
+		}
+		if !bytes.Equal(x[:n], y[:n]) {
+			i := 0
+			for x[i] == y[i] {
+				i++
+			}
+			return fmt.Errorf("at byte %d the drawing was changed where nothing of ours is", a.at+i)
+		}
+		a.at += n
+		b.at += n
+	}
+}
+
+// verifyOurs checks that our work reads back: each key once, unharmed, the handles new where the entity is.
+func verifyOurs(before *Document, was, is *outline, change Change) error {
+	want := keySet(change.Kept, change.Changed, change.Added)
+	gone := keySet(change.Removed)
+	for i := range was.ours {
+		if e := &was.ours[i]; !e.copy && !gone[e.mark.key] {
+			want[e.mark.key] = true // what the patch does not own stays
+		}
+	}
+	added, changed := keySet(change.Added), keySet(change.Changed)
+	kept := keySet(change.Kept)
+	copied := make(map[string]bool)
+	for _, c := range change.Copied {
+		copied[c.Key] = true
+	}
+	highest := before.maxHandle()
+	var taken map[uint64]bool
+	for i := range is.ours {
+		e := &is.ours[i]
+		if e.copy {
+			continue
+		}
+		key := e.mark.key
+		if !want[key] && copied[key] {
+			continue // what it was copied from is gone; that it is untouched was seen above
+		}
+		if !want[key] {
+			return fmt.Errorf("%q is in the result and should not be", key)
+		}
+		delete(want, key)
+		if e.edited && (added[key] || changed[key] || kept[key]) {
+			return fmt.Errorf("%q does not read back as it was written", key)
+		}
+		if !added[key] {
+			continue
+		}
+		for _, h := range e.handles {
+			n := parseHandle(h)
+			if n == 0 || n > highest {
+				continue
+			}
+			if taken == nil {
+				taken = before.handles()
+			}
+			if taken[n] {
+				return fmt.Errorf("%q has the handle %s, which is in use already", key, h)
+			}
+		}
+	}
+	for key := range want {
+		return fmt.Errorf("%q is not in the result", key)
+	}
+	return nil
+}
+
+func keySet(lists ...[]string) map[string]bool {
+	set := make(map[string]bool)
+	for _, list := range lists {
+		for _, key := range list {
+			set[key] = true
+		}
+	}
+	return set
+}
