@@ -142,6 +142,44 @@ func TestCoefficientTellsItsBounds(t *testing.T) {
 	require.True(t, r.InRange, r.Outside())
 }
 
+// A reader can redo a coefficient from its formula and the values given with it.
+func TestValuesAreEnoughToRedoIt(t *testing.T) {
+	value := func(r Result) map[string]float64 {
+		m := map[string]float64{}
+		for _, v := range r.Terms() {
+			m[v.Name] = v.Value
+		}
+		require.Len(t, m, len(r.Terms()))
+		return m
+	}
+	d, b := duct.RoundOf(mm(250)), duct.RoundOf(mm(160))
+	r := Coefficient(&duct.Fitting{Kind: duct.Elbow, Own: duct.RectOf(mm(400), mm(150)), Angle: 70 * degree, Radius: mm(500)}, Case{Own: 0.3}, standard)
+	v := value(r)
+	require.InDelta(t, r.C, v["kRe"]*v["A1"]*v["B1"]*v["C1"], 1e-12)
+
+	straight, branch := []Leg{{Section: duct.RoundOf(mm(225)), Flow: 0.3, Straight: true}}, []Leg{{Section: b, Flow: 0.1, Angle: 70 * degree}}
+	r = Coefficient(&duct.Fitting{Kind: duct.Takeoff, Common: d, Own: b, Angle: 70 * degree}, Case{Own: 0.1, Common: 0.4, Diverging: true, Others: straight}, standard)
+	v = value(r)
+	x, share := v["x"], v["share of type 1"]
+	momentum := 1 + x*x - 2*x*math.Cos(v["angle"]*degree)
+	require.InDelta(t, r.C, share*v["A"]*momentum+(1-share)*(momentum-v["K'b"]*x*x), 1e-12)
+
+	r = Coefficient(&duct.Fitting{Kind: duct.Through, Common: d, Own: duct.RoundOf(mm(225))}, Case{Own: 0.3, Common: 0.4, Diverging: true, Others: branch}, standard)
+	v = value(r)
+	y := v["y"]
+	share = v["share of type 1"]
+	require.InDelta(t, r.C, share*0.4*(1-y)*(1-y)+(1-share)*(v["k"]*(0.5345*y*y*y*y-1.124*y*y*y+1.73*y*y)-2.146*y+1.0005), 1e-12)
+
+	r = Coefficient(&duct.Fitting{Kind: duct.Takeoff, Common: d, Own: b, Angle: 70 * degree}, Case{Own: 0.1, Common: 0.4, Others: straight}, standard)
+	v = value(r)
+	x, q := v["x"], v["Qb/Qc"]
+	require.InDelta(t, r.C, v["A"]*(1+x*x-2*(1-q)*(1-q)-2*q*q*math.Cos(v["angle"]*degree)/v["Ab/Ac"]), 1e-12)
+
+	// The constants in the words are those in use.
+	require.InDelta(t, 1.175, entry45B, 0.0005)
+	require.InDelta(t, 0.546, entry45K, 0.0005)
+}
+
 // anyNumber draws ordinary numbers and the ones that break things.
 func anyNumber(t *rapid.T, name string) float64 {
 	return rapid.OneOf(rapid.Float64Range(0, 3), rapid.SampledFrom([]float64{0, -1, 1e-300, 1e300, math.NaN(), math.Inf(1), math.Inf(-1)})).Draw(t, name)

@@ -58,6 +58,13 @@ func (k *calc) angleIn(l *legs, r Range) {
 	l.angle = deg * degree
 }
 
+// The formulas of eased junctions in words.
+const (
+	entry45Formula = "C 0.64, 0.58, 0.38, 0.29, 0.23 at x = Vb/Vc 0.8, 0.879, 1.021, 1.125, 1.320, linear between; elsewhere 1/x^2 - 1.175/x + 0.546"
+	conicalFormula = "0.87/0.64 times that of a 45 degree entry: " + entry45Formula
+	easedFormula   = "C 0.20, 0.165, 0.15, 0.14, 0.135, 0.15 at y = Vs/Vc 0.5, 0.6, 0.7, 0.8, 0.9, 1.16, linear between; below 0.2 (1 - y)^2/y^2"
+)
+
 func (k *calc) takeoff() {
 	l, ok := k.proportions(true)
 	if !ok {
@@ -76,9 +83,9 @@ func (k *calc) takeoff() {
 		x := l.q / l.ab
 		k.term("x", x)
 		k.within("Vb/Vc", x, d.Low, d.High)
-		c, formula := Entry45Branch(x), "C on the branch by x = Vb/Vc from published points; outside them 1/x^2 - 1.17/x + 0.54"
+		c, formula := Entry45Branch(x), entry45Formula
 		if l.form == duct.Conical {
-			c, formula = ConicalBranch(x), "C on the branch by x = Vb/Vc, 0.87/0.64 times that of a 45 degree entry; outside the published points 1.36 (1/x^2 - 1.17/x + 0.54)"
+			c, formula = ConicalBranch(x), conicalFormula
 		}
 		k.set(c, Own, k.own, formula, ashrae21+", table 10 and example 8")
 	default:
@@ -135,7 +142,7 @@ func (k *calc) through() {
 		k.angleIn(&l, divergeAngles)
 		d := entry45Straight.domain()
 		k.within("Vs/Vc", y, d.Low, d.High)
-		k.set(EasedStraight(y), Own, k.own, "C on the straight leg by y = Vs/Vc, a line through published points; below y 0.5 0.2 (1 - y)^2/y^2",
+		k.set(EasedStraight(y), Own, k.own, easedFormula,
 			ashrae21+", table 10 and example 8")
 	default:
 		k.angleIn(&l, divergeAngles)
