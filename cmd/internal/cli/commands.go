@@ -204,14 +204,14 @@ or terminal came about, so that they can be worked out again by hand.`,
 }
 
 func (a *app) settingsCommand() *cobra.Command {
-	var write string
-	var inch bool
+	var write, inch bool
+	var out string
 	c := &cobra.Command{
 		Use:   "settings [SKETCH.dxf]",
 		Short: "Print the settings in force, with comments",
 		Long: `Settings prints every setting with what it means: those in force for a drawing, or without one the defaults.
-With --write it makes a settings file of them to edit.`,
-		Example: "  twinline settings --inch\n  twinline settings floor2.dxf\n  twinline settings --write twinline.toml",
+With --write it makes a settings file of them to edit, twinline.toml unless -o names another.`,
+		Example: "  twinline settings --inch\n  twinline settings floor2.dxf\n  twinline settings --write",
 		Args:    cobra.MaximumNArgs(1),
 		RunE: func(_ *cobra.Command, args []string) error {
 			s, err := a.settingsFor(args, !inch)
@@ -222,49 +222,51 @@ With --write it makes a settings file of them to edit.`,
 			if err != nil {
 				return fileError(err)
 			}
-			if write == "" {
+			if !write && out == "" {
 				_, err = a.stdout.Write(data)
 				return err
 			}
-			if old, err := readFile(write); err == nil && !bytes.Equal(old, data) {
-				return fileError(fmt.Errorf("%s is there already; remove it first or name another file", write))
+			if out == "" {
+				out = settingsName
 			}
-			if err := writeWhole(write, data); err != nil {
+			if old, err := readFile(out); err == nil && !bytes.Equal(old, data) {
+				return fileError(fmt.Errorf("%s is there already; remove it first or name another file with -o", out))
+			}
+			if err := writeWhole(out, data); err != nil {
 				return fileError(err)
 			}
-			a.say("Wrote %s.\n", write)
+			a.say("Wrote %s.\n", out)
 			return nil
 		},
 	}
-	c.Flags().StringVar(&write, "write", "", "write them to this `file`")
-	c.Flags().Lookup("write").NoOptDefVal = settingsName
+	c.Flags().BoolVar(&write, "write", false, "write them to a settings file")
+	c.Flags().StringVarP(&out, "output", "o", "", "the settings `file` to write")
 	c.Flags().BoolVar(&inch, "inch", false, "defaults of an inch drawing")
 	return c
 }
 
+// settingsFor returns the settings in force for the drawing args name, or for none.
 func (a *app) settingsFor(args []string, metric bool) (config.Settings, error) {
-	beside := "."
+	drawing := ""
 	if len(args) == 1 {
-		data, err := readFile(args[0])
+		drawing = args[0]
+	} else if a.settings == "" {
+		return config.Defaults(metric), nil
+	}
+	settings, name, err := a.readSettings(drawing)
+	if err != nil {
+		return config.Settings{}, fileError(err)
+	}
+	if drawing != "" {
+		data, err := readFile(drawing)
 		if err != nil {
 			return config.Settings{}, fileError(err)
 		}
 		doc, err := dxfio.Read(data)
 		if err != nil {
-			return config.Settings{}, fileError(fmt.Errorf("%s: %w", args[0], err))
-		}
-		beside = args[0]
-		settings, _, err := a.readSettings(beside)
-		if err != nil {
-			return config.Settings{}, fileError(err)
+			return config.Settings{}, fileError(fmt.Errorf("%s: %w", drawing, err))
 		}
 		metric = pipeline.Metric(doc, config.UnitsIn(settings))
-	} else if a.settings == "" {
-		return config.Defaults(metric), nil
-	}
-	settings, name, err := a.readSettings(beside)
-	if err != nil {
-		return config.Settings{}, fileError(err)
 	}
 	s, err := config.Load(settings, metric)
 	if err != nil {
