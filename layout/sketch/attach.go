@@ -40,7 +40,7 @@ func (r *reader) addNote(e *dxfio.Entity, l Layer) {
 	if l.Part == PartRated || strings.TrimSpace(e.Value) == "" {
 		return
 	}
-	n.probe = probe{at: n.at, middle: n.at}
+	n.probe = probe{at: n.at, middle: n.at, height: n.height}
 	corners := make([]geom.Vec, 0, 4)
 	for _, p := range e.Box {
 		if v := r.vec(p); geom.Finite(v) {
@@ -428,7 +428,12 @@ func (r *reader) give(t *thing, p part, n *note, at geom.Vec) {
 			l.levels = append(l.levels, c)
 			return
 		}
-		l.Notes = append(l.Notes, RunNote{At: at, Handle: n.handle, Spec: specOf(p)})
+		note := RunNote{At: at, Handle: n.handle}
+		if k := len(l.Notes); k > 0 && l.Notes[k-1].Handle == n.handle && l.Notes[k-1].At == at && addSpec(&l.Notes[k-1].Spec, p) {
+			return
+		}
+		addSpec(&note.Spec, p)
+		l.Notes = append(l.Notes, note)
 	case onTerminal:
 		k := &r.terminals[t.ref].claims[p.topic]
 		*k = append(*k, c)
@@ -451,9 +456,10 @@ func (r *reader) claimed(t *thing, n *note) {
 	}
 }
 
-// specOf returns what a part of a note says about a run.
-func specOf(p part) duct.Spec {
-	var s duct.Spec
+// addSpec adds what a part of a note says about a run to s, unless s says something else
+// about it already.
+func addSpec(s *duct.Spec, p part) (ok bool) {
+	was := *s
 	switch p.topic {
 	case aboutSize:
 		s.Fixed = p.size
@@ -472,5 +478,12 @@ func specOf(p part) duct.Spec {
 	case aboutMaterial:
 		s.Material = p.material
 	}
-	return s
+	if was.Fixed != s.Fixed && !was.Fixed.IsZero() || was.MaxHeight != s.MaxHeight && was.MaxHeight > 0 ||
+		was.HasShape && was.Shape != s.Shape || was.HasFlat && was.Flat != s.Flat ||
+		was.Lining != s.Lining && was.Lining > 0 || was.Insulation != s.Insulation && was.Insulation > 0 ||
+		was.Material != s.Material && was.Material != "" {
+		*s = was
+		return false
+	}
+	return true
 }

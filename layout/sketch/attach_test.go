@@ -111,6 +111,20 @@ func TestNoteGoesToTheNearest(t *testing.T) {
 			require.Empty(t, sk.Lines[0].Notes)
 			require.Len(t, sk.Lines[1].Notes, 1)
 		}},
+		"a duct across the letters gives way to the one they run along": {`
+			line SK-SUP-DUCT 0,0 9000,0
+			line SK-SUP-DUCT 2400,0 2400,4000
+			text SK-SUP-NOTE 2000,150 600x300`, func(t *testing.T, sk *sketch.Sketch) {
+			require.Len(t, sk.Lines[0].Notes, 1)
+			require.Empty(t, sk.Lines[1].Notes)
+		}},
+		"a duct across the letters alone is meant": {`
+			line SK-SUP-DUCT 0,0 9000,0
+			line SK-SUP-DUCT 2400,0 2400,4000
+			text SK-SUP-NOTE 2000,1000 600x300`, func(t *testing.T, sk *sketch.Sketch) { require.Len(t, sk.Lines[1].Notes, 1) }},
+		"two values of one text stay two": {`
+			line SK-SUP-DUCT 0,0 9000,0
+			text SK-SUP-NOTE 2000,100 600x300 500x300 single`, func(t *testing.T, sk *sketch.Sketch) { require.Len(t, sk.Lines[0].Notes, 2) }},
 		"an arc is measured along its bow": {`
 			pline SK-SUP-DUCT 0,0;1 4000,0
 			line SK-SUP-DUCT 0,500 4000,500

@@ -36,6 +36,7 @@ type probe struct {
 	corners []geom.Vec
 	middle  geom.Vec
 	at      geom.Vec // where the text was put
+	height  float64  // of its letters
 	tip     bool
 }
 
@@ -172,6 +173,13 @@ func choose(things []*thing, p *probe, reach float64) choice {
 		return choice{}
 	}
 	all := near
+	if t := along(things, p); t != nil {
+		for _, n := range near {
+			if n.d == 0 && n.kind == onLine && !p.runsAlong(n.thing) {
+				return choice{best: t}
+			}
+		}
+	}
 	measures := []func(t *thing) float64{
 		nil, // the distance found already
 		func(t *thing) float64 { _, d := t.nearest(p.middle); return d },
@@ -220,6 +228,43 @@ func choose(things []*thing, p *probe, reach float64) choice {
 		}
 	}
 	return c
+}
+
+// A text is lettered along a duct when it lies within this many heights of its letters from it, in
+// its direction up to this angle, in radians. Common practice has no figure for either.
+const (
+	alongReach = 2.5
+	alongAngle = 0.2
+)
+
+// along returns the duct a text is lettered along, nil where there is none or several. It counts where another
+// duct runs across the letters: that one is in the way, and not what the text is about.
+func along(things []*thing, p *probe) *thing {
+	var found *thing
+	for _, t := range things {
+		if t.kind == onLine && p.runsAlong(t) && t.dist(p) <= alongReach*p.height {
+			if found != nil {
+				return nil
+			}
+			found = t
+		}
+	}
+	return found
+}
+
+// runsAlong reports whether the piece of t nearest to the middle of the text has the direction of the text.
+func (p *probe) runsAlong(t *thing) bool {
+	if len(p.corners) != 4 {
+		return false
+	}
+	best, nearest := math.Inf(1), geom.Curve{}
+	for _, e := range t.edges {
+		if d := onto(e, p.middle); d < best {
+			best, nearest = d, e
+		}
+	}
+	turn := geom.TurnBetween(p.corners[1].Sub(p.corners[0]).Plan(), nearest.B.Sub(nearest.A).Plan())
+	return min(turn, math.Pi-turn) <= alongAngle
 }
 
 // between reports whether a text was put at the same distance from two things: what a drafter

@@ -30,9 +30,8 @@ func TestPlainSystem(t *testing.T) {
 	require.Len(t, sk.Lines, 2)
 	main, branch := sk.Lines[0], sk.Lines[1]
 	at(t, geom.Vec{X: 0.35, Z: 3.3}, main.Path[0].Vec)
-	require.Len(t, main.Notes, 2)
-	require.Equal(t, duct.Spec{Shape: duct.Rect, HasShape: true}, main.Notes[0].Spec)
-	require.Equal(t, duct.Spec{MaxHeight: 0.25}, main.Notes[1].Spec)
+	require.Len(t, main.Notes, 1)
+	require.Equal(t, duct.Spec{Shape: duct.Rect, HasShape: true, MaxHeight: 250 * duct.Millimetre}, main.Notes[0].Spec)
 	require.Len(t, branch.Notes, 1)
 	require.Equal(t, duct.RoundOf(200*duct.Millimetre), branch.Notes[0].Spec.Fixed)
 	require.InDelta(t, 4, branch.Notes[0].At.X, delta)
