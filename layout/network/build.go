@@ -311,7 +311,8 @@ func (a *assembly) finishNodes() {
 // outletJoint returns the joint of a terminal.
 func (a *assembly) outletJoint(id duct.TerminalID) int { return a.outlets[a.terminals[id]] }
 
-// settleUnit decides what a pressure noted at a unit means: available at a head, lost in a box in the middle.
+// settleUnit decides what a pressure noted at a unit means: available at a head, lost in a box in the middle. An
+// ESP is available wherever it is.
 func (a *assembly) settleUnit(n *duct.Node, u *duct.Unit) {
 	s := &a.sk.Units[a.units[u.ID]]
 	if n.Kind == duct.Head {
@@ -322,6 +323,9 @@ func (a *assembly) settleUnit(n *duct.Node, u *duct.Unit) {
 			u.Available, u.HasAvailable = s.Pressure, true
 		}
 		return
+	}
+	if s.ESP > 0 { // a fan amid its ducts
+		u.Available, u.HasAvailable = s.ESP, true
 	}
 	switch {
 	case s.Loss > 0:

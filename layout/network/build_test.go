@@ -162,6 +162,18 @@ var cases = []struct {
 		found: []string{},
 	},
 	{
+		name:   "a fan amid its ducts, and the outlet at their end",
+		sketch: "unit O EHA 0,0 mark=ROOF \n duct A EHA 0.5,0,3 4.5,0,3 \n unit F EHA 5,0 mark=FAN esp=200 \n duct B EHA 5.5,0,3 9,0,3 \n term S EHA 9,0,3 60",
+		runs:   []string{"A@0 duct box>head 60", "B@0 duct terminal>box 60"},
+		found:  []string{"head-chosen@O"},
+	},
+	{
+		name: "two units with several ducts each and none with a pressure",
+		sketch: "unit U SUP 0,0 \n duct A SUP 0.5,0,3 4.5,0,3 \n unit B SUP 5,0 \n duct C SUP 5.5,0,3 9,0,3 \n" +
+			"duct D SUP 0,0.5,3 0,4,3 \n term S SUP 9,0,3 60 \n term T SUP 0,4,3 40",
+		found: []string{"two-heads@U"},
+	},
+	{
 		name:   "one unit with two airs heads two systems",
 		sketch: "unit U SUP 0,0 \n duct A SUP 0.5,0,3 5,0,3 \n term S SUP 5,0,3 60 \n duct B ETA -0.5,0,3 -5,0,3 \n term T ETA -5,0,3 40",
 		runs:   []string{"A@0 duct head>terminal 60", "B@0 duct terminal>head 40"},
@@ -485,8 +497,29 @@ term T SUP 1,2,3 40`), Spec{})
 	require.True(t, branch.Spec.Single)
 	require.False(t, up.Spec.Single)
 	require.Equal(t, 25*mm, last.Spec.Lining)
-	require.NotEqual(t, up.Stretch, last.Stretch, "another wall begins")
+	require.Equal(t, 25*mm, up.Spec.Lining, "from the last branch on")
+	require.Equal(t, up.Stretch, last.Stretch)
 	require.Equal(t, 50*mm, branch.Spec.Insulation)
+}
+
+// Two sizes, and two height limits, on one duct without a branch: each holds from where it stands on, the
+// first from the unit.
+func TestSpecsChangeOnTheWay(t *testing.T) {
+	net, found := Build(parse(t, `
+unit U SUP 0,0
+duct A SUP 0.5,0,3 5,0,3 5,6,3 9,6,3 9,9,3 note 5,3,3 fixed=400x200 maxh=250 note 8,6,3 fixed=300x200 maxh=200
+term S SUP 9,9,3 60`), Spec{})
+	sound(t, net)
+	require.False(t, found.HasErrors(), found)
+	var sizes, limits []float64
+	var stretches []duct.StretchID
+	for i := range net.Runs {
+		s := net.Runs[i].Spec
+		sizes, limits, stretches = append(sizes, float64(s.Fixed.Width)), append(limits, float64(s.MaxHeight)), append(stretches, net.Runs[i].Stretch)
+	}
+	require.Equal(t, []float64{0.4, 0.4, 0.3, 0.3}, sizes)
+	require.Equal(t, []float64{0.25, 0.25, 0.2, 0.2}, limits)
+	require.Equal(t, []duct.StretchID{0, 0, 1, 1}, stretches)
 }
 
 func TestTwoSizesOnOneRun(t *testing.T) {

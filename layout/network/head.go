@@ -65,7 +65,8 @@ func boolean(p, q bool) int {
 }
 
 // findHead decides which unit a part hangs from. A single unit is the head, whatever number of ducts leave
-// it. Of several, it is the one at an end of the part, with one duct; where none is, the one with an
+// it. Of several, it is the one at an end of the part, with one duct: a fan in the middle of its ducts is a box like
+// any other. Where none is at an end, as with a unit that has several mains, it is the one with an
 // available pressure of its own (its ESP). Two at ends are two heads.
 func (b *builder) findHead(p *part, touching map[int][]int) {
 	if p.class.removed {
@@ -82,21 +83,21 @@ func (b *builder) findHead(p *part, touching map[int][]int) {
 		p.head = p.units[0]
 		return
 	}
-	var ends, driven, inner []int
+	var ends, driven []int
 	for _, n := range p.units {
-		esp := b.sk.Units[b.unitOf[n]].ESP > 0
 		if len(touching[n]) == 1 {
 			ends = append(ends, n)
-		} else if esp {
-			inner = append(inner, n)
 		}
-		if esp {
+		if b.sk.Units[b.unitOf[n]].ESP > 0 {
 			driven = append(driven, n)
 		}
 	}
 	switch {
-	case len(ends) == 1 && (len(inner) == 0 || slices.Contains(driven, ends[0])):
+	case len(ends) == 1:
 		p.head = ends[0]
+		if len(driven) > 0 && !slices.Contains(driven, ends[0]) {
+			b.headChosen(p, driven[0])
+		}
 	case len(ends) == 0 && len(driven) == 1:
 		p.head = driven[0]
 	default:
@@ -124,6 +125,15 @@ func (b *builder) loosest(p *part, touching map[int][]int) int {
 		}
 	}
 	return p.nodes[0]
+}
+
+// headChosen tells that the head was taken for its place although another unit has the pressure.
+func (b *builder) headChosen(p *part, driven int) {
+	head, fan := &b.sk.Units[b.unitOf[p.head]], &b.sk.Units[b.unitOf[driven]]
+	b.found.Add(diag.HeadChosen, place(head.At), head.Handle,
+		fmt.Sprintf("%s stands at an end of this %s system and was taken as its head, although the pressure is noted at %s.",
+			capital(unitName(head)), p.class.air, unitName(fan)),
+		"Nothing, if the air comes from there or goes there; else draw what hangs on it.")
 }
 
 // twoHeads reports a part with several units none of which is plainly the head, and takes one to go on with.

@@ -122,38 +122,66 @@ func merge[T comparable](p *T, v T, what string, clash func(string)) {
 }
 
 // hold carries downstream, away from the unit, what holds there: of two notes about one thing the nearer one
-// upstream counts.
+// upstream counts. A note holds from the beginning of the chain of runs it stands at, the last branch before it; a second
+// one about the same thing on one chain takes over at its own run.
 func (a *assembly) hold(notes map[duct.RunID]*noted) {
-	for i := range a.net.Runs { // every run after its Up
-		r := &a.net.Runs[i]
-		s := &r.Spec
-		if r.Up != duct.None {
-			*s = a.net.Runs[r.Up].Spec
-		}
-		n := notes[r.ID]
-		if n == nil {
-			continue
-		}
-		o := &n.spec
-		if o.MaxHeight != 0 {
-			s.MaxHeight = o.MaxHeight
-		}
-		if o.Lining != 0 {
-			s.Lining = o.Lining
-		}
-		if o.Insulation != 0 {
-			s.Insulation = o.Insulation
-		}
-		if o.Material != "" {
-			s.Material = o.Material
-		}
-		if o.HasShape {
-			s.Shape, s.HasShape = o.Shape, true
-		}
-		if o.HasFlat {
-			s.Flat, s.HasFlat = o.Flat, true
+	chain := a.chains()
+	first := map[duct.RunID]duct.Spec{}
+	for i := range a.net.Runs {
+		if n := notes[duct.RunID(i)]; n != nil {
+			s := n.spec
+			override(&s, first[chain[i]]) // what stands nearer to the unit comes first
+			first[chain[i]] = s
 		}
 	}
+	for i := range a.net.Runs { // every run after its Up
+		r := &a.net.Runs[i]
+		if r.Up != duct.None {
+			r.Spec = a.net.Runs[r.Up].Spec
+		}
+		if chain[i] == r.ID {
+			override(&r.Spec, first[r.ID])
+		}
+		if n := notes[r.ID]; n != nil {
+			override(&r.Spec, n.spec)
+		}
+	}
+}
+
+// override puts what o says of the kind that holds downstream in the place of what s says.
+func override(s *duct.Spec, o duct.Spec) {
+	if o.MaxHeight != 0 {
+		s.MaxHeight = o.MaxHeight
+	}
+	if o.Lining != 0 {
+		s.Lining = o.Lining
+	}
+	if o.Insulation != 0 {
+		s.Insulation = o.Insulation
+	}
+	if o.Material != "" {
+		s.Material = o.Material
+	}
+	if o.HasShape {
+		s.Shape, s.HasShape = o.Shape, true
+	}
+	if o.HasFlat {
+		s.Flat, s.HasFlat = o.Flat, true
+	}
+}
+
+// chains returns, by run, the first run of the chain it belongs to: from a branch, a box or a change of status or make to
+// the next.
+func (a *assembly) chains() []duct.RunID {
+	chain := make([]duct.RunID, len(a.net.Runs))
+	for i := range a.net.Runs {
+		r := &a.net.Runs[i]
+		chain[i] = r.ID
+		if up := a.upOf(r); a.continues(r, up) {
+			chain[i] = chain[up]
+		}
+	}
+	return chain
 }
 
 // continues reports whether run r is the only one that goes on from its neighbour towards the unit, of the same
@@ -184,15 +212,11 @@ func (a *assembly) upOf(r *duct.Run) duct.RunID {
 // keep gives the sizes noted, and the word "single", to the whole chain of runs between two branches. Where a
 // second size is noted farther out on a chain it takes over from there.
 func (a *assembly) keep(notes map[duct.RunID]*noted) {
-	chain := make([]duct.RunID, len(a.net.Runs)) // the first run of each run's chain
+	chain := a.chains()
 	first := map[duct.RunID]duct.Section{}
 	single := map[duct.RunID]bool{}
 	for i := range a.net.Runs {
 		r := &a.net.Runs[i]
-		chain[i] = r.ID
-		if up := a.upOf(r); a.continues(r, up) {
-			chain[i] = chain[up]
-		}
 		if n := notes[r.ID]; n != nil {
 			single[chain[i]] = single[chain[i]] || n.spec.Single
 			if _, ok := first[chain[i]]; !ok && !n.spec.Fixed.IsZero() {
