@@ -14,7 +14,7 @@ type Air struct {
 
 // Leg is another leg of the junction a fitting belongs to, away from the common leg.
 type Leg struct {
-	Section  duct.Section
+	Section  duct.Section // its run goes on with; the straight leg's after the change of size that may follow
 	Flow     duct.Flow
 	Angle    float64 // radians its air turns against the common leg; 0 for the straight leg
 	Straight bool    // goes straight on from the common leg
@@ -29,8 +29,11 @@ type Case struct {
 	Others    []Leg
 	Diverging bool // air from the unit: it flows from Main into Run. False: from Run into Main
 	// Upright tells that a bend turns in a vertical plane, so that the height of a rectangular
-	// or oval section lies in the plane of the bend. DropConn is always taken so.
-	Upright   bool
+	// or oval section lies in the plane of the bend. DropConn is taken so unless InPlane is given.
+	Upright bool
+	// InPlane is what Fitting.Own measures in the plane of the bend, where Upright cannot tell: a riser whose
+	// width lies along the turn. 0: by Upright.
+	InPlane   duct.Length
 	Pliable   bool         // the bend is made of flexible duct
 	Roughness duct.Length  // of Fitting.Run, for bends of flexible duct; 0 means FlexRoughness
 	Neck      duct.Section // of the terminal or unit at the end of the run; zero: not known
@@ -153,7 +156,10 @@ func (k *calc) set(c float64, ref Reference, v duct.Velocity, formula, source st
 
 // sides returns the side of section s in the plane of the bend and the one across it.
 func (k *calc) sides(s duct.Section) (in, across duct.Length) {
-	if k.c.Upright {
+	if k.c.InPlane == s.Width && s.Width > 0 {
+		return s.Width, s.Height
+	}
+	if k.c.Upright || k.c.InPlane == s.Height {
 		return s.Height, s.Width
 	}
 	return s.Width, s.Height

@@ -37,6 +37,8 @@ func TestCoefficientByKind(t *testing.T) {
 			Case{Own: at(wide, reBig), Upright: true}, 0.21 * 0.85, Own, "BB06, BC07"},
 		{"drop, always upright", duct.Fitting{Kind: duct.DropConn, Own: wide, Angle: 90 * degree, Radius: mm(200)},
 			Case{Own: at(wide, reBig)}, 0.21 * 0.85, Own, "BB06, BC07"},
+		{"drop from a riser whose width lies along the turn", duct.Fitting{Kind: duct.DropConn, Own: wide, Angle: 90 * degree, Radius: mm(600)},
+			Case{Own: at(wide, reBig), InPlane: mm(600)}, 0.21 * (1.30 + (1.17-1.30)*(1./3-0.25)/0.25), Own, "as the level elbow"},
 		{"drop without a radius", duct.Fitting{Kind: duct.DropConn, Own: d250, Angle: 90 * degree}, Case{Own: at(d250, 4)}, 1.305694444, Own, "MI06"},
 		{"mitre", duct.Fitting{Kind: duct.Mitre, Own: d250, Angle: 45 * degree}, Case{Own: at(d250, 4)}, 0.3102355423, Own, "MI03"},
 		{"mitre with vanes", duct.Fitting{Kind: duct.VanedMitre, Own: wide, Angle: 90 * degree}, Case{Own: at(wide, 4)}, 0.2, Own, "EP08"},
