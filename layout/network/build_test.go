@@ -522,6 +522,26 @@ term S SUP 9,9,3 60`), Spec{})
 	require.Equal(t, []duct.StretchID{0, 0, 1, 1}, stretches)
 }
 
+// A new branch cut into an existing main does not part what is noted of the main; an existing branch does.
+func TestExistingSize(t *testing.T) {
+	net, _ := Build(parse(t, `
+unit U SUP EX 0,0
+duct A SUP EX 0.5,0,3 12,0,3 note 2,0,3 fixed=400x200
+duct B SUP 4,0,3 4,4,3
+duct C SUP EX 8,0,3 8,4,3
+term S SUP EX 12,0,3 60
+term T SUP 4,4,3 60
+term V SUP EX 8,4,3 60`), Spec{})
+	sound(t, net)
+	size := duct.RectOf(0.4, 0.2)
+	require.Equal(t, size, run(t, net, "A@0").Spec.Fixed)
+	require.Equal(t, size, run(t, net, "A@3500").Spec.Fixed, "after the new branch")
+	require.NotEqual(t, run(t, net, "A@0").Stretch, run(t, net, "A@3500").Stretch, "another flow")
+	require.Zero(t, run(t, net, "A@7500").Spec.Fixed, "after the existing branch")
+	require.Zero(t, run(t, net, "B@0").Spec.Fixed)
+	require.Zero(t, run(t, net, "C@0").Spec.Fixed)
+}
+
 func TestTwoSizesOnOneRun(t *testing.T) {
 	_, found := Build(parse(t, "unit U SUP 0,0 \n duct A SUP 0.5,0,3 5,0,3 note 2,0,3 fixed=400x200 note 3,0,3 fixed=300x200 \n term S SUP 5,0,3 60"), Spec{})
 	require.Equal(t, []string{"two-values@NA1"}, codes(found))

@@ -171,17 +171,36 @@ func override(s *duct.Spec, o duct.Spec) {
 }
 
 // chains returns, by run, the first run of the chain it belongs to: from a branch, a box or a change of status or make to
-// the next.
+// the next. What stands already is not parted by the new branches that are cut into it.
 func (a *assembly) chains() []duct.RunID {
 	chain := make([]duct.RunID, len(a.net.Runs))
 	for i := range a.net.Runs {
 		r := &a.net.Runs[i]
 		chain[i] = r.ID
-		if up := a.upOf(r); a.continues(r, up) {
+		if up := a.upOf(r); a.continues(r, up) || a.standsOn(r, up) {
 			chain[i] = chain[up]
 		}
 	}
 	return chain
+}
+
+// standsOn reports whether r is the only existing run that goes on from the existing run up, whatever new
+// work leaves them where they meet.
+func (a *assembly) standsOn(r *duct.Run, up duct.RunID) bool {
+	if up == duct.None || r.Status != duct.Existing {
+		return false
+	}
+	node := &a.net.Nodes[a.net.UpNode(r)]
+	if node.Unit != duct.None || node.Terminal != duct.None {
+		return false
+	}
+	standing := 0
+	for _, id := range node.Runs {
+		if o := &a.net.Runs[id]; o.Status == duct.Existing && o.Kind == r.Kind {
+			standing++
+		}
+	}
+	return standing == 2 && a.net.Runs[up].Status == duct.Existing && a.net.Runs[up].Kind == r.Kind
 }
 
 // continues reports whether run r is the only one that goes on from its neighbour towards the unit, of the same
