@@ -163,6 +163,12 @@ func (e *explanation) size(r *duct.Run, st *stretch) {
 	for _, smaller := range e.z.nextSmaller(s) {
 		e.trial("The next smaller step", smaller, st)
 	}
+	switch {
+	case decided(res, byRegain):
+		e.regain(r.Stretch, s)
+	case decided(res, byBudget):
+		e.budget(r.Stretch, s)
+	}
 	for c := st.child; c != duct.None; c = e.z.stretches[c].next {
 		child := e.z.firstRun(duct.StretchID(c))
 		e.say("It feeds %s, %s.", runName(child.ID), units{}.section(e.z.stretches[c].section))
@@ -204,6 +210,39 @@ func (e *explanation) trial(what string, s duct.Section, st *stretch) {
 		verdict = append(verdict, "within the limits")
 	}
 	e.say("%s, %s: V = %.5g m/s, friction %.5g Pa/m: %s.", what, units{}.section(s), float64(v), float64(rate), strings.Join(verdict, ", "))
+}
+
+// regain shows the static pressure gain with this size and with its neighbours.
+func (e *explanation) regain(id duct.StretchID, s duct.Section) {
+	z := e.z
+	for _, try := range append([]duct.Section{s}, z.nextSmaller(s)...) {
+		e.say("With %s: pv before %.5g - pv here %.5g - loss %.5g = %+.5g Pa of static pressure.", units{}.section(try), float64(z.pvBefore(id)),
+			float64(z.pvOf(id, try)), float64(z.stretchLoss(id, try)), float64(z.gain(id, try)))
+	}
+	if s.Shape == duct.Round {
+		if i := z.pick.round.index(s.Width) + 1; i < z.pick.round.len() {
+			try := duct.RoundOf(z.pick.round.at(i))
+			e.say("With the next larger step %s: %+.5g Pa; none larger than what feeds it is tried.", units{}.section(try), float64(z.gain(id, try)))
+		}
+	}
+}
+
+// budget shows what is left to throttle behind the stretch, and what the next smaller size would cost more.
+func (e *explanation) budget(id duct.StretchID, s duct.Section) {
+	z := e.z
+	left := duct.Pressure(math.Inf(1))
+	sys := z.net.Stretches[id].System
+	for _, t := range z.net.Systems[sys].Terminals {
+		for r := z.runOf(t); r != duct.None; r = z.net.Runs[r].Up {
+			if z.net.Runs[r].Stretch == id {
+				left = min(left, e.des.Terminals[t].Throttle)
+			}
+		}
+	}
+	e.say("Least throttling left behind it: %.5g Pa.", float64(left))
+	for _, try := range z.nextSmaller(s) {
+		e.say("With %s it would lose %.5g Pa instead of %.5g Pa.", units{}.section(try), float64(z.stretchLoss(id, try)), float64(z.stretchLoss(id, s)))
+	}
 }
 
 // friction explains the friction of the run.

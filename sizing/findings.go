@@ -95,7 +95,7 @@ func (z *solver) lookAt(id duct.StretchID) {
 }
 
 // lookAtKept holds a kept size against the limits. A neck is held against the velocity alone,
-// since the flexible duct before it is short.
+// since the flexible duct before it is short; and so are sizes of methods that know no rate.
 func (z *solver) lookAtKept(id duct.StretchID) {
 	st, r := &z.stretches[id], z.firstRun(id)
 	res := &z.des.Runs[r.ID]
@@ -105,7 +105,7 @@ func (z *solver) lookAtKept(id duct.StretchID) {
 		z.say(diag.OverVelocity, r, fmt.Sprintf("The %s run %s, %s, carries its %s at %s; the limit is %s.",
 			what, runName(r.ID), z.units.section(st.section), z.units.flow(st.flow), z.units.velocity(res.Velocity), z.units.velocity(v)), do)
 	}
-	if rate := st.lim.rate; st.keep != necked && rate > 0 && float64(res.Rate) > float64(rate)*(1+keptSlack) {
+	if rate := st.lim.rate; st.keep != necked && st.method != StaticRegain && rate > 0 && float64(res.Rate) > float64(rate)*(1+keptSlack) {
 		z.say(diag.OverRate, r, fmt.Sprintf("The %s run %s, %s, loses %s; the limit is %s.",
 			what, runName(r.ID), z.units.section(st.section), z.units.rate(res.Rate), z.units.rate(rate)), do)
 	}
@@ -238,9 +238,13 @@ func (z *solver) noSize(id duct.StretchID) {
 		runName(r.ID), limit, z.units.section(duct.RoundOf(st.exact))), "Allow more height, a flatter duct or larger steps, or split the run.")
 }
 
-// shapeChanged tells that a run became rectangular.
+// shapeChanged tells that a run became rectangular, unless the one that feeds it did too.
 func (z *solver) shapeChanged(id duct.StretchID, s duct.Section) {
 	st, r := &z.stretches[id], z.firstRun(id)
+	st.flattened = true
+	if up := z.net.Stretches[id].Up; up != duct.None && z.stretches[up].flattened {
+		return
+	}
 	z.say(diag.ShapeChanged, r, fmt.Sprintf("No round size fits under the height limit of %s of run %s; it became %s.",
 		z.units.length(st.lim.height), runName(r.ID), z.units.section(s)), "Write \"rect\" or \"oval\" beside it to say which it should be.")
 }

@@ -252,6 +252,53 @@ func TestRegainGivesEqualStatics(t *testing.T) {
 	require.Greater(t, free, 100, "hardly any stretch was free")
 }
 
+// With steps, static regain takes the size whose gain is nearest to nothing: no other step between the velocity limit and the
+// size of what feeds it comes nearer. The gain is worked out here, with coefficients that do not depend on size.
+func TestRegainTakesTheNearestStep(t *testing.T) {
+	compared := 0
+	rapid.Check(t, func(t *rapid.T) {
+		net := network(duct.SUP, tree(3).Draw(t, "tree"))
+		spec := metric()
+		spec.Method, spec.MaxVelocity = sizing.StaticRegain, 9
+		spec.RoundSteps = sizing.Steps{Even: 0.025}
+		spec.Fittings.ElbowRound, spec.Fittings.ElbowLeast = 0, 9 // no arcs: lengths stay
+		spec.Coefficients = quiet(map[string]float64{"takeoff": 0.3, "through": 0.1, "wye": 0.3, "bullhead": 0.4, "cross": 0.3})
+		des := solve(t, net, spec)
+		pv := func(d duct.Length, q duct.Flow) float64 {
+			v := float64(duct.RoundOf(d).Velocity(q))
+			return 1.204 * v * v / 2
+		}
+		for _, s := range net.Stretches {
+			first := &net.Runs[s.Runs[0]]
+			if s.Up == duct.None || des.Runs[first.ID].Why[0].What != "The step whose static pressure gain meets its loss best" {
+				continue
+			}
+			c := 0.0
+			for _, f := range des.Fittings {
+				if f.Run == first.ID {
+					c += f.C
+				}
+			}
+			length := 0.0
+			for _, r := range s.Runs {
+				length += net.Runs[r].Line.Len()
+			}
+			up := &net.Runs[first.Up]
+			d, from := des.Runs[first.ID].Section.Width, des.Runs[up.ID].Section.Width
+			gain := func(d duct.Length) float64 {
+				return math.Abs(pv(from, up.Flow) - pv(d, first.Flow)*(1+c) - float64(rateOf(duct.RoundOf(d), first.Flow))*length)
+			}
+			for other := spec.Least; float64(other) <= float64(from)*(1+1e-9); other += 0.025 {
+				if duct.RoundOf(other).Velocity(first.Flow) <= 9 {
+					compared++
+					require.LessOrEqual(t, gain(d), gain(other)*(1+1e-6)+1e-9, "%v at %v from %v", d, first.Flow, from)
+				}
+			}
+		}
+	})
+	require.Greater(t, compared, 1000)
+}
+
 // Every size obeys the rule: within the limits; and the next smaller step is over them, under the least size, or under
 // something it feeds.
 func TestSizesObeyTheRule(t *testing.T) {

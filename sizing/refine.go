@@ -155,12 +155,8 @@ func (z *solver) regain() bool {
 // regainSize returns the size by static regain; false where nothing upstream gives a start.
 func (z *solver) regainSize(id duct.StretchID) (duct.Section, bool) {
 	st := &z.stretches[id]
-	up := z.lastRun(z.net.Stretches[id].Up)
-	from := z.sections[up.ID]
-	pvUp := loss.VelocityPressure(from.Velocity(up.Flow), z.air.Density)
-	gain := func(s duct.Section) duct.Pressure {
-		return pvUp - loss.VelocityPressure(s.Velocity(st.flow), z.air.Density) - z.stretchLoss(id, s)
-	}
+	from := z.sections[z.lastRun(z.net.Stretches[id].Up).ID]
+	gain := func(s duct.Section) duct.Pressure { return z.gain(id, s) }
 	lim := st.lim
 	lim.rate = 0
 	list := z.candidates(id, lim, from)
@@ -179,6 +175,23 @@ func (z *solver) regainSize(id duct.StretchID) (duct.Section, bool) {
 		}
 	}
 	return best, !best.IsZero()
+}
+
+// gain returns how much more static pressure there is at the end of a stretch with section s than at the
+// end of the one before it.
+func (z *solver) gain(id duct.StretchID, s duct.Section) duct.Pressure {
+	return z.pvBefore(id) - z.pvOf(id, s) - z.stretchLoss(id, s)
+}
+
+// pvBefore returns the velocity pressure at the end of the stretch before id.
+func (z *solver) pvBefore(id duct.StretchID) duct.Pressure {
+	up := z.lastRun(z.net.Stretches[id].Up)
+	return loss.VelocityPressure(z.sections[up.ID].Velocity(up.Flow), z.air.Density)
+}
+
+// pvOf returns the velocity pressure in stretch id with section s.
+func (z *solver) pvOf(id duct.StretchID, s duct.Section) duct.Pressure {
+	return loss.VelocityPressure(s.Velocity(z.stretches[id].flow), z.air.Density)
 }
 
 // candidates returns the steps from the size of from down to the smallest within lim, largest first;

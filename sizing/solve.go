@@ -77,6 +77,8 @@ type stretch struct {
 	next     int32          // the next that hangs on the same
 	on       duct.StretchID // the one of them that takes it farther
 	reason   reason
+	// flattened tells that it became rectangular under a height limit.
+	flattened bool
 }
 
 // place is where in its system a stretch is.

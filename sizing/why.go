@@ -40,3 +40,8 @@ func (st *stretch) why() []duct.Reason {
 	}
 	return whyMethod[st.method]
 }
+
+// decided reports whether a run's size was decided by that reason.
+func decided(res *duct.RunResult, by reason) bool {
+	return len(res.Why) > 0 && &res.Why[0] == &whyReason[by][0]
+}
