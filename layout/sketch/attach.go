@@ -111,9 +111,10 @@ func (r *reader) tailOf(l leader, index *geom.Index, most float64) (text int, ti
 		}
 		for _, i := range index.Near(l.ends[way], most) {
 			n := &r.notes[i]
-			t := thing{edges: outlineEdges(n.probe.corners), closed: true}
 			d := n.at.PlanDist(l.ends[way])
 			if len(n.probe.corners) > 0 {
+				e := outlineEdges(n.probe.corners)
+				t := thing{edges: e, region: geom.RegionOf(e)}
 				_, d = t.nearest(l.ends[way])
 			}
 			if d <= n.tailReach(r) && (text < 0 || d < best-geom.Same) {
@@ -166,7 +167,7 @@ func (r *reader) things() []thing {
 	}
 	area := func(k kind, i int, air duct.Air, st duct.Status, pts []geom.Vec, at geom.Vec) {
 		e := outlineEdges(pts)
-		out = append(out, thing{k, i, air, st, e, true, at, geom.RegionOf(e).Area()})
+		out = append(out, thing{k, i, air, st, e, geom.RegionOf(e), at})
 	}
 	for i := range r.terminals {
 		t := &r.terminals[i]
@@ -448,6 +449,9 @@ func (r *reader) give(t *thing, p part, n *note, at geom.Vec) {
 
 // claimed lists a note with the thing it was given to.
 func (r *reader) claimed(t *thing, n *note) {
+	if n.handle == "" {
+		return
+	}
 	switch t.kind {
 	case onTerminal:
 		r.terminals[t.ref].Texts = append(r.terminals[t.ref].Texts, n.handle)

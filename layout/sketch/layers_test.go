@@ -118,6 +118,15 @@ func TestUnits(t *testing.T) {
 	}
 }
 
+func TestMeasurementIsNoUnit(t *testing.T) {
+	for m, word := range map[int]string{0: "inch-pound", 1: "metric", -1: "does not say"} {
+		d := draw(t, 0, "line SK-SUP-DUCT 0,0 100,0")
+		d.measurement = m
+		_, found := findings(d)
+		require.Contains(t, only(t, found, diag.NoUnits, "").Text, word)
+	}
+}
+
 func TestNoSketch(t *testing.T) {
 	_, found := findings(mm(t, "line A-WALL 0,0 900,0\ntext SK-NOTES 0,0 hello"))
 	require.Len(t, found, 2)

@@ -26,9 +26,8 @@ type thing struct {
 	air    duct.Air
 	status duct.Status
 	edges  []geom.Curve // straight
-	closed bool         // the edges go round an area
+	region geom.Region  // the area the edges go round, empty for a line
 	at     geom.Vec
-	area   float64
 }
 
 // probe is a text as it lies in plan, or the tip of a leader.
@@ -75,7 +74,7 @@ func (t *thing) box() geom.Box {
 
 // holds reports whether p lies inside the area of t.
 func (t *thing) holds(p geom.Vec) bool {
-	return t.closed && geom.RegionOf(t.edges).Contains(p)
+	return !t.region.Empty() && t.region.Contains(p)
 }
 
 // nearest returns the point of t nearest to p and its distance in plan, zero inside an area.
@@ -185,12 +184,12 @@ func choose(things []*thing, p *probe, reach float64) choice {
 		func(t *thing) float64 { _, d := t.nearest(p.middle); return d },
 		func(t *thing) float64 {
 			if t.holds(p.middle) {
-				return math.Sqrt(math.Abs(t.area))
+				return math.Sqrt(math.Abs(t.region.Area()))
 			}
 			return math.Inf(1)
 		},
 		func(t *thing) float64 {
-			if t.closed {
+			if !t.region.Empty() {
 				return t.at.PlanDist(p.middle)
 			}
 			_, d := t.nearest(p.middle)

@@ -27,14 +27,11 @@ func (r *reader) obstacles() {
 		case dxfio.KindText, dxfio.KindMText:
 			return r.foreign(layer)
 		case dxfio.KindInsert:
-			// A sketch layer's insert may hold texts of others; a frozen one shows nothing.
-			return true
+			// What a frozen insert holds does not show; every other one is looked into unasked.
+			return r.invisible[strings.ToUpper(strings.TrimSpace(layer))].Frozen
 		}
 		return false
 	}, func(e *dxfio.Entity) bool {
-		if e.Kind == dxfio.KindInsert {
-			return !r.invisible[strings.ToUpper(strings.TrimSpace(e.Layer))].Frozen
-		}
 		if !r.foreign(e.Layer) || len(e.Box) != 4 || strings.TrimSpace(e.Value) == "" || len(r.sk.Obstacles) >= mostObstacles {
 			return false
 		}

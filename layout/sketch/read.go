@@ -99,6 +99,8 @@ func (r *reader) units() bool {
 			text = fmt.Sprintf("The drawing says that its unit is %s ($INSUNITS is %d); a sketch is read in inches, feet, mm, cm or m.", name, code)
 		} else if code != 0 {
 			text = fmt.Sprintf("The drawing's unit is not known ($INSUNITS is %d).", code)
+		} else if m, ok := map[int]string{0: "inch-pound", 1: "metric"}[r.src.Measurement()]; ok {
+			text = "The drawing says that it is " + m + ", but not what a drawing unit is ($INSUNITS is 0 or missing)."
 		}
 		r.found.Add(diag.NoUnits, [3]float64{}, "", text,
 			`Set the units in the CAD program, or write units = "mm" (or "inch", "foot", "cm", "m") in the settings.`)

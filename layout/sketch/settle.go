@@ -19,9 +19,10 @@ func (r *reader) settle() {
 		r.settleLine(l)
 		r.sk.Lines = append(r.sk.Lines, l.Line)
 	}
+	over := newCeilings(r.sk.Ceilings)
 	for i := range r.terminals {
 		t := &r.terminals[i]
-		r.settleTerminal(t)
+		r.settleTerminal(t, over)
 		r.sk.Terminals = append(r.sk.Terminals, t.Terminal)
 	}
 	for i := range r.units_ {
@@ -107,8 +108,8 @@ func (r *reader) height(claims []claim, what string, at geom.Vec, otherwise func
 	return otherwise()
 }
 
-func (r *reader) settleTerminal(t *terminalMark) {
-	z := r.height(t.claims[aboutLevel], "a terminal", t.At, func() float64 { return r.ceilingAt(t.At) })
+func (r *reader) settleTerminal(t *terminalMark, over *ceilings) {
+	z := r.height(t.claims[aboutLevel], "a terminal", t.At, func() float64 { return over.over(t.At, float64(r.rules.Ceiling)) })
 	t.At.Z = z
 	for i := range t.Face {
 		t.Face[i].Z = z
@@ -170,13 +171,30 @@ func (r *reader) settleZone(z *zone) {
 	}
 }
 
-// ceilingAt returns the height of the smallest ceiling around p, else that of the settings.
-func (r *reader) ceilingAt(p geom.Vec) float64 {
-	best, h := math.Inf(1), float64(r.rules.Ceiling)
-	for _, c := range r.sk.Ceilings {
-		g := geom.PolygonRegion(c.Outline)
+// ceilings finds the ceiling over a place.
+type ceilings struct {
+	index   geom.Index
+	regions []geom.Region
+	heights []float64
+}
+
+func newCeilings(list []Ceiling) *ceilings {
+	c := &ceilings{}
+	for i, k := range list {
+		g := geom.PolygonRegion(k.Outline)
+		c.regions, c.heights = append(c.regions, g), append(c.heights, k.Height)
+		c.index.Insert(g.Box, i)
+	}
+	return c
+}
+
+// over returns the height of the smallest ceiling around p, else otherwise.
+func (c *ceilings) over(p geom.Vec, otherwise float64) float64 {
+	best, h := math.Inf(1), otherwise
+	for _, i := range c.index.Near(p, geom.Same) {
+		g := c.regions[i]
 		if a := math.Abs(g.Area()); a < best && (g.Contains(p) || g.EdgeDist(p) < geom.Same) {
-			best, h = a, c.Height
+			best, h = a, c.heights[i]
 		}
 	}
 	return h
