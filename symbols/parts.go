@@ -52,6 +52,7 @@ func Rated(at, along geom.Vec, width, height float64) []shape.Geometry {
 	return []shape.Geometry{
 		polygon(f.point(-x, -y), f.point(x, -y), f.point(x, y), f.point(-x, y)),
 		f.triangle(-x, -y, x, -y, x, y),
-		shape.Text{At: t.point(0, y+height/2), Height: height, Angle: angle, Align: shape.BottomCenter, Value: ratedText},
+		// Beside the line of the wall, which runs across at the middle of the mark.
+		shape.Text{At: t.point(x+height/2, y+height/2), Height: height, Angle: angle, Align: shape.BottomLeft, Value: ratedText},
 	}
 }

@@ -68,8 +68,9 @@ func roundDrop(f frame, r float64, air duct.Air, up bool) []shape.Geometry {
 	return out
 }
 
-// faceInner is the side of the inner square of a terminal's face to the outer one.
-const faceInner = 0.5
+// faceInner is the side of the inner square of a terminal's face to the outer one: large
+// enough for the mark of a drop to stand inside.
+const faceInner = 0.72
 
 // Face returns the face of an air terminal that has no block of its own: its outline, a
 // smaller one inside, and lines between their corners, all four for supply air and two on

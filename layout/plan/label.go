@@ -83,7 +83,9 @@ func (l *labeler) survey(drawn []shape.Shape) {
 			plan := l.axes[i].PlanLen()
 			l.duct[i] = [2]float64{near / long * plan, plan - far/long*plan}
 			if l.duct[i][1]-l.duct[i][0] < geom.Same {
-				l.duct[i] = [2]float64{0, plan} // all fittings: what is drawn decides
+				// All of it is fittings: nothing stands between its walls.
+				mid := math.Max(0, math.Min(plan, (l.duct[i][0]+l.duct[i][1])/2))
+				l.duct[i] = [2]float64{mid, mid}
 			}
 		}
 		if l.single(r) {

@@ -108,7 +108,7 @@ func (l *labeler) sizeLines(r *duct.Run) []string {
 		return nil
 	}
 	lines := []string{sizeText(s, l.spec.Inches)}
-	if c := coverText(r.Spec, l.spec.Inches); c != "" && l.spec.Covers {
+	if c := coverText(r.Spec, l.spec.Inches); c != "" && !l.spec.PlainSizes {
 		lines = append(lines, c)
 	}
 	if a := l.axes[r.ID]; l.spec.Elevation && math.Abs(a.A.Z-a.B.Z) < geom.Same {
@@ -182,7 +182,7 @@ const (
 	besideDuct  = 4   // not between the walls
 	belowDuct   = 0.5 // under a duct rather than over it
 	farther     = 1.5 // for each distance after the first
-	twoLines    = 0.3 // lines one over the other where one would do
+	leanBack    = 0.2 // set back against the direction of reading rather than on
 	placesOnRun = 9   // places tried along one run
 )
 
@@ -204,7 +204,7 @@ func (l *labeler) placeAlong(b label, c *chain, from, to float64) bool {
 		a, z := math.Max(from-at, l.duct[r.ID][0]), math.Min(to-at, l.duct[r.ID][1])
 		if length < geom.Same {
 			spots = append(spots, l.atRiser(b, r)...)
-		} else if z > a {
+		} else if z >= a {
 			base := shortPiece * (1 - length/longest)
 			for _, t := range places(a, z) {
 				cost := base + offMiddle*math.Abs(at+t-mid)/(to-from)*2
@@ -253,10 +253,15 @@ func (l *labeler) onRun(b label, r *duct.Run, t, cost float64) []spot {
 			s := spot{dir: dir, inside: duct.None, about: r.ID, tip: p, leader: !single || i > 0,
 				cost: cost + besideDuct + farther*float64(i) + belowDuct*float64(k)}
 			s.mid = p.Add(up.Scale(side * off))
-			if s.leader {
-				s.mid = s.mid.Add(dir.Scale(leaderSlant * (off - h/2)))
+			if !s.leader {
+				out = append(out, s)
+				continue
 			}
-			out = append(out, s)
+			lean := dir.Scale(leaderSlant * (off - h/2))
+			other := s
+			s.mid, other.mid = s.mid.Add(lean), s.mid.Sub(lean)
+			other.cost += leanBack
+			out = append(out, s, other)
 		}
 	}
 	return out

@@ -24,7 +24,7 @@ type Spec struct {
 	Clear       duct.Length // clearance kept to ceilings and limits
 	Rules       duct.FittingRules
 
-	Covers      bool    // lining and insulation in size labels
+	PlainSizes  bool    // no lining and insulation in size labels
 	ArrowLength float64 // of flow arrows, plotted, metres; 0: 6 mm
 	LetterWidth float64 // width factor of the text style; 0: 1
 	Symbols     Symbols // the marks; see package symbols

@@ -12,7 +12,7 @@ import math
 import ezdxf
 from ezdxf import units
 
-CELL = (9000, 7500)  # width and height of a cell of the grid
+CELL = (9600, 7500)  # width and height of a cell of the grid
 COLUMNS = 6
 TEXT = 125  # 2.5 mm at 1:50
 
@@ -34,7 +34,7 @@ class Cell:
         self.units = self.terms = 0
 
     def at(self, p):
-        return (self.o[0] + p[0], self.o[1] + p[1], p[2] if len(p) > 2 else 0)
+        return (self.o[0] + p[0] + 700, self.o[1] + p[1], p[2] if len(p) > 2 else 0)
 
     def layer(self, name, color=7):
         if name not in self.doc.layers:
@@ -54,8 +54,8 @@ class Cell:
         if notes:
             self.note(pts[0], pts[1], " ".join(notes), air)
 
-    def note(self, a, b, value, air="SUP", share=0.4):
-        """A note beside the middle of a piece, near enough to be about nothing else."""
+    def note(self, a, b, value, air="SUP", share=0.06):
+        """A note on a piece, small and near its beginning where no lettering will stand."""
         x, y = a[0] + share * (b[0] - a[0]), a[1] + share * (b[1] - a[1])
         l = math.hypot(b[0] - a[0], b[1] - a[1]) or 1
         self.text(f"SK-{air}-NOTE", (x - 20 * (b[1] - a[1]) / l, y + 20 * (b[0] - a[0]) / l), value, 0.4)
@@ -80,11 +80,11 @@ def straight(c):
 
 @cell("SMOOTH ELBOWS, ROUND")
 def elbows_round(c):
-    for i, deg in enumerate((30, 60, 90, 120, 150)):
-        y = 700 + 1150 * i
+    for i, deg in enumerate((30, 60, 90, 120)):
+        y = 700 + 1500 * i
         a = math.radians(deg)
         c.unit(700, y, h=500)
-        end = (4200 + 900 * math.cos(a), y + 900 * math.sin(a))
+        end = (4200 + 1000 * math.cos(a), y + 1000 * math.sin(a))
         c.duct((1000, y), (4200, y), end, notes=["%%c200"])
         c.term(*end, 100)
 
@@ -113,11 +113,12 @@ def elbows_tight(c):
 @cell("TAKEOFFS, ROUND, 45 60 90 135 DEGREES")
 def takeoffs_round(c):
     c.unit(700, 3500)
-    c.duct((1000, 3500), (8200, 3500), notes=["%%c400"])
-    c.term(8200, 3500, 150)
-    for x, deg in ((2600, 90), (3600, 45), (5000, -60), (7000, 135)):
+    c.duct((1000, 3500), (7500, 3500), notes=["%%c400"])
+    c.term(7500, 3500, 150)
+    for x, deg in ((2200, 90), (3000, 45), (4300, -60), (6600, 135)):
         a = math.radians(deg)
-        end = (x + 2000 * math.cos(a), 3500 + 2000 * math.sin(a))
+        long = 1500 if deg == 135 else 2000
+        end = (x + long * math.cos(a), 3500 + long * math.sin(a))
         c.duct((x, 3500), end)
         c.note((x, 3500), end, "%%c200", share=0.6)
         c.term(*end, 90)
@@ -126,8 +127,8 @@ def takeoffs_round(c):
 @cell("TAKEOFFS, RECTANGULAR, AND ROUND FROM RECTANGULAR")
 def takeoffs_rect(c):
     c.unit(700, 3500)
-    c.duct((1000, 3500), (8200, 3500), notes=["600x300"])
-    c.term(8200, 3500, 250)
+    c.duct((1000, 3500), (7500, 3500), notes=["600x300"])
+    c.term(7500, 3500, 250)
     for x, dy, size in ((2800, 2200, "300x250"), (4400, -2200, "250x250"), (6200, 2200, "%%c200")):
         end = (x, 3500 + dy)
         c.duct((x, 3500), end)
@@ -284,6 +285,8 @@ def single(c):
 def status(c):
     c.unit(700, 4200, status="-EX")
     c.duct((1000, 4200), (7800, 4200), status="-EX", notes=["500x250"])
+    c.note((2600, 4200), (4600, 4200), "500x250", share=0.3)
+    c.note((4600, 4200), (7800, 4200), "400x250", share=0.3)
     c.term(7800, 4200, 200, status="-EX")
     c.duct((2600, 4200), (2600, 6000))
     c.note((2600, 4200), (2600, 6000), "%%c200", share=0.6)
