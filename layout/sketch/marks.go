@@ -107,6 +107,17 @@ func (r *reader) cleanPath(e *dxfio.Entity) (out geom.Path, dropped int, ok bool
 	if n := len(out); e.Closed && n > 1 && out[0].Dist(out[n-1].Vec) < geom.Shortest {
 		out, dropped = out[:n-1], dropped+1
 	}
+	for i := range out {
+		c := geom.Curve{A: out[i].Vec, B: out[(i+1)%len(out)].Vec, Bulge: out[i].Bulge}
+		if c.Straight() || c.Radius() <= geom.Farthest {
+			continue
+		}
+		if math.Abs(c.Bulge) > 1 {
+			r.bad(e, fmt.Sprintf("%s has an arc larger than any building.", kindName(e.Kind)), "Draw the arc anew.")
+			return nil, 0, false
+		}
+		out[i].Bulge = 0 // as good as straight
+	}
 	return out, dropped, true
 }
 

@@ -2,6 +2,7 @@ package sketch_test
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"testing"
 
@@ -189,6 +190,7 @@ func TestBadGeometry(t *testing.T) {
 		"line SK-SUP-DUCT 0,0 0,Inf", "point SK-SUP-TERM 1e300,0", "circle SK-SUP-UNIT 0,NaN 100", "circle SK-SUP-UNIT 0,0 NaN", "block SK-SUP-UNIT 1e300,0 1,1",
 		"line SK-LIMIT 0,0 900,0", "pline SK-CEIL 0,0 900,0 900,900", "circle SK-RATED 0,0 100", "circle SK-SUP-NOTE 0,0 100",
 		"line SK-SUP-NOTE 0,0 900,0", "text SK-SUP-NOTE 1e300,0 S-1", "pline SK-SUP-DUCT 0,0 0,0",
+		"pline SK-SUP-DUCT 0,0;1e200 900,0", "pline SK-SUP-UNIT 0,0;1e200 900,0 900,900 closed",
 	} {
 		sk, found := findings(mm(t, good+bad))
 		only(t, found, diag.BadGeometry, "2")
@@ -234,6 +236,68 @@ func TestZones(t *testing.T) {
 	require.Contains(t, only(t, found, diag.BadValue, "2").Text, "limit")
 	_, found = findings(mm(t, "line SK-SUP-DUCT 0,0 9000,0\npline SK-CEIL 0,0 0,1000 1000,1000 closed\ntext SK-CEIL 0,100 hallo"))
 	require.Len(t, found, 2)
+}
+
+// An arc too flat to be told from its chord is straight.
+func TestFlatArc(t *testing.T) {
+	sk := read(t, mm(t, "pline SK-SUP-DUCT 0,0;1e-300 900,0"))
+	require.Zero(t, sk.Lines[0].Path[0].Bulge)
+}
+
+// Nothing a drawing may hold makes the reader panic, hang, or return what is no place.
+func TestAnyDrawing(t *testing.T) {
+	layers := []string{"SK-SUP-DUCT", "SK-SUP-FLEX", "SK-SUP-TERM", "SK-SUP-UNIT", "SK-SUP-NOTE", "SK-LIMIT", "SK-CEIL", "SK-RATED", "SK-X", "0", "A-WALL"}
+	rapid.Check(t, func(t *rapid.T) {
+		number := rapid.OneOf(rapid.Float64Range(-2000, 2000), rapid.SampledFrom([]float64{0, 0, 0, 1, 1e-9, 1e300, math.NaN(), math.Inf(1), 3e10}))
+		point := rapid.Custom(func(t *rapid.T) dxfio.Point {
+			return dxfio.Point{X: number.Draw(t, "x"), Y: number.Draw(t, "y"), Z: number.Draw(t, "z")}
+		})
+		var entity func(depth int) *rapid.Generator[*dxfio.Entity]
+		d := &drawing{units: 4, measurement: -1, inner: map[*dxfio.Entity][]*dxfio.Entity{}}
+		entity = func(depth int) *rapid.Generator[*dxfio.Entity] {
+			return rapid.Custom(func(t *rapid.T) *dxfio.Entity {
+				e := &dxfio.Entity{
+					Kind: dxfio.Kind(rapid.IntRange(0, 12).Draw(t, "kind")), Layer: rapid.SampledFrom(layers).Draw(t, "layer"),
+					Handle: rapid.SampledFrom([]string{"", "A", "B", "C"}).Draw(t, "handle"), Closed: rapid.Bool().Draw(t, "closed"),
+					Center: point.Draw(t, "centre"), Radius: number.Draw(t, "radius"), Height: number.Draw(t, "height"), Angle: number.Draw(t, "angle"),
+					Value: rapid.SampledFrom([]string{"", "S-1", "ø200", "100 L/s", "2700", "rect CL 3000", "nonsense", "\xff"}).Draw(t, "value"),
+					Box:   rapid.SliceOfN(point, 0, 5).Draw(t, "box"), Path: make([]string, depth),
+				}
+				for _, p := range rapid.SliceOfN(point, 0, 4).Draw(t, "vertices") {
+					e.Vertices = append(e.Vertices, dxfio.Vertex{Point: p, Bulge: number.Draw(t, "bulge")})
+				}
+				if rapid.Bool().Draw(t, "attributes") {
+					e.Attribs = []dxfio.Attrib{{Tag: rapid.SampledFrom([]string{"MARK", "FLOW", "EL", "NECK", "DP", "CONN", "ESP"}).Draw(t, "tag"), Value: e.Value}}
+				}
+				if e.Kind == dxfio.KindInsert && depth < 2 {
+					d.inner[e] = rapid.SliceOfN(entity(depth+1), 0, 3).Draw(t, "inside")
+				}
+				return e
+			})
+		}
+		d.entities = rapid.SliceOfN(entity(0), 0, 8).Draw(t, "entities")
+		sk, _ := findings(d)
+		for _, l := range sk.Lines {
+			require.GreaterOrEqual(t, len(l.Path), 2)
+			for _, v := range l.Path {
+				require.True(t, geom.Finite(v.Vec))
+			}
+			for _, n := range l.Notes {
+				require.True(t, geom.Finite(n.At))
+			}
+		}
+		for _, x := range sk.Terminals {
+			require.True(t, geom.Finite(x.At))
+			require.Len(t, x.Face, 4)
+			require.GreaterOrEqual(t, float64(x.Flow), 0.0)
+		}
+		for _, u := range sk.Units {
+			require.True(t, geom.Finite(u.At))
+			for _, v := range u.Outline {
+				require.True(t, geom.Finite(v))
+			}
+		}
+	})
 }
 
 // Blocks of any depth are looked into, but not the picture of a terminal or a unit.

@@ -405,7 +405,7 @@ var shapeWords = map[string]duct.Shape{"round": duct.Round, "rect": duct.Rect, "
 var materials = map[string]string{
 	"galvanised": "galvanised", "galvanized": "galvanised", "galv": "galvanised", "spiral": "spiral",
 	"aluminium": "aluminium", "aluminum": "aluminium", "steel": "steel", "plastic": "plastic", "pvc": "plastic",
-	"concrete": "concrete", "masonry": "masonry",
+	"concrete": "concrete", "masonry": "masonry", "brick": "brick", "phenolic": "phenolic", "corrugated": "corrugated",
 }
 
 // wordRule reads what is one word of letters.
