@@ -9,6 +9,27 @@
 // Names in formulas: Q flow, V mean velocity, A area, D diameter, f Darcy friction factor,
 // C loss coefficient, q = Qb/Qc, x = Vb/Vc, y = Vs/Vc; suffix c the leg of a junction with
 // all the flow, s the straight leg, b the branch.
+//
+// What Coefficient looks up for each kind of fitting, and whose velocity pressure it is on:
+//
+//	Elbow, DropConn        SmoothElbow x ElbowReynolds; flexible: RennelsElbowLocal   own
+//	Mitre, VanedMitre      IdelchikMitre x MitreSides; VanedMitre                     own
+//	Reducer                Contraction, f 0                                           downstream
+//	Expander               Expansion, f 0, x PyramidFactor if both pairs of sides open  upstream
+//	Takeoff, Cross         dividing, plain: DivergingBranch                           common
+//	                       dividing, 45 degree entry or conical: Entry45Branch, ConicalBranch  own
+//	                       joining: ConvergingBranch                                  common
+//	Through                dividing, plain: DivergingStraight                         common
+//	                       dividing, 45 degree entry or conical: EasedStraight        own
+//	                       joining: ConvergingStraight                                common
+//	Wye                    DivergingBranch2; JoiningWye                               common
+//	Bullhead               DividingBullhead; JoiningBullhead                          common
+//	Entry, Exit            SharpEntry, AbruptExit; a size change where the neck is known  own
+//	TerminalConn           straight: a size change; from the side: Boot or BootReturn, and BootTurn  own
+//	VolumeDamper           Butterfly                                                  own
+//	the others             none
+//
+// None holds the wall friction of the fitting itself, which the run is charged with.
 package loss
 
 import (
