@@ -115,10 +115,10 @@ def clinic():
     place(pen, "SK-SUP-UNIT", "BOX", (36, 212), mark="TB-1", esp="0.35 in.wg")
     pen.line("SK-SUP-DUCT", (56, 212), (470, 212))
     pen.line("SK-SUP-DUCT", (470, 212), (626, 212), (626, 300))
-    pen.text("SK-SUP-NOTE", (80, 218), 'rect H<=10"')
+    pen.text("SK-SUP-NOTE", (60, 218), 'rect H<=10"')
     for x, y0, y1, y2, mark, cfm, neck in [
-        (150, 212, 290, 330, "S-101", "320 cfm", '10"'), (300, 212, 290, 330, "S-102", "180 cfm", '8"'),
-        (444, 212, 290, 330, "S-103", "180 cfm", '8"'), (96, 212, 130, 90, "S-105", "400 cfm", '10"'),
+        (160, 212, 290, 330, "S-101", "320 cfm", '10"'), (300, 212, 290, 330, "S-102", "180 cfm", '8"'),
+        (444, 212, 290, 330, "S-103", "180 cfm", '8"'), (124, 212, 130, 90, "S-105", "400 cfm", '10"'),
         (318, 212, 130, 90, "S-106", "240 cfm", '8"'), (540, 212, 130, 90, "S-107", "360 cfm", '10"'),
     ]:
         pen.line("SK-SUP-DUCT", (x, y0), (x, y1))
@@ -133,13 +133,13 @@ def clinic():
     pen.box("SK-ETA-UNIT", 690, 196, 716, 236)
     pen.text("SK-ETA-NOTE", (692, 240), "SH-1")
     pen.line("SK-ETA-DUCT", (690, 228), (180, 228), (180, 60))
-    pen.text("SK-ETA-NOTE", (400, 231), "CL 12'-6\"")
+    pen.text("SK-ETA-NOTE", (430, 231), "CL 12'-6\"")
     pen.text("SK-ETA-NOTE", (184, 150), "CL 12'-6\"")
     pen.line("SK-ETA-DUCT", (360, 228), (360, 60))
     pen.text("SK-ETA-NOTE", (364, 140), "CL 12'-6\"")
-    pen.line("SK-ETA-DUCT", (660, 228), (660, 60))
-    pen.text("SK-ETA-NOTE", (664, 140), "CL 12'-6\"")
-    for x, mark, cfm in [(180, "E-105", "420 cfm"), (360, "E-106", "220 cfm"), (660, "E-107", "400 cfm")]:
+    pen.line("SK-ETA-DUCT", (636, 228), (636, 60))
+    pen.text("SK-ETA-NOTE", (640, 140), "CL 12'-6\"")
+    for x, mark, cfm in [(180, "E-105", "420 cfm"), (360, "E-106", "220 cfm"), (636, "E-107", "400 cfm")]:
         place(pen, "SK-ETA-TERM", "DIFF-24", (x, 60), mark=mark, flow=cfm, el="9'-0\"", neck='10"', conn="TOP", dp="0.04 in.wg")
     return doc
 
@@ -191,7 +191,7 @@ def workshop():
     place(pen, "SK-SUP-UNIT-EX", "FAN", (900, 6000), mark="AHU-2", esp="220 Pa")
     pen.line("SK-SUP-DUCT-EX", (1350, 6000), (9000, 6000), (9000, 2500))
     pen.mtext("SK-SUP-NOTE", (2100, 6400), "600x300")
-    pen.mtext("SK-SUP-NOTE", (6400, 6400), "600x300")
+    pen.mtext("SK-SUP-NOTE", (3500, 6350), "600x300")
     pen.text("SK-SUP-NOTE", (9150, 4300), "%%c400")
     pen.line("SK-SUP-DUCT-EX", (3000, 6000), (3000, 2500))
     pen.text("SK-SUP-NOTE", (3150, 4200), "%%c250")
@@ -213,12 +213,12 @@ def workshop():
     place(pen, "SK-EHA-UNIT", "FAN", (15200, 1200), mark="EF-1", esp="300 Pa")
     pen.line("SK-EHA-DUCT", (14750, 1200), (2000, 1200))
     pen.text("SK-EHA-NOTE", (8000, 1300), "CL 3800")
-    for x, mark in [(4500, "X2"), (7500, "X3")]:
-        pen.line("SK-EHA-DUCT", (x, 1200), (x + 1500, 2700), (x + 1500, 7000))
-        pen.text("SK-EHA-NOTE", (x + 1620, 3000), "CL 3800")
-        pen.text("SK-EHA-NOTE", (x + 300, 2000), "CL 3800")
-        pen.circle("SK-EHA-TERM", (x + 1500, 7000), 200)
-        pen.text("SK-EHA-TERM", (x + 1850, 7300), mark + " 180 L/s 40 Pa")
+    for x, mark in [(5800, "X2"), (11300, "X3")]:
+        pen.line("SK-EHA-DUCT", (x, 1200), (x - 1500, 2700), (x - 1500, 7000))
+        pen.text("SK-EHA-NOTE", (x - 1380, 3600), "CL 3800")
+        pen.text("SK-EHA-NOTE", (x - 600, 2000), "CL 3800")
+        pen.circle("SK-EHA-TERM", (x - 1500, 7000), 200)
+        pen.text("SK-EHA-TERM", (x - 2600, 7450), mark + " 180 L/s 40 Pa")
     pen.circle("SK-EHA-TERM", (2000, 1200), 200)
     pen.text("SK-EHA-TERM", (1300, 1700), "X1 180 L/s 40 Pa")
     return doc

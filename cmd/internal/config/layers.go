@@ -56,12 +56,13 @@ func weight(r *reader, key, text string) int {
 	return best
 }
 
-// linetypes hold the dashes and gaps on paper, in millimetres.
+// linetypes hold the dashes and gaps on paper, in millimetres. The names are the usual ones
+// of CAD programs: some draw the dashes of no others, and a drawing that has them keeps its own.
 var linetypes = map[string]dxfio.LinetypeDef{
 	"solid":  {Name: "CONTINUOUS"},
-	"dashed": {Name: "TW-DASHED", Description: "removed work", Pattern: []float64{4, -2}},
-	"hidden": {Name: "TW-HIDDEN", Description: "covered by a higher duct", Pattern: []float64{1.5, -1}},
-	"axis":   {Name: "TW-AXIS", Description: "centreline", Pattern: []float64{8, -1.5, 1.5, -1.5}},
+	"dashed": {Name: "DASHED", Description: "Dashed", Pattern: []float64{4, -2}},
+	"hidden": {Name: "HIDDEN", Description: "Hidden", Pattern: []float64{1.5, -1}},
+	"axis":   {Name: "CENTER", Description: "Centre", Pattern: []float64{8, -1.5, 1.5, -1.5}},
 }
 
 // Standard returns the drawing standard for a drawing whose unit is unit and whose line
