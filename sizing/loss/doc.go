@@ -2,9 +2,10 @@
 // the loss coefficients of fittings, and the rough guides to noise, leakage and heat.
 //
 // Quantities are the named types of package duct, all SI; what has no dimension is a plain
-// float64, angles are radians. Every coefficient says whose velocity pressure it is on.
-// Where a doc comment says Valid, values outside give the result at the nearest bound;
-// Coefficient, which looks up the formula of a duct.Fitting, also reports the bound.
+// float64, angles are radians. Every coefficient says whose velocity pressure it is on. Tables
+// keep their end values outside their range; what a formula gives outside its Valid range is
+// no answer. Coefficient, which looks up the formula of a duct.Fitting, keeps to the ranges: it
+// takes the nearest value and reports the bound.
 //
 // Names in formulas: Q flow, V mean velocity, A area, D diameter, f Darcy friction factor,
 // C loss coefficient, q = Qb/Qc, x = Vb/Vc, y = Vs/Vc; suffix c the leg of a junction with
