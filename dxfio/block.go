@@ -10,11 +10,7 @@ type block struct {
 	name     string
 	base     Point
 	from, to int // its records, without BLOCK and ENDBLK
-
-	boxed bool
-	empty bool
-	low   Point
-	high  Point
+	attdefs  []int
 }
 
 // readBlocks finds the block definitions; of two with one name the first counts.
@@ -52,6 +48,10 @@ func (d *Document) readBlocks() {
 				open.to = i
 				open = nil
 			}
+		case "ATTDEF":
+			if open != nil {
+				open.attdefs = append(open.attdefs, i)
+			}
 		}
 	}
 	if open != nil {
@@ -59,67 +59,122 @@ func (d *Document) readBlocks() {
 	}
 }
 
-// box returns the corners of what a block shows, in its own coordinates, texts and
-// attribute definitions left out; ok is false for a block that shows nothing.
-func (d *Document) box(b *block, depth int) (low, high Point, ok bool) {
-	if b.boxed {
-		return b.low, b.high, !b.empty
+// extent is a box, grown point by point.
+type extent struct{ low, high Point }
+
+func newExtent() *extent {
+	return &extent{Point{math.Inf(1), math.Inf(1), 0}, Point{math.Inf(-1), math.Inf(-1), 0}}
+}
+
+func (x *extent) empty() bool { return x.low.X > x.high.X }
+
+func (x *extent) grow(p Point) {
+	x.low.X, x.low.Y = math.Min(x.low.X, p.X), math.Min(x.low.Y, p.Y)
+	x.high.X, x.high.Y = math.Max(x.high.X, p.X), math.Max(x.high.Y, p.Y)
+}
+
+// box returns the extent of what a block shows, in its own coordinates, texts and attribute definitions left out.
+func (w *walker) box(b *block, depth int) *extent {
+	if x := w.boxes[b]; x != nil {
+		return x
 	}
-	b.boxed, b.empty = true, true // a block that holds itself finds itself empty
-	low, high = Point{math.Inf(1), math.Inf(1), 0}, Point{math.Inf(-1), math.Inf(-1), 0}
-	grow := func(p Point) {
-		low.X, low.Y = math.Min(low.X, p.X), math.Min(low.Y, p.Y)
-		high.X, high.Y = math.Max(high.X, p.X), math.Max(high.Y, p.Y)
-		ok = true
-	}
+	x := newExtent()
+	w.boxes[b] = x // a block that holds itself finds itself empty
 	for i := b.from; i < b.to; i++ {
-		switch kind := d.records[i].kind; kind {
-		case 0, KindText, KindMText, KindLeader:
+		switch kind := w.d.records[i].kind; kind {
+		case 0:
+			for _, p := range w.d.filled(i) {
+				x.grow(p)
+			}
+		case KindText, KindMText, KindLeader:
 		case KindInsert:
-			ins, _ := d.insert(i)
-			inner := d.blocks[nameKey(ins.block)]
-			if inner == nil || depth >= maxDepth {
-				continue
-			}
-			l, h, has := d.box(inner, depth+1)
-			if !has {
-				continue
-			}
-			m := ins.matrix(inner.base, 0, 0)
-			for _, p := range corners(l, h) {
-				grow(m.point(p))
-			}
+			w.growByInsert(x, i, depth)
 		default:
-			e := Entity{Kind: kind}
-			if d.shape(i, identity, &e) != "" {
-				continue
-			}
-			if kind == KindCircle {
-				grow(Point{e.Center.X - e.Radius, e.Center.Y - e.Radius, 0})
-				grow(Point{e.Center.X + e.Radius, e.Center.Y + e.Radius, 0})
-			}
-			for j, v := range e.Vertices {
-				grow(v.Point)
-				if v.Bulge != 0 {
-					grow(bulgeMid(v, e.Vertices[(j+1)%len(e.Vertices)]))
-				}
+			w.growByShape(x, i, kind)
+		}
+	}
+	return x
+}
+
+// growByInsert takes in the insert at record i, all its rows and columns.
+func (w *walker) growByInsert(x *extent, i, depth int) {
+	ins, _ := w.d.insert(i)
+	inner := w.d.blocks[nameKey(ins.block)]
+	if inner == nil || depth >= maxDepth {
+		return
+	}
+	in := w.box(inner, depth+1)
+	if in.empty() {
+		return
+	}
+	for _, cell := range [][2]int{{0, 0}, {ins.cols - 1, 0}, {0, ins.rows - 1}, {ins.cols - 1, ins.rows - 1}} {
+		m := ins.matrix(inner.base, cell[0], cell[1])
+		for _, p := range corners(in.low, in.high) {
+			x.grow(m.point(p))
+		}
+	}
+}
+
+// growByShape takes in the geometry of record i.
+func (w *walker) growByShape(x *extent, i int, kind Kind) {
+	e := Entity{Kind: kind}
+	if w.d.shape(i, identity, &e) != "" {
+		return
+	}
+	if kind == KindCircle {
+		x.grow(Point{e.Center.X - e.Radius, e.Center.Y - e.Radius, 0})
+		x.grow(Point{e.Center.X + e.Radius, e.Center.Y + e.Radius, 0})
+	}
+	for j, v := range e.Vertices {
+		x.grow(v.Point)
+		if v.Bulge != 0 {
+			for _, p := range arcChords(v, e.Vertices[(j+1)%len(e.Vertices)], identity) {
+				x.grow(p.Point)
 			}
 		}
 	}
-	b.low, b.high, b.empty = low, high, !ok
-	return low, high, ok
+}
+
+// filled returns the corners of record i where it is a SOLID, TRACE or 3DFACE.
+func (d *Document) filled(i int) []Point {
+	name := d.name(i)
+	if name != "SOLID" && name != "TRACE" && name != "3DFACE" {
+		return nil
+	}
+	var p [4]Point
+	f, corner := floats{}, 0
+	extrusion := Point{0, 0, 1}
+	for c := d.tags(i); c.next() && c.code < 1000; {
+		switch {
+		case c.code >= 10 && c.code <= 13:
+			f.into(c, &p[c.code-10].X)
+			corner = max(corner, c.code-9)
+		case c.code >= 20 && c.code <= 23:
+			f.into(c, &p[c.code-20].Y)
+		case c.code >= 30 && c.code <= 33:
+			f.into(c, &p[c.code-30].Z)
+		case c.code == 210:
+			f.into(c, &extrusion.X)
+		case c.code == 220:
+			f.into(c, &extrusion.Y)
+		case c.code == 230:
+			f.into(c, &extrusion.Z)
+		}
+	}
+	if f.bad {
+		return nil
+	}
+	if name != "3DFACE" {
+		for k := range p {
+			p[k] = ocs(extrusion).point(p[k])
+		}
+	}
+	return p[:corner]
 }
 
 // corners returns the four corners of a box, counter-clockwise.
 func corners(low, high Point) []Point {
 	return []Point{{low.X, low.Y, low.Z}, {high.X, low.Y, low.Z}, {high.X, high.Y, low.Z}, {low.X, high.Y, low.Z}}
-}
-
-// bulgeMid returns the middle of the arc from a to b.
-func bulgeMid(a, b Vertex) Point {
-	m := a.Point.add(b.Point).scale(0.5)
-	dx, dy := b.X-a.X, b.Y-a.Y
-	return Point{m.X + a.Bulge*dy/2, m.Y - a.Bulge*dx/2, m.Z}
 }
 
 // anInsert is an INSERT as it stands, before its block is looked at.
@@ -146,7 +201,7 @@ func (d *Document) insert(i int) (ins anInsert, bad string) {
 			f.into(c, &ins.at.X)
 		case 20:
 			f.into(c, &ins.at.Y)
-		case 30:
+		case 30, 38: // 38: elevation, before R11
 			f.into(c, &ins.at.Z)
 		case 41:
 			f.into(c, &ins.scale.X)

@@ -22,7 +22,7 @@ var codepages = map[string]encoding.Encoding{
 	"ansi_932":  japanese.ShiftJIS, "ansi_936": simplifiedchinese.GBK, "gb2312": simplifiedchinese.GBK,
 	"ansi_949": korean.EUCKR, "ansi_950": traditionalchinese.Big5, "big5": traditionalchinese.Big5,
 	"dos437": charmap.CodePage437, "dos850": charmap.CodePage850, "dos852": charmap.CodePage852,
-	"dos855": charmap.CodePage855, "dos860": charmap.CodePage860, "dos863": charmap.CodePage863,
+	"dos855": charmap.CodePage855, "dos858": charmap.CodePage858, "dos860": charmap.CodePage860, "dos862": charmap.CodePage862, "dos863": charmap.CodePage863,
 	"dos865": charmap.CodePage865, "dos866": charmap.CodePage866, "dos932": japanese.ShiftJIS,
 	"iso8859-1": charmap.ISO8859_1, "iso8859-2": charmap.ISO8859_2, "iso8859-5": charmap.ISO8859_5,
 	"iso8859-7": charmap.ISO8859_7, "iso8859-9": charmap.ISO8859_9, "mac-roman": charmap.Macintosh,
@@ -43,22 +43,48 @@ type decoder struct {
 	page encoding.Encoding
 }
 
-func newDecoder(version, page string) decoder {
-	enc, ok := codepages[strings.ToLower(strings.TrimSpace(page))]
+// newDecoder finds out how the texts of d are encoded. A text drawing of an earlier version that says a page and is good
+// UTF-8 all through is UTF-8: a page would have to look like it by chance at each of its letters.
+func (d *Document) newDecoder() decoder {
+	page := strings.ToLower(strings.TrimSpace(d.header["$DWGCODEPAGE"]))
+	enc, ok := codepages[page]
 	if !ok {
 		enc = charmap.Windows1252
 	}
-	return decoder{version >= firstUTF8, enc}
+	unicode := wellFormedVersion(d.version) && d.version >= firstUTF8 || d.first == len(byteOrderMark) || page == "utf-8" || page == "utf8"
+	if !unicode && !d.bin {
+		unicode = utf8.Valid(d.data) && (!multibyte[enc] || letters(d.data) >= enoughLetters)
+	}
+	return decoder{unicode, enc}
 }
 
-// bytes decodes s. A declared page that disagrees with the bytes is survived: what is good
-// UTF-8 and not plain ASCII is taken for UTF-8, since no text in another page looks like it
-// by chance; what is not good UTF-8 in a UTF-8 drawing is read by the declared page.
+// multibyte are the pages in which two bytes make a letter; in a few letters they look like UTF-8 by chance.
+var multibyte = map[encoding.Encoding]bool{
+	japanese.ShiftJIS: true, simplifiedchinese.GBK: true, korean.EUCKR: true, traditionalchinese.Big5: true,
+}
+
+// enoughLetters of UTF-8 cannot stand in a drawing of another page by chance; common practice knows no figure.
+const enoughLetters = 8
+
+// letters counts the letters beyond ASCII of good UTF-8, as far as enoughLetters.
+func letters(data []byte) (n int) {
+	for _, c := range data {
+		if c >= 0xC0 {
+			if n++; n == enoughLetters {
+				break
+			}
+		}
+	}
+	return n
+}
+
+// bytes decodes s. What is not good UTF-8 in a UTF-8 drawing is read by the declared page; what is long and good
+// UTF-8 in another is UTF-8.
 func (d decoder) bytes(s string) string {
 	if ascii(s) {
 		return s
 	}
-	if utf8.ValidString(s) && (d.utf8 || !shortMultibyte(s)) {
+	if utf8.ValidString(s) && (d.utf8 || letters([]byte(s)) >= enoughLetters) {
 		return s
 	}
 	out, err := d.page.NewDecoder().String(s)
@@ -68,16 +94,16 @@ func (d decoder) bytes(s string) string {
 	return out
 }
 
-// shortMultibyte reports text too short to tell UTF-8 from another page by looks: a
-// single two-byte letter can be two letters of a page.
-func shortMultibyte(s string) bool {
-	n := 0
-	for _, r := range s {
-		if r >= utf8.RuneSelf {
-			n += utf8.RuneLen(r) - 1
-		}
+// letter returns the letter of one byte in the page of the drawing, for %%nnn.
+func (d decoder) letter(n int) string {
+	if n < utf8.RuneSelf {
+		return string(rune(n))
 	}
-	return n < 2
+	out, err := d.page.NewDecoder().String(string([]byte{byte(n)}))
+	if err != nil || multibyte[d.page] {
+		return string(rune(n))
+	}
+	return out
 }
 
 func ascii(s string) bool {

@@ -14,6 +14,12 @@ const sentinel = "AutoCAD Binary DXF\r\n\x1a\x00"
 // byteOrderMark may stand before an ASCII file; it belongs to no tag.
 const byteOrderMark = "\ufeff"
 
+// wideCodes tells the two forms of binary files apart by their first tag, which is 0 SECTION or a comment, 999: group
+// codes are one byte, or 255 and two more, up to R12, and two bytes later.
+func wideCodes(tags []byte) bool {
+	return len(tags) > 1 && tags[0] != 255 && (tags[0] != 0 || tags[1] == 0)
+}
+
 // kindOf returns how the value of a group code is held in binary files: 's' text up to a
 // zero byte, 'd' 8-byte float, 'q' 8-byte, 'i' 4-byte and 'h' 2-byte integer, 'b' one byte,
 // 'c' a chunk led by its length. Source: DXF reference, "Group code value types".
@@ -62,57 +68,72 @@ func (c *cursor) next() bool {
 		return c.nextBinary()
 	}
 	data := c.d.data[:c.lim]
-	s, e, pos := lineAt(data, c.pos)
-	code, ok := parseCode(data[s:e])
-	if !ok || pos >= c.lim && e == pos {
-		c.bad = len(bytes.TrimSpace(data[s:])) > 0
+	code, pos := codeAt(data, c.pos, c.d.newline)
+	if pos < 0 {
+		c.bad = len(bytes.TrimSpace(data[c.pos:])) > 0
 		return false
 	}
-	c.code = code
-	c.vs, c.ve, c.pos = lineAt(data, pos)
+	c.code, c.vs = code, pos
+	c.ve, c.pos = lineAt(data, pos, c.d.newline)
 	c.end = c.pos
 	return true
 }
 
-// lineAt returns the line at pos, without its end, and where the next one begins.
-func lineAt(data []byte, pos int) (start, end, next int) {
-	i := bytes.IndexByte(data[pos:], '\n')
+// lineAt returns where the line at pos ends, without its line end, and where the next one begins.
+func lineAt(data []byte, pos int, newline byte) (end, next int) {
+	i := bytes.IndexByte(data[pos:], newline)
 	if i < 0 {
-		return pos, len(data), len(data)
+		return len(data), len(data)
 	}
 	end = pos + i
 	next = end + 1
-	if end > pos && data[end-1] == '\r' {
+	if i > 0 && data[end-1] == '\r' {
 		end--
 	}
-	return pos, end, next
+	return end, next
 }
 
-// parseCode reads a group code, with spaces around it.
-func parseCode(b []byte) (int, bool) {
-	for len(b) > 0 && (b[0] == ' ' || b[0] == '\t') {
-		b = b[1:]
+// mostDigits bounds a group code; the largest in use have four.
+const mostDigits = 5
+
+// codeAt reads the line at pos as a group code, with blanks around it, and returns where its
+// value begins; negative where there is no group code with a value behind it. It is the
+// innermost loop of reading, hence by hand.
+func codeAt(data []byte, pos int, newline byte) (code, next int) {
+	i := pos
+	for i < len(data) && (data[i] == ' ' || data[i] == '\t') {
+		i++
 	}
-	for len(b) > 0 && (b[len(b)-1] == ' ' || b[len(b)-1] == '\t' || b[len(b)-1] == '\r') {
-		b = b[:len(b)-1]
+	sign := 1
+	if i < len(data) && data[i] == '-' {
+		sign = -1
+		i++
 	}
-	if len(b) == 0 || len(b) > 5 {
-		return 0, false
-	}
-	n, i := 0, 0
-	if b[0] == '-' && len(b) > 1 {
-		i = 1
-	}
-	for ; i < len(b); i++ {
-		if b[i] < '0' || b[i] > '9' {
-			return 0, false
+	first := i
+	for i < len(data) && data[i]-'0' <= 9 {
+		code = 10*code + int(data[i]-'0')
+		i++
+		if i-first > mostDigits {
+			return 0, -1
 		}
-		n = 10*n + int(b[i]-'0')
 	}
-	if b[0] == '-' {
-		n = -n
+	if i == first {
+		return 0, -1
 	}
-	return n, true
+	for i < len(data) {
+		switch data[i] {
+		case newline:
+			if i+1 == len(data) {
+				return 0, -1
+			}
+			return sign * code, i + 1
+		case ' ', '\t', '\r':
+			i++
+		default:
+			return 0, -1
+		}
+	}
+	return 0, -1
 }
 
 func (c *cursor) nextBinary() bool {

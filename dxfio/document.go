@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"strconv"
 	"strings"
+	"sync"
 )
 
 // Document is a drawing that was read. It keeps the bytes and an index of its records, and
@@ -16,6 +17,7 @@ import (
 // Values are looked at only when somebody asks for them.
 type Document struct {
 	data    []byte
+	newline byte // ends a line: '\n', with or without '\r' before it; '\r' where the whole file has no '\n'
 	bin     bool // binary DXF
 	wide    bool // its group codes are two bytes
 	first   int  // where the tags begin: after a byte-order mark or the sentinel
@@ -24,18 +26,21 @@ type Document struct {
 	text    decoder
 
 	records  []record32
-	layers   []string       // names by number, as they are written
-	layerIDs map[string]int // numbers by name as it stands in the file
+	layers   []string          // names by number, as they are written
+	layerIDs map[string]uint32 // numbers by name as it stands in the file
 	sections []section
 	header   map[string]string // first value of each header variable
 	blocks   map[string]*block // by name in capitals
 	table    []Layer
+
+	linesOnce sync.Once
+	lines     []int // line ends before each chunk of lineChunk bytes
 }
 
 // record32 is the index entry of one record; it ends where the next one begins.
 type record32 struct {
 	start uint32
-	layer uint16 // number of the layer; 0 none
+	layer uint32 // number of the layer; 0 none
 	kind  Kind   // 0 for kinds nobody looks into
 	flags uint8
 }
@@ -62,16 +67,20 @@ var kinds = map[string]Kind{
 // is cut off or is damaged so that its records cannot be told apart. What is inside the
 // records is not looked at yet.
 func Read(data []byte) (*Document, error) {
-	if len(data) > maxFile {
-		return nil, fmt.Errorf("the drawing has %d bytes; no more than %d can be read", len(data), maxFile)
+	if int64(len(data)) > maxFile {
+		return nil, fmt.Errorf("the drawing has %d bytes; no more than %d can be read", len(data), int64(maxFile))
 	}
-	d := &Document{data: data, tail: len(data), layerIDs: map[string]int{"": 0}, layers: []string{""}}
-	switch {
-	case bytes.HasPrefix(data, []byte(sentinel)):
+	d := &Document{data: data, tail: len(data), newline: '\n', layerIDs: map[string]uint32{"": 0}, layers: []string{""}}
+	if bytes.HasPrefix(data, []byte(sentinel)) {
 		d.bin, d.first = true, len(sentinel)
-		d.wide = len(data) > d.first+1 && data[d.first+1] == 0
-	case bytes.HasPrefix(data, []byte(byteOrderMark)):
-		d.first = len(byteOrderMark)
+		d.wide = wideCodes(data[d.first:])
+	} else {
+		if bytes.HasPrefix(data, []byte(byteOrderMark)) {
+			d.first = len(byteOrderMark)
+		}
+		if bytes.IndexByte(data, '\n') < 0 {
+			d.newline = '\r'
+		}
 	}
 	if err := d.index(); err != nil {
 		return nil, err
@@ -80,10 +89,11 @@ func Read(data []byte) (*Document, error) {
 		return nil, err
 	}
 	d.readHeader()
-	d.text = newDecoder(d.version, d.header["$DWGCODEPAGE"])
+	d.text = d.newDecoder()
 	for i, name := range d.layers {
-		d.layers[i] = d.decode(name)
+		d.layers[i] = d.decode(strings.TrimSpace(name))
 	}
+	d.layerIDs = nil
 	d.readBlocks()
 	d.readLayers()
 	return d, nil
@@ -94,7 +104,7 @@ func (d *Document) index() error {
 	d.records = make([]record32, 0, len(d.data)/256)
 	c := cursor{d: d, pos: d.first, lim: len(d.data)}
 	var cur *record32
-	lastLayer, lastID := []byte(nil), uint16(0)
+	lastLayer, lastID := []byte(nil), uint32(0)
 	inHeader := false
 	for c.next() {
 		switch c.code {
@@ -118,6 +128,9 @@ func (d *Document) index() error {
 			}
 			if v := c.bytes(); !bytes.Equal(v, lastLayer) || lastID == 0 {
 				lastLayer, lastID = v, d.layerID(v)
+				if len(d.layers) > maxLayers {
+					return fmt.Errorf("the drawing names more than %d layers (%s); that many cannot be read", maxLayers, d.place(len(d.records)-1))
+				}
 			}
 			cur.layer = lastID
 		case 67:
@@ -138,18 +151,16 @@ func (d *Document) index() error {
 	return nil
 }
 
-// layerID returns the number of a layer name; past 65,535 names the last number stands for all.
-func (d *Document) layerID(name []byte) uint16 {
+// layerID returns the number of a layer name, a new one for a new name.
+func (d *Document) layerID(name []byte) uint32 {
 	if id, ok := d.layerIDs[string(name)]; ok {
-		return uint16(id)
+		return id
 	}
-	id := len(d.layers)
-	if id > 0xFFFF {
-		return 0xFFFF
-	}
-	d.layers = append(d.layers, string(name))
-	d.layerIDs[string(name)] = id
-	return uint16(id)
+	id := uint32(len(d.layers))
+	own := string(name)
+	d.layers = append(d.layers, own)
+	d.layerIDs[own] = id
+	return id
 }
 
 func (d *Document) notDXF(at int) error {
@@ -159,7 +170,7 @@ func (d *Document) notDXF(at int) error {
 	if d.bin {
 		return fmt.Errorf("the drawing is damaged or cut off at byte %#x: there is no whole tag", at)
 	}
-	_, e, _ := lineAt(d.data, at)
+	e, _ := lineAt(d.data, at, d.newline)
 	line := d.data[at:e]
 	if len(line) > 40 {
 		line = line[:40]
@@ -167,8 +178,22 @@ func (d *Document) notDXF(at int) error {
 	return fmt.Errorf("the drawing is damaged or cut off at line %d: %q is no group code, or its value is missing", d.line(at), line)
 }
 
+// lineChunk is how far apart the places lie up to which lines are counted beforehand.
+const lineChunk = 1 << 16
+
 // line returns the number of the line that holds a byte, from 1.
-func (d *Document) line(at int) int { return 1 + bytes.Count(d.data[:at], []byte{'\n'}) }
+func (d *Document) line(at int) int {
+	end := []byte{d.newline}
+	d.linesOnce.Do(func() {
+		n := 0
+		for from := 0; from < len(d.data); from += lineChunk {
+			d.lines = append(d.lines, n)
+			n += bytes.Count(d.data[from:min(from+lineChunk, len(d.data))], end)
+		}
+	})
+	chunk := min(at/lineChunk, len(d.lines)-1)
+	return 1 + d.lines[chunk] + bytes.Count(d.data[chunk*lineChunk:at], end)
+}
 
 // place says where a record is, for people.
 func (d *Document) place(rec int) string {
@@ -194,7 +219,24 @@ func (d *Document) tags(i int) *cursor { return d.cursor(int(d.records[i].start)
 func (d *Document) name(i int) string {
 	c := d.tags(i)
 	c.next()
-	return string(bytes.TrimSpace(c.bytes()))
+	b := bytes.TrimSpace(c.bytes())
+	if known, ok := knownNames[string(b)]; ok {
+		return known // without allocating: there may be millions
+	}
+	return string(b)
+}
+
+// knownNames are the types that make up most of most drawings.
+var knownNames = map[string]string{}
+
+func init() {
+	for name := range kinds {
+		knownNames[name] = name
+	}
+	for _, name := range []string{"VERTEX", "ATTRIB", "SEQEND", "ATTDEF", "HATCH", "DIMENSION", "SOLID", "3DFACE", "BLOCK", "ENDBLK",
+		"SECTION", "ENDSEC", "EOF", "TABLE", "ENDTAB", "LAYER", "BLOCK_RECORD", "DICTIONARY"} {
+		knownNames[name] = name
+	}
 }
 
 // first value of code in record i, trimmed; "" where it has none.
@@ -209,7 +251,7 @@ func (d *Document) value(i, code int) string {
 
 // structure finds the sections.
 func (d *Document) structure() error {
-	open, ended := -1, false
+	open := -1
 	for i := range d.records {
 		r := &d.records[i]
 		if r.kind != 0 || r.layer != 0 || r.flags&flagVertex != 0 {
@@ -228,8 +270,6 @@ func (d *Document) structure() error {
 			}
 			d.sections[open].end = i
 			open = -1
-		case "EOF":
-			ended = true
 		}
 	}
 	switch {
@@ -237,8 +277,6 @@ func (d *Document) structure() error {
 		return errors.New("this is no DXF drawing: it has no section")
 	case open >= 0:
 		return fmt.Errorf("the drawing is cut off: section %s does not end", d.sections[open].name)
-	case !ended && len(bytes.TrimSpace(d.data[d.end(len(d.records)-1):])) > 0:
-		return fmt.Errorf("the drawing is cut off after line %d", d.line(len(d.data)))
 	}
 	return nil
 }

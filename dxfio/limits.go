@@ -3,10 +3,13 @@ package dxfio
 // Limits. A drawing that goes over one is told, never followed.
 const (
 	maxFile       = 1<<32 - 1 // bytes; places in a file are held in 32 bits
-	maxDepth      = 32        // inserts within inserts
-	maxWalked     = 4_000_000 // entities offered by one walk, counting those of repeated inserts
-	maxArray      = 10_000    // inserts of one MINSERT
-	maxCorners    = 1_000_000 // of one polyline
-	maxSplineCtrl = 10_000    // control points of one spline
-	maxText       = 64 << 10  // bytes of one text that are looked at
+	maxLayers     = 1_000_000
+	maxDepth      = 32          // inserts within inserts
+	maxWalked     = 4_000_000   // entities offered by one walk, counting those of repeated inserts
+	maxPassed     = 200_000_000 // records passed by one walk, counting those of repeated inserts
+	maxSearched   = 2_000       // blocks within blocks that are searched for what is wanted
+	maxArray      = 10_000      // inserts of one MINSERT
+	maxCorners    = 1_000_000   // of one polyline
+	maxSplineCtrl = 10_000      // control points of one spline
+	maxText       = 64 << 10    // bytes of one text that are looked at
 )

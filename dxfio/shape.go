@@ -40,6 +40,9 @@ func (d *Document) lineShape(i int, m matrix, e *Entity) string {
 			f.into(c, &b.Y)
 		case 31:
 			f.into(c, &b.Z)
+		case 38: // elevation, before R11
+			f.into(c, &a.Z)
+			b.Z = a.Z
 		}
 	}
 	e.Vertices = []Vertex{{Point: m.point(a)}}
@@ -67,7 +70,7 @@ func (d *Document) arcShape(i int, m matrix, e *Entity) string {
 			f.into(c, &center.X)
 		case 20:
 			f.into(c, &center.Y)
-		case 30:
+		case 30, 38: // 38: elevation, before R11
 			f.into(c, &center.Z)
 		case 40:
 			f.into(c, &radius)

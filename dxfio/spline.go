@@ -12,7 +12,7 @@ type spline struct {
 }
 
 // chordsPerSpan is how many chords stand for one span of a spline.
-const chordsPerSpan = 8
+const chordsPerSpan = 16
 
 func (d *Document) splineShape(i int, m matrix, e *Entity) string {
 	s, f := spline{degree: 3}, floats{}

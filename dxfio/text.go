@@ -36,7 +36,7 @@ func caret(s string) string {
 
 // percent writes out the control codes of TEXT: %%c diameter, %%d degrees, %%p plus-minus,
 // %%nnn a letter by number; %%u %%o %%k switch lines on and off and vanish; %%% is a percent sign.
-func percent(s string) string {
+func (d decoder) percent(s string) string {
 	if !strings.Contains(s, "%%") {
 		return s
 	}
@@ -72,7 +72,7 @@ func percent(s string) string {
 			}
 			i += digits - 1
 			if n >= ' ' && n < 256 {
-				b.WriteRune(rune(n))
+				b.WriteString(d.letter(n))
 			}
 		}
 	}
@@ -81,7 +81,7 @@ func percent(s string) string {
 
 // plainMText takes the format codes out of the content of an MTEXT; paragraphs, and
 // columns, are parted by \n. Source: DXF reference, "MTEXT", and the inline codes of the text editor's manual.
-func plainMText(s string) string {
+func (d decoder) plainMText(s string) string {
 	s = caret(s)
 	var b strings.Builder
 	for i := 0; i < len(s); {
@@ -107,21 +107,28 @@ func plainMText(s string) string {
 		case 'L', 'l', 'O', 'o', 'K', 'k':
 		case 'S':
 			inner, n := untilSemicolon(s[i:])
+			if n == 0 {
+				n = len(inner)
+			}
 			i += n
-			b.WriteString(stack(inner))
+			b.WriteString(stack(inner, b.Len() > 0))
 		case 'f', 'F', 'H', 'C', 'c', 'Q', 'W', 'A', 'T', 'p':
-			_, n := untilSemicolon(s[i:])
-			i += n
+			if _, n := untilSemicolon(s[i:]); n > 0 {
+				i += n
+			} else { // no end: no code
+				b.WriteString(s[i-2 : i])
+			}
 		default: // no code: the letter itself, as programs show it
 			r, n := utf8.DecodeRuneInString(s[i-1:])
 			b.WriteRune(r)
 			i += n - 1
 		}
 	}
-	return percent(b.String())
+	return d.percent(b.String())
 }
 
-// untilSemicolon returns what stands before the next semicolon and how far it reaches.
+// untilSemicolon returns what stands before the next semicolon and how far it reaches; all
+// and 0 where there is none.
 func untilSemicolon(s string) (inner string, n int) {
 	for i := 0; i < len(s); i++ {
 		switch s[i] {
@@ -131,19 +138,38 @@ func untilSemicolon(s string) (inner string, n int) {
 			return s[:i], i + 1
 		}
 	}
-	return s, len(s)
+	return s, 0
 }
 
-// stack writes a stacked fraction or tolerance in a line: 1#2, 1/2 and 1^2 become 1/2. A
-// number right before it is parted from it.
-func stack(s string) string {
+// stack writes a stacked fraction or tolerance in a line: 1#2, 1/2 and 1^2 become 1/2. What
+// stands right before it is parted from it.
+func stack(s string, after bool) string {
 	for i := 0; i < len(s); i++ {
 		switch s[i] {
 		case '\\':
 			i++
 		case '/', '#', '^':
-			return " " + strings.TrimSpace(s[:i]) + "/" + strings.TrimSpace(s[i+1:])
+			out := strings.TrimSpace(s[:i]) + "/" + strings.TrimSpace(s[i+1:])
+			if after {
+				out = " " + out
+			}
+			return bare(out)
 		}
 	}
-	return s
+	return bare(s)
+}
+
+// bare takes the backslash away from letters that have one before them.
+func bare(s string) string {
+	if !strings.Contains(s, `\`) {
+		return s
+	}
+	var b strings.Builder
+	for i := 0; i < len(s); i++ {
+		if s[i] == '\\' && i+1 < len(s) {
+			i++
+		}
+		b.WriteByte(s[i])
+	}
+	return b.String()
 }

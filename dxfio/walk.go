@@ -3,8 +3,6 @@ package dxfio
 import (
 	"fmt"
 	"math"
-	"strings"
-	"unicode/utf8"
 )
 
 // Codes of Trouble.
@@ -14,92 +12,138 @@ const (
 )
 
 // Walk offers the entities of model space that want asks for, in the order of the file, hidden
-// layers too, but never what carries our XDATA. want is asked with the effective layer: an entity
-// on layer 0 in a block lies on the layer of the insert. visit's answer counts for inserts
+// layers too, but never what carries our XDATA. want is asked once for each kind and layer; the layer is the effective one: an
+// entity on layer 0 in a block lies on the layer of the insert. visit's answer counts for inserts
 // alone: true offers what is in the block as well, in world axes. The blocks of inserts that
-// want refuses are looked through too, where they hold anything it takes. What cannot be
-// read is told, and left out.
+// want refuses are looked through too, where they hold anything it takes. An insert repeated in rows and columns is offered as many
+// times; those after the first say which they are behind their handle. What cannot be read is told, and left out.
 func (d *Document) Walk(want func(kind Kind, layer string) bool, visit func(*Entity) (descend bool)) []Trouble {
-	w := walker{d: d, want: want, visit: visit, holds: map[blockOn]bool{}}
-	from, to := d.in("ENTITIES")
-	w.records(from, to, identity, "", nil, nil)
+	w := walker{d: d, want: want, visit: visit, holds: map[blockOn]bool{}, boxes: map[*block]*extent{}}
+	for _, s := range d.sections {
+		if s.name == "ENTITIES" {
+			w.records(s.start+1, s.end, within{m: identity})
+		}
+	}
 	return w.troubles
 }
 
+// A walker goes through the entities of a drawing.
 type walker struct {
 	d        *Document
 	want     func(Kind, string) bool
 	visit    func(*Entity) bool
-	holds    map[blockOn]bool // whether a block on a layer holds anything wanted
+	answers  [KindLeader + 1][]int8 // of want, by layer: 0 not asked, 1 yes, -1 no
+	holds    map[blockOn]bool       // whether a block on a layer holds anything wanted
+	boxes    map[*block]*extent
 	troubles []Trouble
 	walked   int
+	passed   int
 	full     bool
 }
 
 type blockOn struct {
 	block *block
-	layer string
+	layer uint32
+}
+
+// within is where the records stand that are walked: in model space or in a block.
+type within struct {
+	m     matrix
+	layer uint32   // of the insert
+	path  []string // handles of the inserts
+	open  []*block
 }
 
 // maxTroubles bounds what is told of one damaged drawing.
 const maxTroubles = 1000
 
-func (w *walker) trouble(rec int, code, text string) {
+func (w *walker) trouble(rec int, code, format string, args ...any) {
 	if len(w.troubles) < maxTroubles {
-		w.troubles = append(w.troubles, Trouble{w.d.value(rec, 5), w.d.place(rec), code, text})
+		w.troubles = append(w.troubles, Trouble{w.d.value(rec, 5), w.d.place(rec), code, fmt.Sprintf(format, args...)})
 	}
 }
 
-// layerOf returns the effective layer of record i inside an insert on layer.
-func (w *walker) layerOf(i int, layer string) string {
-	own := w.d.layers[w.d.records[i].layer]
-	if layer != "" && (own == "0" || own == "") {
+// stop ends the walk.
+func (w *walker) stop(rec int, what string, most int) {
+	if !w.full {
+		w.full = true
+		w.troubles = append(w.troubles, Trouble{w.d.value(rec, 5), w.d.place(rec), troubleBlock,
+			fmt.Sprintf("blocks repeat more than %d %s; the rest was not read", most, what)})
+	}
+}
+
+// wanted asks want, once for each kind and layer.
+func (w *walker) wanted(kind Kind, layer uint32) bool {
+	if w.answers[kind] == nil {
+		w.answers[kind] = make([]int8, len(w.d.layers))
+	}
+	a := &w.answers[kind][layer]
+	if *a == 0 {
+		*a = -1
+		if w.want(kind, w.d.layers[layer]) {
+			*a = 1
+		}
+	}
+	return *a > 0
+}
+
+// layerOf returns the effective layer of a record inside an insert on layer.
+func (w *walker) layerOf(own, layer uint32) uint32 {
+	if name := w.d.layers[own]; layer != 0 && (name == "0" || name == "") {
 		return layer
 	}
 	return own
 }
 
-// records walks the records from from to to, which stand in the blocks of open, mapped by m.
-func (w *walker) records(from, to int, m matrix, layer string, path []string, open []*block) {
+// records walks the records from from to to.
+func (w *walker) records(from, to int, in within) {
 	for i := from; i < to && !w.full; i++ {
+		if w.passed++; w.passed > maxPassed {
+			w.stop(i, "records", maxPassed)
+			return
+		}
 		r := w.d.records[i]
-		if r.kind == 0 || r.flags&flagOwned != 0 || r.flags&flagPaper != 0 && len(open) == 0 {
+		if r.kind == 0 || r.flags&flagOwned != 0 || r.flags&flagPaper != 0 && len(in.open) == 0 {
 			continue
 		}
-		on := w.layerOf(i, layer)
-		wanted := w.want(r.kind, on)
+		layer := w.layerOf(r.layer, in.layer)
+		wanted := w.wanted(r.kind, layer)
 		if !wanted && r.kind != KindInsert {
 			continue
 		}
 		if w.walked++; w.walked > maxWalked {
-			w.full = true
-			w.trouble(i, troubleBlock, fmt.Sprintf("blocks repeat more than %d entities; the rest was not read", maxWalked))
+			w.stop(i, "entities", maxWalked)
 			return
 		}
 		if r.kind == KindInsert {
-			w.insert(i, m, on, wanted, path, open)
-			continue
-		}
-		e := w.entity(i, on, path)
-		bad := ""
-		if r.kind == KindText || r.kind == KindMText {
-			bad = w.d.textShape(i, m, e)
+			w.insert(i, layer, wanted, in)
 		} else {
-			bad = w.d.shape(i, m, e)
-		}
-		switch {
-		case bad != "":
-			w.trouble(i, troubleGeometry, fmt.Sprintf("the %s on layer %s cannot be read: %s", w.d.name(i), on, bad))
-		case !e.finite():
-			w.trouble(i, troubleGeometry, fmt.Sprintf("the %s on layer %s cannot be read: %s", w.d.name(i), on, badNumber))
-		default:
-			w.visit(e)
+			w.plain(i, layer, in)
 		}
 	}
 }
 
-func (w *walker) entity(i int, layer string, path []string) *Entity {
-	return &Entity{Kind: w.d.records[i].kind, Handle: w.d.value(i, 5), Index: i, Path: path, Layer: layer}
+// plain offers an entity that is no insert.
+func (w *walker) plain(i int, layer uint32, in within) {
+	e := w.entity(i, layer, in.path)
+	bad := ""
+	if e.Kind == KindText || e.Kind == KindMText {
+		bad = w.d.textShape(i, in.m, e)
+	} else {
+		bad = w.d.shape(i, in.m, e)
+	}
+	if bad == "" && !e.finite() {
+		bad = badNumber
+	}
+	if bad != "" {
+		w.trouble(i, troubleGeometry, "the %s on layer %s cannot be read: %s", w.d.name(i), e.Layer, bad)
+		return
+	}
+	w.visit(e)
+}
+
+func (w *walker) entity(i int, layer uint32, path []string) *Entity {
+	return &Entity{Kind: w.d.records[i].kind, Handle: w.d.value(i, 5), Index: i, Path: path, Layer: w.d.layers[layer]}
 }
 
 // finite reports whether every coordinate is a number near enough to be part of a drawing.
@@ -108,91 +152,115 @@ func (e *Entity) finite() bool {
 		return math.Abs(p.X) <= maxCoordinate && math.Abs(p.Y) <= maxCoordinate && math.Abs(p.Z) <= maxCoordinate
 	}
 	for _, v := range e.Vertices {
-		if !ok(v.Point) || math.IsNaN(v.Bulge) {
+		if !ok(v.Point) || !(math.Abs(v.Bulge) <= maxCoordinate) {
 			return false
 		}
 	}
-	return ok(e.Center) && e.Radius <= maxCoordinate
+	for _, p := range e.Box {
+		if !ok(p) {
+			return false
+		}
+	}
+	return ok(e.Center) && e.Radius <= maxCoordinate && e.Height <= maxCoordinate && !math.IsNaN(e.Angle)
 }
 
-// insert offers an insert, and what is in its block.
-func (w *walker) insert(i int, m matrix, layer string, wanted bool, path []string, open []*block) {
+// insert offers an insert, once for each row and column, and what is in its block.
+func (w *walker) insert(i int, layer uint32, wanted bool, in within) {
 	ins, bad := w.d.insert(i)
-	if bad != "" {
-		if wanted {
-			w.trouble(i, troubleGeometry, fmt.Sprintf("the insert of block %s on layer %s cannot be read: %s", ins.block, layer, bad))
-		}
+	b := w.d.blocks[nameKey(ins.block)]
+	if !wanted && (b == nil || !w.holdsAny(b, layer, 0)) {
 		return
 	}
-	b := w.d.blocks[nameKey(ins.block)]
+	if bad != "" {
+		w.trouble(i, troubleGeometry, "the insert of block %s on layer %s cannot be read: %s", ins.block, w.d.layers[layer], bad)
+		return
+	}
 	var base Point
 	if b != nil {
 		base = b.base
 	}
-	descend := false
-	if wanted {
-		e := w.entity(i, layer, path)
-		local := m.times(ins.matrix(base, 0, 0))
-		e.Block = ins.block
-		e.Center = m.times(ocs(ins.extrusion)).point(ins.at)
-		e.Angle = math.Atan2(local.x.Y, local.x.X)
-		e.Attribs = w.d.attribs(i)
-		if b != nil {
-			if low, high, ok := w.d.box(b, 0); ok {
-				low.Z, high.Z = base.Z, base.Z
-				e.Box = counterClockwise(local, corners(low, high))
-			}
-		}
-		if !e.finite() {
-			w.trouble(i, troubleGeometry, fmt.Sprintf("the insert of block %s on layer %s cannot be read: %s", ins.block, layer, badNumber))
-			return
-		}
-		descend = w.visit(e)
-	}
-	if !descend && (b == nil || wanted || !w.holdsAny(b, layer, 0)) {
-		return
-	}
-	switch {
-	case b == nil:
-		w.trouble(i, troubleBlock, fmt.Sprintf("block %s is inserted on layer %s but is not in the drawing", ins.block, layer))
-		return
-	case len(open) >= maxDepth:
-		w.trouble(i, troubleBlock, fmt.Sprintf("blocks are nested more than %d deep at block %s", maxDepth, ins.block))
-		return
-	}
-	for _, o := range open {
-		if o == b {
-			w.trouble(i, troubleBlock, fmt.Sprintf("block %s holds itself", ins.block))
-			return
-		}
-	}
-	inner := append(append([]string(nil), path...), w.d.keyOf(i))
-	within := append(append([]*block(nil), open...), b)
+	shut := false
 	for row := range ins.rows {
 		for col := range ins.cols {
-			p := inner
-			if row > 0 || col > 0 {
-				p = append([]string(nil), inner...)
-				p[len(p)-1] += fmt.Sprintf("[%d,%d]", row, col)
+			if w.full {
+				return
 			}
-			w.records(b.from, b.to, m.times(ins.matrix(base, col, row)), layer, p, within)
+			m := in.m.times(ins.matrix(base, col, row))
+			handle := w.d.value(i, 5)
+			if handle != "" && (row > 0 || col > 0) {
+				handle = fmt.Sprintf("%s[%d,%d]", handle, row, col)
+			}
+			if wanted && !w.offer(i, layer, in, &ins, b, m, handle) || shut {
+				continue
+			}
+			if !w.open(i, layer, &ins, b, in) {
+				shut = true // told once
+				continue
+			}
+			w.records(b.from, b.to, within{m, layer, appended(in.path, handle), appended(in.open, b)})
 		}
 	}
 }
 
-// keyOf returns the handle of record i, or its place in the drawing where it has none.
-func (d *Document) keyOf(i int) string {
-	if h := d.value(i, 5); h != "" {
-		return h
+// offer shows an insert to visit, and gives its answer.
+func (w *walker) offer(i int, layer uint32, in within, ins *anInsert, b *block, m matrix, handle string) bool {
+	if w.walked++; w.walked > maxWalked {
+		w.stop(i, "entities", maxWalked)
+		return false
 	}
-	return fmt.Sprintf("#%d", i)
+	e := w.entity(i, layer, in.path)
+	e.Handle, e.Block = handle, ins.block
+	e.Angle = math.Atan2(m.x.Y, m.x.X)
+	e.Attribs = w.d.attribs(i)
+	e.Center = m.o
+	if b != nil {
+		e.Center = m.point(b.base)
+		e.Attribs = append(e.Attribs, w.d.constants(b)...)
+		if x := w.box(b, 0); !x.empty() {
+			x.low.Z, x.high.Z = b.base.Z, b.base.Z
+			e.Box = counterClockwise(m, corners(x.low, x.high))
+		}
+	}
+	if !e.finite() {
+		w.trouble(i, troubleGeometry, "the insert of block %s on layer %s cannot be read: %s", ins.block, e.Layer, badNumber)
+		return false
+	}
+	return w.visit(e)
 }
 
-// holdsAny reports whether a block inserted on layer holds anything wanted, however deep.
-func (w *walker) holdsAny(b *block, layer string, depth int) bool {
+// open reports whether the walk can go into block b, and tells why it cannot.
+func (w *walker) open(i int, layer uint32, ins *anInsert, b *block, in within) bool {
+	switch {
+	case b == nil:
+		w.trouble(i, troubleBlock, "block %s is inserted on layer %s but is not in the drawing", ins.block, w.d.layers[layer])
+		return false
+	case len(in.open) >= maxDepth:
+		w.trouble(i, troubleBlock, "blocks are nested more than %d deep at block %s", maxDepth, ins.block)
+		return false
+	}
+	for _, o := range in.open {
+		if o == b {
+			w.trouble(i, troubleBlock, "block %s holds itself", ins.block)
+			return false
+		}
+	}
+	return true
+}
+
+// appended returns a new slice: list and one more.
+func appended[T any](list []T, more T) []T {
+	return append(list[:len(list):len(list)], more)
+}
+
+// holdsAny reports whether a block inserted on layer holds anything wanted, however deep. What is too deep to search it
+// takes for wanted, so that the walk finds out and tells.
+func (w *walker) holdsAny(b *block, layer uint32, depth int) bool {
 	key := blockOn{b, layer}
 	if has, ok := w.holds[key]; ok {
 		return has
+	}
+	if depth > maxSearched {
+		return true
 	}
 	w.holds[key] = false // a block that holds itself adds nothing by that
 	for i := b.from; i < b.to; i++ {
@@ -200,9 +268,12 @@ func (w *walker) holdsAny(b *block, layer string, depth int) bool {
 		if r.kind == 0 || r.flags&flagOwned != 0 {
 			continue
 		}
-		on := w.layerOf(i, layer)
-		has := w.want(r.kind, on)
-		if !has && r.kind == KindInsert && depth < maxDepth {
+		if w.passed++; w.passed > maxPassed {
+			return true
+		}
+		on := w.layerOf(r.layer, layer)
+		has := w.wanted(r.kind, on)
+		if !has && r.kind == KindInsert {
 			if inner := w.d.blocks[nameKey(w.d.decode(w.d.value(i, 2)))]; inner != nil {
 				has = w.holdsAny(inner, on, depth+1)
 			}
@@ -232,180 +303,4 @@ func counterClockwise(m matrix, c []Point) []Point {
 		}
 	}
 	return out
-}
-
-// attribs reads the ATTRIB records behind an INSERT.
-func (d *Document) attribs(i int) []Attrib {
-	var out []Attrib
-	for j := i + 1; j < len(d.records) && d.records[j].flags&flagVertex != 0; j++ {
-		if d.name(j) != "ATTRIB" {
-			break
-		}
-		var a Attrib
-		for c := d.tags(j); c.next() && c.code < 1000; {
-			switch c.code {
-			case 1:
-				if a.Value == "" {
-					a.Value = percent(caret(d.decode(c.text())))
-				}
-			case 2:
-				a.Tag = d.decode(strings.TrimSpace(c.text()))
-			case 5:
-				a.Handle = strings.TrimSpace(c.text())
-			}
-		}
-		out = append(out, a)
-	}
-	return out
-}
-
-// letterWidth is the width of a letter over its height, on the average of the usual fonts;
-// lineFeed the distance of lines of MTEXT over the height. Both are for keeping clear of texts only.
-const (
-	letterWidth = 0.85
-	lineFeed    = 5.0 / 3
-)
-
-// textShape reads a TEXT or MTEXT.
-func (d *Document) textShape(i int, m matrix, e *Entity) string {
-	t := textTags{width: 1, extrusion: Point{0, 0, 1}}
-	if bad := t.read(d, i); bad != "" {
-		return bad
-	}
-	dir := Point{math.Cos(t.angle), math.Sin(t.angle), 0}
-	if e.Kind == KindMText {
-		e.Value = plainMText(d.decode(t.value))
-		if t.direction.len() > 0 {
-			dir = t.direction.scale(1 / t.direction.len())
-		}
-	} else {
-		e.Value = percent(caret(d.decode(t.value)))
-		m = m.times(ocs(t.extrusion))
-		if t.horizontal != 0 || t.vertical != 0 {
-			if t.hasSecond && (t.horizontal < 3 || t.horizontal == 4) {
-				t.at = t.second
-			}
-		}
-	}
-	e.Center = m.point(t.at)
-	x := m.vector(dir)
-	up := m.vector(Point{-dir.Y, dir.X, 0})
-	e.Angle = math.Atan2(x.Y, x.X)
-	e.Height = t.height * up.len()
-	low, high := t.extent(e.Kind, e.Value)
-	local := matrix{x: dir, y: Point{-dir.Y, dir.X, 0}, z: Point{0, 0, 1}, o: t.at}
-	e.Box = counterClockwise(m.times(local), corners(low, high))
-	return ""
-}
-
-// textTags are the values of a TEXT or MTEXT that matter here.
-type textTags struct {
-	value                string
-	at, second           Point
-	hasSecond            bool
-	direction            Point
-	height, angle, width float64
-	frame                float64 // MTEXT: width of the column
-	horizontal, vertical int
-	attachment           int
-	extrusion            Point
-}
-
-func (t *textTags) read(d *Document, i int) string {
-	f := floats{}
-	mtext := d.records[i].kind == KindMText
-	var value strings.Builder
-	for c := d.tags(i); c.next() && c.code < 1000; {
-		switch c.code {
-		case 1, 3:
-			if (mtext || value.Len() == 0 && c.code == 1) && value.Len() < maxText {
-				value.WriteString(c.text())
-			}
-		case 10:
-			f.into(c, &t.at.X)
-		case 20:
-			f.into(c, &t.at.Y)
-		case 30:
-			f.into(c, &t.at.Z)
-		case 11:
-			t.hasSecond = true
-			f.into(c, &t.second.X)
-		case 21:
-			f.into(c, &t.second.Y)
-		case 31:
-			f.into(c, &t.second.Z)
-		case 40:
-			f.into(c, &t.height)
-		case 41:
-			if mtext {
-				f.into(c, &t.frame)
-			} else {
-				f.into(c, &t.width)
-			}
-		case 50:
-			f.into(c, &t.angle)
-		case 71:
-			t.attachment = c.int()
-		case 72:
-			t.horizontal = c.int()
-		case 73:
-			t.vertical = c.int()
-		case 101: // an embedded object follows
-			t.finish(mtext, value.String())
-			return ""
-		case 210:
-			f.into(c, &t.extrusion.X)
-		case 220:
-			f.into(c, &t.extrusion.Y)
-		case 230:
-			f.into(c, &t.extrusion.Z)
-		}
-	}
-	if f.bad {
-		return badNumber
-	}
-	t.finish(mtext, value.String())
-	return ""
-}
-
-func (t *textTags) finish(mtext bool, value string) {
-	t.value = value
-	t.angle *= math.Pi / 180
-	if mtext {
-		t.direction = t.second
-		t.direction.Z = 0
-		t.horizontal, t.vertical = (max(t.attachment, 1)-1)%3, 3-(max(t.attachment, 1)-1)/3
-	}
-}
-
-// extent estimates the box of the text around its insertion point, along its direction.
-func (t *textTags) extent(kind Kind, plain string) (low, high Point) {
-	lines := strings.Split(plain, "\n")
-	width := 0.0
-	for _, l := range lines {
-		width = math.Max(width, float64(utf8.RuneCountInString(l))*letterWidth*t.height*t.width)
-	}
-	height := t.height
-	if kind == KindMText {
-		if t.frame > 0 && width > t.frame {
-			n := math.Ceil(width / t.frame)
-			width = t.frame
-			height += (n - 1) * lineFeed * t.height
-		}
-		height += float64(len(lines)-1) * lineFeed * t.height
-	}
-	x, y := 0.0, 0.0
-	switch t.horizontal {
-	case 1, 4:
-		x = -width / 2
-	case 2:
-		x = -width
-	}
-	switch {
-	case t.horizontal == 4 || t.vertical == 2:
-		y = -height / 2
-	case t.vertical == 3:
-		y = -height
-	}
-	return Point{x, y, 0}, Point{x + width, y + height, 0}
 }
