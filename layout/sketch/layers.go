@@ -76,12 +76,13 @@ func newScheme(n LayerNames) *scheme {
 	for w, a := range n.Air {
 		airs[strings.ToUpper(w)] = a
 	}
-	parts := map[Part]string{PartDuct: n.Duct, PartFlex: n.Flex, PartTerm: n.Term, PartUnit: n.Unit, PartNote: n.Note}
-	states := map[duct.Status]string{duct.New: "", duct.Existing: "-" + n.Existing, duct.Removed: "-" + n.Removed, duct.Future: "-" + n.Future}
+	// By part and status: where an office gives two of them one word, the first has it.
+	parts := []string{PartDuct: n.Duct, PartFlex: n.Flex, PartTerm: n.Term, PartUnit: n.Unit, PartNote: n.Note}
+	states := []string{duct.New: "", duct.Existing: "-" + n.Existing, duct.Removed: "-" + n.Removed, duct.Future: "-" + n.Future}
 	for air, a := range airs {
 		for part, p := range parts {
 			for status, st := range states {
-				s.put(n.Prefix+"-"+air+"-"+p+st, Layer{a, part, status})
+				s.put(n.Prefix+"-"+air+"-"+p+st, Layer{a, Part(part), duct.Status(status)})
 			}
 		}
 	}
@@ -94,6 +95,9 @@ func newScheme(n LayerNames) *scheme {
 
 func (s *scheme) put(name string, l Layer) {
 	name = strings.ToUpper(name)
+	if _, ok := s.names[name]; ok {
+		return
+	}
 	s.names[name] = l
 	s.usual = append(s.usual, name)
 }
@@ -109,14 +113,21 @@ func (s *scheme) like(name string) bool {
 	return strings.HasPrefix(strings.ToUpper(strings.TrimSpace(name)), s.prefix)
 }
 
-// nearest returns the sketch layer with a name most like name.
+// nearest returns the sketch layer with a name most like name: one letter away, or the part of
+// the name that is known, or the one with the fewest letters to change.
 func (s *scheme) nearest(name string) string {
 	name = strings.ToUpper(strings.TrimSpace(name))
-	best, least := "", -1
+	best, least, known := "", -1, ""
 	for _, w := range s.usual {
 		if d := editDistance(name, w); least < 0 || d < least {
 			best, least = w, d
 		}
+		if strings.HasPrefix(name, w+"-") && len(w) > len(known) {
+			known = w
+		}
+	}
+	if least > 1 && known != "" {
+		return known
 	}
 	return best
 }

@@ -55,7 +55,7 @@ func TestOwnLayerNames(t *testing.T) {
 func TestUnknownLayer(t *testing.T) {
 	for layer, nearest := range map[string]string{
 		"SK-SUP-DUCTS": "SK-SUP-DUCT", "SK-SPU-DUCT": "SK-SUP-DUCT", "SK-ETA-TREM": "SK-ETA-TERM", "SK-SUP-DUCT-EXX": "SK-SUP-DUCT-EX", "SK-CEILING": "SK-CEIL",
-		"SK-LIMITS": "SK-LIMIT",
+		"SK-LIMITS": "SK-LIMIT", "SK-SUP-DUCT-NEW": "SK-SUP-DUCT;", "SK-SUP-DUCT-LEVEL-3": "SK-SUP-DUCT;",
 	} {
 		_, found := findings(mm(t, "line SK-SUP-DUCT 0,0 900,0\nline "+layer+" 5000,0 6000,0\nline "+layer+" 4000,0 6000,0"))
 		got := only(t, found, diag.UnknownLayer, "3") // told once, at its first entity from the left

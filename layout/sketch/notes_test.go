@@ -2,6 +2,8 @@ package sketch
 
 import (
 	"fmt"
+	"os"
+	"regexp"
 	"slices"
 	"strings"
 	"testing"
@@ -124,6 +126,48 @@ func TestNoteForms(t *testing.T) {
 			require.Equal(t, c.want, say(w.parts), "%q in units of %v", c.text, u)
 		}
 	}
+}
+
+// Every form the table in doc.go shows is read as what its row says.
+func TestDocumentedForms(t *testing.T) {
+	text, err := os.ReadFile("doc.go")
+	require.NoError(t, err)
+	rows := map[string]topic{"mark": aboutMark, "airflow": aboutFlow, "size, round": aboutSize, "size, rectangular": aboutSize, "size, flat oval": aboutSize,
+		"height limit": aboutHeight, "shape": aboutShape, "elevation": aboutLevel, "straight side": aboutFlat, "single-line": aboutSingle,
+		"lining": aboutLining, "insulation": aboutInsulation, "material": aboutMaterial, "pressure": aboutPressure}
+	const forms, about = 18, 68 // columns
+	row, seen := "", 0
+	for _, line := range strings.Split(string(text), "\n") {
+		cells := []rune(strings.TrimPrefix(line, "//\t"))
+		if !strings.HasPrefix(line, "//\t") || len(cells) < about {
+			continue
+		}
+		if name := strings.TrimSpace(string(cells[:forms])); name != "" {
+			row = name
+		}
+		want, ok := rows[row]
+		if !ok {
+			require.Equal(t, "note", row)
+			continue
+		}
+		for _, f := range regexp.MustCompile("  +").Split(strings.TrimSpace(string(cells[forms:about])), -1) {
+			if strings.HasPrefix(f, "(") || strings.Contains(f, "(on)") || f == "2700" {
+				continue
+			}
+			unit := duct.Millimetre
+			if f == "CL +3.30" {
+				unit = duct.Metre
+			} else if strings.HasPrefix(f, "22x10") || f == "oval 22x10" {
+				unit = duct.Inch
+			}
+			w := parseNote(f, unit)
+			require.Empty(t, w.faults, f)
+			require.Len(t, w.parts, 1, f)
+			require.Equal(t, want, w.parts[0].topic, f)
+			seen++
+		}
+	}
+	require.Greater(t, seen, 50)
 }
 
 // Malformed notes: what is wrong, what is still read, and what is proposed.

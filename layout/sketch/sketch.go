@@ -1,6 +1,3 @@
-// Package sketch reads the single-line sketch out of a drawing: which lines are ducts
-// of which air, which marks are terminals and units, and which note belongs to what.
-// Everything is in metres; every mark keeps the handle of the entity it came from.
 package sketch
 
 import (
@@ -103,6 +100,7 @@ type Rated struct {
 type Obstacle struct {
 	Handle  string
 	Corners []geom.Vec
+	Own     bool // a note of the sketch itself: labels keep clear of it only where they can
 }
 
 // Rules are the settings of this stage.
