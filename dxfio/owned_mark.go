@@ -44,7 +44,7 @@ func (m mark) pairs() []pair {
 
 func chunks(field, value string) []pair {
 	var out []pair
-	value = escape(value)
+	value = escapeMark(value)
 	for len(value) > markChunk {
 		out = append(out, pair{1000, field + value[:markChunk]})
 		value = value[markChunk:]
@@ -66,13 +66,13 @@ func readMark(values []string) (m mark, ok bool) {
 			m.handle = v[len(markHandle):]
 		}
 	}
-	m.key, m.data = unescape(m.key), unescape(m.data)
+	m.key, m.data = unescapeMark(m.key), unescapeMark(m.data)
 	return m, ok
 }
 
-// escape keeps printable ASCII and writes every other byte, spaces at the ends included, as ~ and
+// escapeMark keeps printable ASCII and writes every other byte, spaces at the ends included, as ~ and
 // two hexadecimal digits, so that no program has a reason to recode or trim it.
-func escape(s string) string {
+func escapeMark(s string) string {
 	var b strings.Builder
 	for i := range len(s) {
 		c := s[i]
@@ -86,7 +86,7 @@ func escape(s string) string {
 	return b.String()
 }
 
-func unescape(s string) string {
+func unescapeMark(s string) string {
 	if !strings.Contains(s, "~") {
 		return s
 	}

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -63,6 +64,41 @@ func outside(t testing.TB, name string, data []byte) {
 	require.NoError(t, os.WriteFile(filepath.Join(dir, name), data, 0o666))
 }
 
+// holdsTheLaws draws a patch into a drawing and checks what holds for every drawing and every patch: Verify agrees, all of it
+// reads back, the same patch again changes no byte, and taking our work out again leaves the named places alone.
+func holdsTheLaws(t require.TestingT, doc *Document, patch Patch) []byte {
+	same, change, err := doc.Apply(Patch{Owns: func(string) bool { return false }})
+	require.NoError(t, err)
+	require.True(t, bytes.Equal(doc.data, same), "an empty patch changed the bytes")
+	require.Empty(t, change.Places)
+
+	out, change, err := doc.Apply(patch)
+	require.NoError(t, err)
+	require.NoError(t, Verify(doc, out, change))
+	again, err := Read(out)
+	require.NoError(t, err)
+	owned := make(map[string]Owned)
+	for _, e := range again.Owned() {
+		if !e.Copy {
+			owned[e.Key] = e
+		}
+	}
+	for _, item := range patch.Items {
+		e, ok := owned[item.Key]
+		require.True(t, ok, "%q is not there", item.Key)
+		require.Equal(t, item.Data, e.Data)
+		require.Equal(t, item.Layer, e.Layer)
+		require.False(t, e.Edited, item.Key)
+	}
+	twice, change, err := again.Apply(patch)
+	require.NoError(t, err)
+	require.NoError(t, Verify(again, twice, change))
+	require.Len(t, change.Kept, len(patch.Items))
+	require.Empty(t, change.Places)
+	require.True(t, bytes.Equal(out, twice), "applying the same patch again changed the bytes")
+	return out
+}
+
 func TestApplyIntoNewDrawings(t *testing.T) {
 	for _, version := range Versions() {
 		t.Run(version, func(t *testing.T) {
@@ -71,27 +107,10 @@ func TestApplyIntoNewDrawings(t *testing.T) {
 			outside(t, "new-"+version+".dxf", doc.data)
 			require.Equal(t, version, doc.Version())
 			patch := everyKind()
-			out, change, err := doc.Apply(patch)
-			require.NoError(t, err)
-			require.Len(t, change.Added, len(patch.Items))
+			out := holdsTheLaws(t, doc, patch)
 			outside(t, "every-"+version+".dxf", out)
-
 			again, err := Read(out)
 			require.NoError(t, err)
-			owned := again.Owned()
-			require.Len(t, owned, len(patch.Items))
-			for i, e := range owned {
-				require.Equal(t, patch.Items[i].Key, e.Key)
-				require.Equal(t, patch.Items[i].Data, e.Data)
-				require.False(t, e.Edited, e.Key)
-				require.False(t, e.Copy, e.Key)
-			}
-			twice, change, err := again.Apply(patch)
-			require.NoError(t, err)
-			require.Len(t, change.Kept, len(patch.Items))
-			require.Empty(t, change.Places)
-			require.True(t, bytes.Equal(out, twice), "applying the same patch again changed the bytes")
-
 			gone, change, err := again.Apply(Patch{})
 			require.NoError(t, err)
 			require.Len(t, change.Removed, len(patch.Items))
@@ -102,3 +121,43 @@ func TestApplyIntoNewDrawings(t *testing.T) {
 	}
 }
 
+// TestApplyIntoBlankDrawings draws into drawings another program wrote, text and binary.
+func TestApplyIntoBlankDrawings(t *testing.T) {
+	files, err := filepath.Glob("../testdata/dxf/blank-*.dxf")
+	require.NoError(t, err)
+	require.Len(t, files, 14)
+	for _, file := range files {
+		name := filepath.Base(file)
+		t.Run(name, func(t *testing.T) {
+			data, err := os.ReadFile(file)
+			require.NoError(t, err)
+			forms := map[string][]byte{name: data}
+			if !bytes.HasPrefix(data, []byte(sentinel)) {
+				forms["crlf-"+name] = bytes.ReplaceAll(data, []byte("\n"), []byte("\r\n"))
+			}
+			for name, data := range forms {
+				doc, err := Read(data)
+				require.NoError(t, err)
+				out := holdsTheLaws(t, doc, everyKind())
+				outside(t, name, out)
+				if strings.HasPrefix(name, "crlf-") {
+					require.Equal(t, bytes.Count(out, []byte("\n")), bytes.Count(out, []byte("\r\n")))
+				}
+				// The line that is not ours is still there, and ours are never offered as a sketch.
+				var seen []string
+				require.Empty(t, must(Read(out)).Walk(func(Kind, string) bool { return true }, func(e *Entity) bool {
+					seen = append(seen, e.Layer)
+					return true
+				}))
+				require.Equal(t, []string{"WALL\u00c9"}, seen)
+			}
+		})
+	}
+}
+
+func must[T any](v T, err error) T {
+	if err != nil {
+		panic(err)
+	}
+	return v
+}

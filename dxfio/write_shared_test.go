@@ -1,0 +1,47 @@
+package dxfio
+
+import (
+	"bytes"
+	"os"
+	"path/filepath"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+)
+
+// refusedDrawings are the drawings from elsewhere that nothing is drawn into, with a part of the reason given.
+var refusedDrawings = map[string]string{
+	"gdal__insert-too-many-errors.dxf": "damaged", // entities where a section should begin
+	"yofu_dxf__vertex1.dxf":            "damaged", // EOF without its group code
+}
+
+// TestDrawingsOfOthers draws into drawings other programs wrote, where the environment says where they are.
+func TestDrawingsOfOthers(t *testing.T) {
+	shared := os.Getenv("TWINLINE_SHARED")
+	if shared == "" {
+		t.Skip("TWINLINE_SHARED names no folder with drawings/")
+	}
+	files, err := filepath.Glob(filepath.Join(shared, "drawings", "*.dxf"))
+	require.NoError(t, err)
+	require.NotEmpty(t, files)
+	for _, file := range files {
+		name := filepath.Base(file)
+		t.Run(name, func(t *testing.T) {
+			data, err := os.ReadFile(file)
+			require.NoError(t, err)
+			doc, err := Read(data)
+			if why, refused := refusedDrawings[name]; refused {
+				require.ErrorContains(t, err, why)
+				return
+			}
+			require.NoError(t, err)
+			same, change, err := doc.Apply(Patch{})
+			require.NoError(t, err)
+			require.True(t, bytes.Equal(data, same))
+			require.Equal(t, Change{}, change)
+
+			out := holdsTheLaws(t, doc, everyKind())
+			outside(t, "into-"+name, out)
+		})
+	}
+}
