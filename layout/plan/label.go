@@ -97,13 +97,17 @@ func (l *labeler) survey(drawn []shape.Shape) {
 		l.field.addShape(&drawn[i])
 	}
 	for i := range l.net.Terminals {
-		l.field.addOutline(l.net.Terminals[i].Face)
+		l.field.addOutline(l.net.Terminals[i].Face, reserved)
 	}
 	for i := range l.net.Units {
-		l.field.addOutline(l.net.Units[i].Outline)
+		l.field.addOutline(l.net.Units[i].Outline, reserved)
 	}
 	for i := range l.spec.Obstacles {
-		l.field.addOutline(l.spec.Obstacles[i].Corners)
+		kind := reserved
+		if l.spec.Obstacles[i].Own {
+			kind = ownNote
+		}
+		l.field.addOutline(l.spec.Obstacles[i].Corners, kind)
 	}
 }
 
@@ -150,6 +154,7 @@ func (l *labeler) place(b label, spots []spot) bool {
 		if l.blocked(b, s) {
 			continue
 		}
+		s.cost += l.noteCost(b, s)
 		if s.leader {
 			more, ok := l.leaderCost(b, s)
 			if !ok {
@@ -191,12 +196,24 @@ func (l *labeler) blocked(b label, s spot) bool {
 	return l.taken(rectangle(s.mid, s.dir, w/2+air, h/2+air), s.inside, s.mid.Z)
 }
 
+// overNote is what lettering over a note of the sketch adds to the cost of a place.
+const overNote = 2.5
+
+// noteCost returns what b pays for the notes of the sketch it would cover.
+func (l *labeler) noteCost(b label, s spot) float64 {
+	w, h := l.box(b)
+	return overNote * float64(l.field.count(rectangle(s.mid, s.dir, w/2, h/2), func(t *thing) bool { return t.kind == ownNote }))
+}
+
 // taken reports whether a box cannot be lettered: something is drawn or reserved there, or a
 // duct covers it. What stands inside a run has only the ducts of others and those over it
 // to fear.
 func (l *labeler) taken(box []geom.Vec, inside duct.RunID, z float64) bool {
 	return l.field.hit(box, func(t *thing) bool {
-		if t.kind != foot || inside == duct.None {
+		switch {
+		case t.kind == ownNote:
+			return false
+		case t.kind != foot || inside == duct.None:
 			return true
 		}
 		return t.run != inside && (t.z > z+geom.Same || !l.together(t.run, inside) && t.z > z-geom.Same)
@@ -222,7 +239,7 @@ func (l *labeler) leaderCost(b label, s spot) (float64, bool) {
 	}
 	r := leaderRoom * l.h
 	if s.about != duct.None && l.field.hit(rectangle(s.tip, s.dir, r, r), func(t *thing) bool {
-		return t.kind != foot || t.run != s.about && t.z > s.tip.Z+geom.Same
+		return t.kind != foot && t.kind != ownNote || t.kind == foot && t.run != s.about && t.z > s.tip.Z+geom.Same
 	}) {
 		return 0, false
 	}

@@ -17,6 +17,7 @@ const (
 	drawnLine matter = iota // a wall, a joint, part of a symbol: no lettering over it
 	reserved                // lettering, a terminal, a unit, the architect's texts
 	leaderRun               // the line of a leader
+	ownNote                 // a text of the sketch, which may be switched off when the plan is issued
 	foot                    // the ground a run covers in plan
 )
 
@@ -181,9 +182,9 @@ func rectangle(c, u geom.Vec, hw, hh float64) []geom.Vec {
 
 // addOutline reserves the ground of a face or an outline: a quadrilateral as it is, anything
 // else as its box.
-func (f *field) addOutline(pts []geom.Vec) {
+func (f *field) addOutline(pts []geom.Vec, kind matter) {
 	if len(pts) == 4 && convex(pts) {
-		f.add(thing{pts: pts, kind: reserved})
+		f.add(thing{pts: pts, kind: kind})
 		return
 	}
 	if len(pts) < 2 {
@@ -191,7 +192,7 @@ func (f *field) addOutline(pts []geom.Vec) {
 	}
 	low, high := bounds(pts)
 	mid := geom.Vec{X: (low[0] + high[0]) / 2, Y: (low[1] + high[1]) / 2}
-	f.add(thing{pts: rectangle(mid, geom.Vec{X: 1}, (high[0]-low[0])/2, (high[1]-low[1])/2), kind: reserved})
+	f.add(thing{pts: rectangle(mid, geom.Vec{X: 1}, (high[0]-low[0])/2, (high[1]-low[1])/2), kind: kind})
 }
 
 func convex(pts []geom.Vec) bool {

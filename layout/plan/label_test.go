@@ -183,6 +183,111 @@ func TestLabelLeftOut(t *testing.T) {
 	require.Equal(t, 1, n)
 }
 
+// A note of the sketch is kept clear of where there is another place, and lettered over where there is none.
+func TestLabelsKeepClearOfOwnNotesWhereTheyCan(t *testing.T) {
+	p := &labelled{}
+	p.unit(v(0, 0), duct.SUP)
+	p.term(v(6, 0), duct.SUP, 0.03)
+	p.line(duct.SUP, v(0.4, 0), v(5.7, 0))
+	p.build(t)
+	p.spec.Obstacles = []sketch.Obstacle{{Own: true, Corners: rectangle(v(7, 0), vec.Vec{X: 1}, 0.6, 0.4)}}
+	out, _ := p.letter()
+	require.Less(t, texts(out)["T0/flow/1"].At.X, 6.31, "beside the face but not on its right, where the note is")
+	p.spec.Obstacles[0].Corners = rectangle(v(3, 0), vec.Vec{X: 1}, 50, 50)
+	out, found := labels(p.net, p.des, p.spec, p.bareWalls())
+	require.Contains(t, texts(out), "T0/flow/1")
+	require.Contains(t, texts(out), "L0@0/size/1")
+	require.Empty(t, found)
+}
+
+// Two ducts of one size in one line are lettered once, a change of size and a turn anew.
+func TestDuctThatGoesOnIsLetteredOnce(t *testing.T) {
+	p := &labelled{}
+	p.unit(v(0, 0), duct.SUP)
+	p.term(v(9, 0), duct.SUP, 0.5)
+	p.term(v(3, 3), duct.SUP, 0.005)
+	p.term(v(6, 3), duct.SUP, 0.2)
+	p.line(duct.SUP, v(0.4, 0), v(8.7, 0))
+	p.line(duct.SUP, v(3, 0), v(3, 2.7))
+	p.line(duct.SUP, v(6, 0), v(6, 2.7))
+	p.build(t)
+	out, _ := p.letter()
+	got := map[string]string{}
+	for k, s := range texts(out) {
+		if strings.Contains(k, "/size/") {
+			got[k] = s.Value
+		}
+	}
+	// 0.705 and 0.7 m3/s at 4 m/s both take 500 mm; 0.5 takes 400, 0.2 takes 300, 0.005 the least.
+	require.Equal(t, map[string]string{"L0@0/size/1": "Ø500", "L0@5600/size/1": "Ø400", "L1@0/size/1": "Ø100", "L2@0/size/1": "Ø300"}, got)
+}
+
+func TestLevelTagsOnBothSidesOfARiser(t *testing.T) {
+	p := &labelled{}
+	p.unit(v(0, 0), duct.SUP)
+	p.term(v(9, 0).At(3.6), duct.SUP, 0.5)
+	p.line(duct.SUP, v(0.4, 0), v(4, 0))
+	p.line(duct.SUP, v(4, 0).At(3.6), v(8.7, 0).At(3.6))
+	p.build(t)
+	out, _ := p.letter()
+	var tags []string
+	marks := 0
+	for _, s := range out {
+		if text, ok := s.Geom.(shape.Text); ok && strings.HasSuffix(s.Key, "/level") {
+			tags = append(tags, text.Value)
+		}
+		if strings.HasSuffix(s.Key, "/level/mark") {
+			marks++
+		}
+	}
+	slices.Sort(tags)
+	require.Equal(t, []string{"CL +3.00", "CL +3.60"}, tags)
+	require.Equal(t, 2, marks)
+}
+
+func TestSizeLabelSaysWhatIsAsked(t *testing.T) {
+	say := func(change func(*labelled)) []string {
+		p := &labelled{}
+		p.unit(v(0, 0), duct.SUP)
+		p.term(v(9, 0), duct.SUP, 0.5)
+		l := p.line(duct.SUP, v(0.4, 0), v(8.7, 0))
+		l.Datum = duct.Bottom
+		l.Notes = []sketch.RunNote{{At: v(1, 0), Spec: duct.Spec{Fixed: duct.RectOf(0.6, 0.4), Lining: 0.025}}}
+		change(p)
+		p.build(t)
+		out, _ := p.letter()
+		var lines []string
+		for _, s := range out {
+			if text, ok := s.Geom.(shape.Text); ok && strings.HasPrefix(s.Key, "L0@0/size/1") {
+				lines = append(lines, text.Value)
+			}
+		}
+		return lines
+	}
+	require.Equal(t, []string{"600x400", "lined 25"}, say(func(*labelled) {}))
+	require.Equal(t, []string{"600x400"}, say(func(p *labelled) { p.spec.PlainSizes = true }))
+	require.Equal(t, []string{"600x400", "lined 25", "BOD +3.00"}, say(func(p *labelled) { p.spec.Elevation = true }),
+		"the elevation of the bottom is the one noted")
+}
+
+// A duct that lies under another one is not lettered where it is covered.
+func TestLabelsStandOnTheUpperDuct(t *testing.T) {
+	p := &labelled{}
+	p.unit(v(0, 0), duct.SUP)
+	p.term(v(9, 0), duct.SUP, 0.5)
+	p.line(duct.SUP, v(0.4, 0), v(8.7, 0))
+	p.unit(v(4.5, -4).At(3.8), duct.ETA)
+	p.term(v(4.5, 4).At(3.8), duct.ETA, 2)
+	p.line(duct.ETA, v(4.5, -3.6).At(3.8), v(4.5, 3.7).At(3.8))
+	p.build(t)
+	out, _ := labels(p.net, p.des, p.spec, nil) // no walls: only the grounds of the ducts keep them apart
+	low, high := texts(out)["L0@0/size/1"], texts(out)["L1@0/size/1"]
+	half := float64(duct.RoundOf(0.8).Width) / 2
+	require.Equal(t, "Ø800", high.Value)
+	require.Greater(t, math.Abs(low.At.X-4.5), half+0.2)
+	require.InDelta(t, 4.5, high.At.X, vec.Same)
+}
+
 // A comb of branches on a main, turned by an angle, among texts of others.
 func drawComb(rt *rapid.T, t testing.TB) *labelled {
 	air := rapid.SampledFrom(duct.Airs[:]).Draw(rt, "air")
