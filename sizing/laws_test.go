@@ -349,6 +349,44 @@ func TestSizesObeyTheRule(t *testing.T) {
 	})
 }
 
+// Of all upright sections within the limits the one of the smallest area is taken, the squarest of equals. All are tried here.
+func TestSmallestOfAllPairs(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		spec := drawSpec(t)
+		spec.Shape = rapid.SampledFrom([]duct.Shape{duct.Rect, duct.Oval}).Draw(t, "upright")
+		q := litres(rapid.Float64Range(10, 1500).Draw(t, "flow"))
+		net := network(duct.SUP, to("a", 5, 0, q, 0))
+		var best duct.Section
+		var sides []duct.Length
+		for x := duct.Length(4000 * duct.Millimetre); x >= spec.Least; x = below(spec, duct.Rect, x) {
+			sides = append(sides, x)
+			if spec.RectSteps.Even > 0 && len(sides) == 1 {
+				x = 80 * spec.RectSteps.Even
+				sides[0] = x
+			}
+		}
+		for _, w := range sides {
+			for _, h := range sides {
+				s := duct.Section{Shape: spec.Shape, Width: w, Height: h}
+				if h > w*(1+1e-9) || s.Aspect() > spec.MaxAspect*(1+1e-9) || spec.MaxHeight > 0 && h > spec.MaxHeight*(1+1e-9) ||
+					rateOf(s, q) > spec.Rate || s.Velocity(q) > spec.MaxVelocity {
+					continue
+				}
+				if d := float64(s.Area()/best.Area()) - 1; best.IsZero() || d < -1e-9 || d < 1e-9 && s.Aspect() < best.Aspect() {
+					best = s
+				}
+			}
+		}
+		des, found := sizing.Solve(net, spec)
+		require.Equal(t, best.IsZero(), found.HasErrors())
+		if !best.IsZero() {
+			got := des.Runs[0].Section
+			require.InDelta(t, float64(best.Width), float64(got.Width), 1e-9)
+			require.InDelta(t, float64(best.Height), float64(got.Height), 1e-9)
+		}
+	})
+}
+
 // below returns the step under x, 0 if there is none.
 func below(spec sizing.Spec, shape duct.Shape, x duct.Length) duct.Length {
 	steps := spec.RoundSteps

@@ -140,7 +140,7 @@ func (p *picker) pickSides(lim limits, q duct.Flow, f floor, w wish) (duct.Secti
 		if over(hh, lim.height) || over(hh, w.mostSide) {
 			break
 		}
-		if !best.IsZero() && float64(hh)*float64(hh) > keepHeight*float64(best.Area()) {
+		if !best.IsZero() && float64(upright(lim.shape, hh, hh).Area()) > keepHeight*float64(best.Area()) {
 			break // no section this high is small enough
 		}
 		s, ok := p.narrowest(lim, h, q, f, w)
