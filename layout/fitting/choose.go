@@ -60,6 +60,7 @@ type chooser struct {
 	claim    [][2]claim // by run, near and far end
 	taper    []float64  // by run: length its change of size wants
 	legs     []leg      // room for legsAt
+	curl     []curl     // by run, where there is flexible duct
 }
 
 func (c *chooser) section(r *duct.Run) duct.Section { return c.sections[r.ID] }
@@ -188,7 +189,10 @@ func (c *chooser) bend(n *duct.Node, legs []leg, main int) {
 	own := c.section(in.run)
 	changes := c.changes(in, out)
 	f := duct.Fitting{Node: n.ID, Kind: duct.StraightJoint, Run: out.run.ID, Main: in.run.ID, Common: own, Own: own, Angle: turn, At: n.At}
-	if turn <= straightTurn {
+	if c.hose(n, in, out) {
+		c.hoseBend(&f, in, out)
+		c.add(f)
+	} else if turn <= straightTurn {
 		f.Angle = 0
 		if !changes {
 			c.add(f)
@@ -210,7 +214,7 @@ func (c *chooser) bend(n *duct.Node, legs []leg, main int) {
 func (c *chooser) claimBend(f *duct.Fitting, in, out leg) {
 	w := 2 * half(in.run, f.Own, in.dir, out.dir)
 	tan := math.Tan(f.Angle / 2)
-	want, least := c.radii(f, in, out, w)
+	want, least := c.radii(f, w)
 	for _, l := range [...]leg{in, out} {
 		k := &c.claim[l.run.ID][l.end]
 		k.want, k.least = want*tan, least*tan
@@ -219,12 +223,7 @@ func (c *chooser) claimBend(f *duct.Fitting, in, out leg) {
 
 // radii returns the centreline radius the rules want of a bend, and the tightest it can be made with, a mitre's
 // being half the width: that is how far its inner corner reaches.
-func (c *chooser) radii(f *duct.Fitting, in, out leg, w float64) (want, least float64) {
-	if in.run.Pliable && out.run.Pliable {
-		// A smooth curve through its points: as wide as they allow.
-		natural := math.Min(in.run.Line.Len(), out.run.Line.Len()) / 2 / math.Tan(f.Angle/2)
-		return math.Max(c.rules.FlexibleRadius*w, natural), w / 2
-	}
+func (c *chooser) radii(f *duct.Fitting, w float64) (want, least float64) {
 	if c.mitred(f) {
 		return w / 2, w / 2
 	}

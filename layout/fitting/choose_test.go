@@ -506,4 +506,60 @@ func TestFlexibleBend(t *testing.T) {
 	p.terminal(vec(4, 4, 3))
 	m := p.make(t, usual(), map[string]duct.Section{"A": duct.RoundOf(0.2)})
 	require.InDelta(t, 3.5/2, float64(m.one(t, "A@3500", duct.Elbow).Radius), 1e-9, "as wide as its pieces allow")
+	// With 0.4 m on one side of the corner an arc has a radius of 0.2 m, 0.1 m less than 1.5 times the diameter.
+	p = newPlan(duct.SUP)
+	l = p.line(vec(0.5, 0, 3), vec(0.9, 0, 3), vec(0.9, 4, 3))
+	l.Flex = true
+	p.terminal(vec(0.9, 4, 3))
+	m = p.make(t, usual(), map[string]duct.Section{"A": duct.RoundOf(0.2)})
+	f := m.one(t, "A@400", duct.Elbow)
+	require.InDelta(t, 0.2, float64(f.Radius), 1e-9)
+	require.InDelta(t, 0.1*math.Pi/2, float64(f.ShortBy), 1e-9)
+}
+
+// A flexible duct drawn as a spline comes as many chords: a quarter circle is one bend of a quarter turn, an S is two.
+func TestFlexibleCurve(t *testing.T) {
+	curve := func(n int, s bool) *made {
+		p := newPlan(duct.SUP)
+		pts := []geom.Vec{vec(0.5, 0, 3), vec(2, 0, 3)}
+		for i := 1; i <= n; i++ {
+			sin, cos := math.Sincos(90 * degree * float64(i) / float64(n))
+			pts = append(pts, vec(2+sin, 1-cos, 3))
+		}
+		if s {
+			for i := 1; i <= n; i++ {
+				sin, cos := math.Sincos(90 * degree * float64(i) / float64(n))
+				pts = append(pts, vec(4-cos, 1+sin, 3))
+			}
+			pts = append(pts, vec(5, 2, 3))
+		} else {
+			pts = append(pts, vec(3, 2, 3))
+		}
+		p.line(pts...).Flex = true
+		p.terminal(pts[len(pts)-1])
+		return p.make(t, usual(), map[string]duct.Section{"A": duct.RoundOf(0.2)})
+	}
+	for _, n := range []int{4, 10, 50, 200} {
+		var bends []*duct.Fitting
+		m := curve(n, false)
+		for i := range m.fits {
+			if m.fits[i].Kind == duct.Elbow {
+				bends = append(bends, &m.fits[i])
+			}
+		}
+		require.Len(t, bends, 1, "%d chords", n)
+		require.InDelta(t, 90*degree, bends[0].Angle, 1e-6)
+		// The radius is 1 m; the straight pieces before and after lend a little.
+		require.GreaterOrEqual(t, float64(bends[0].Radius), 0.95)
+		m = curve(n, true)
+		total, count := 0.0, 0
+		for i := range m.fits {
+			if m.fits[i].Kind == duct.Elbow {
+				total += m.fits[i].Angle
+				count++
+			}
+		}
+		require.InDelta(t, 180*degree-90*degree/float64(n), total, 1e-6, "where the two halves meet the chords are in line")
+		require.Equal(t, 2, count)
+	}
 }

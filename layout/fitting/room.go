@@ -38,10 +38,10 @@ func (c *chooser) room(r *duct.Run, at int) float64 {
 
 // settleBend decides the radius of a bend, or that it is sharp, by the room on both sides.
 func (c *chooser) settleBend(f *duct.Fitting) {
-	if f.Kind != duct.Elbow && f.Kind != duct.DropConn {
+	n := &c.net.Nodes[f.Node]
+	if f.Kind != duct.Elbow && f.Kind != duct.DropConn || c.isHose(f) {
 		return
 	}
-	n := &c.net.Nodes[f.Node]
 	legs := c.legsAt(n)
 	main := max(mainLeg(legs), 0)
 	in, out := legs[main], legs[1-main]
@@ -49,13 +49,9 @@ func (c *chooser) settleBend(f *duct.Fitting) {
 	tan := math.Tan(f.Angle / 2)
 	room := math.Min(c.room(in.run, in.end), c.room(out.run, out.end))
 	radius := room / tan
-	want, least := c.radii(f, in, out, w)
-	pliable := in.run.Pliable && out.run.Pliable
+	want, least := c.radii(f, w)
 	smooth := math.Max(c.rules.ElbowLeast*w, least)
 	switch {
-	case pliable:
-		f.Radius = duct.Length(math.Min(radius, want))
-		f.ShortBy = duct.Length(math.Max(0, c.rules.FlexibleRadius*w-radius) * tan)
 	case !c.mitred(f) && radius >= want-geom.Same:
 		f.Radius = duct.Length(want)
 	case !c.mitred(f) && radius >= smooth-geom.Same:
@@ -163,6 +159,10 @@ func Trims(net *duct.Network, sections []duct.Section, fittings []duct.Fitting) 
 	for i := range net.Runs {
 		k := c.claim[i]
 		a, b := k[near].fixed+k[near].has, k[far].fixed+k[far].has
+		if hoses := k[near].want + k[far].want; hoses > 0 { // what is left to curve in
+			share := math.Min(1, math.Max(0, net.Runs[i].Line.Len()-a-b)/hoses)
+			a, b = a+share*k[near].want, b+share*k[far].want
+		}
 		if !net.Runs[i].Air.FromUnit() {
 			a, b = b, a
 		}
@@ -187,7 +187,11 @@ func (c *chooser) trim(f *duct.Fitting) {
 			radius = half(legs[main].run, f.Own, legs[main].dir, legs[1-main].dir)
 		}
 		for _, l := range legs {
-			c.claim[l.run.ID][l.end].has += radius * math.Tan(f.Angle/2)
+			if k := &c.claim[l.run.ID][l.end]; c.isHose(f) {
+				k.want = c.hoseTrim(legs, radius)
+			} else {
+				k.has += radius * math.Tan(f.Angle/2)
+			}
 		}
 	case duct.Reducer, duct.Expander, duct.Takeoff, duct.Cross, duct.TerminalConn:
 		mine.has += float64(f.Length)
