@@ -30,7 +30,7 @@ func (d *drawing) bend(n *duct.Node, legs []*leg) {
 	case f == nil || f.Kind == duct.StraightJoint:
 		// A turn within the play of a joint, or removed work: the walls meet in a seam.
 		d.body(n, legs, nil)
-		if inner, outer, ok := mitreCorners(n.At, in, out); ok {
+		if inner, outer, ok := mitreCorners(n.At, in, out); ok && !d.jointOfItsOwn(in, out) {
 			d.pieces[len(d.pieces)-1].joint("seam", line(inner, outer))
 		}
 	case !smooth:
@@ -42,9 +42,18 @@ func (d *drawing) bend(n *duct.Node, legs []*leg) {
 	}
 }
 
+// jointOfItsOwn reports whether what follows a joint draws its line: a flexible duct and a
+// size change do.
+func (d *drawing) jointOfItsOwn(in, out *leg) bool {
+	return in.run.Kind == duct.Flexible || out.run.Kind == duct.Flexible || d.start[out.run.ID].fit != nil
+}
+
 // straightJoint draws the line across where two pieces of one direction meet.
 func (d *drawing) straightJoint(n *duct.Node, in, out *leg) {
-	p := d.newPiece(n.Key+"/joint", in.run, n.ID)
+	p := d.newPiece(n.Key+"/joint", newer(in, out), n.ID)
+	if d.jointOfItsOwn(in, out) {
+		return
+	}
 	if math.Abs(in.half-out.half) < geom.Same && in.axis.A.PlanDist(out.axis.A) < geom.Same {
 		p.joint("line", d.mouth(in))
 		return
@@ -86,12 +95,12 @@ func mitreCorners(n geom.Vec, in, out *leg) (inner, outer geom.Vec, ok bool) {
 	return a.p, b.p, true
 }
 
-// Turning vanes: as many as keep about vanePitch between them along the seam, each a
-// quarter of the pitch in radius. Common practice.
+// Turning vanes: as many as keep about vanePitch between them along the seam, each with a
+// radius of a little more than half the pitch. Common practice.
 const (
-	vanePitch  = 0.08 // metres
+	vanePitch  = 0.12 // metres
 	vaneMost   = 12
-	vaneRadius = 0.5 // of the pitch
+	vaneRadius = 0.6 // of the pitch
 )
 
 // vanes returns the turning vanes on the seam of a sharp bend from direction u to v.
@@ -123,7 +132,7 @@ func (d *drawing) elbow(n *duct.Node, in, out *leg, f *duct.Fitting) {
 	radius := math.Max(float64(f.Radius), in.half)
 	tan := radius * math.Tan(math.Abs(turn)/2)
 	in.trim, out.trim = si+tan, so+tan
-	p := d.newPiece(n.Key+"/elbow", in.run, n.ID)
+	p := d.newPiece(n.Key+"/elbow", newer(in, out), n.ID)
 	p.half = float64(in.sec.Height) / 2
 	centre := d.elbowCentre(in, out, turn)
 	p.spines = centre
@@ -205,7 +214,7 @@ func (d *drawing) slopingBend(n *duct.Node, in, out *leg, f *duct.Fitting) {
 	turn := geom.TurnBetween(u, v)
 	t := float64(f.Radius) * math.Tan(turn/2)
 	in.trim, out.trim = t*in.cosine(), t*out.cosine()
-	p := d.newPiece(n.Key+"/elbow", in.run, n.ID)
+	p := d.newPiece(n.Key+"/elbow", newer(in, out), n.ID)
 	p.half = float64(in.sec.Height) / 2
 	steps := max(2, int(math.Ceil(bendSteps*turn/(math.Pi/2))))
 	a := in.axis.PlanAt(in.trim)

@@ -72,19 +72,43 @@ func newCorner(n geom.Vec, a, b *leg) corner {
 	return c
 }
 
-// edges returns the wall from the mouth of a to the mouth of b.
-func (c corner) edges() []geom.Curve {
+// side is a piece of wall between two legs, and the leg it is made with.
+type side struct {
+	geom.Curve
+	leg *leg
+}
+
+// edges returns the wall from the mouth of a to the mouth of b. What is cut off a corner, and
+// a line from one leg to another, is made with the branch.
+func (c corner) edges() []side {
+	branch := c.a
+	if c.b.branches() {
+		branch = c.b
+	}
 	la, rb := c.left.PlanAt(c.a.trim), c.right.PlanAt(c.b.trim)
 	switch {
 	case c.cutA > 0 || c.cutB > 0:
 		sa, sb := c.cutA, c.cutB
-		return []geom.Curve{c.left.PlanSub(c.a.trim, sa), line(c.left.PlanAt(sa), c.right.PlanAt(sb)), c.right.PlanSub(sb, c.b.trim)}
+		return []side{{c.left.PlanSub(c.a.trim, sa), c.a}, {line(c.left.PlanAt(sa), c.right.PlanAt(sb)), branch}, {c.right.PlanSub(sb, c.b.trim), c.b}}
 	case c.ok:
 		x, y := c.left.PlanSub(c.a.trim, c.sa), c.right.PlanSub(c.sb, c.b.trim)
 		y.A = x.B // one point, not two a rounding apart
-		return []geom.Curve{x, y}
+		// A piece too short to be drawn goes into the other one, so that no gap is left.
+		switch {
+		case x.PlanLen() < geom.Same:
+			return []side{{rejoin(y, x.A, y.B), c.b}}
+		case y.PlanLen() < geom.Same:
+			return []side{{rejoin(x, x.A, y.B), c.a}}
+		}
+		return []side{{x, c.a}, {y, c.b}}
 	}
-	return []geom.Curve{line(la, rb)}
+	return []side{{line(la, rb), branch}}
+}
+
+// rejoin returns c with its ends put to a and b, which lie next to its own.
+func rejoin(c geom.Curve, a, b geom.Vec) geom.Curve {
+	c.A, c.B = a, b
+	return c
 }
 
 // trims widens the trims of both legs to reach the corner.
@@ -132,13 +156,14 @@ func (d *drawing) body(n *duct.Node, legs, vertical []*leg) {
 	for i, l := range legs {
 		mouth := d.mouth(l)
 		chain = appendLong(chain, mouth)
-		if made || l.fit != nil && l.fit.Kind == duct.Takeoff && l.fit.Form != duct.Plain || l.run.Kind == duct.Flexible {
-			p.joint(l.run.Key, mouth)
+		if made || l.branches() && l.fit.Form != duct.Plain || l.run.Kind == duct.Flexible {
+			p.of(l.run.Status).joint(l.run.Key, mouth)
 		}
-		for k, c := range corners[i].edges() {
-			p.wall(l.run.Key+"/"+string(rune('a'+k)), c)
-			chain = appendLong(chain, c)
+		for k, s := range corners[i].edges() {
+			p.of(s.leg.run.Status).wall(l.run.Key+"/"+string(rune('a'+k)), s.Curve)
+			chain = appendLong(chain, s.Curve)
 		}
+		p.of(owner.run.Status)
 		p.spines = append(p.spines, l.axis.PlanSub(0, math.Max(l.trim, geom.Same)))
 		d.place(l)
 	}
@@ -162,7 +187,7 @@ func appendLong(chain []geom.Curve, c geom.Curve) []geom.Curve {
 // shapeTakeoff cuts the corners on both sides of a branch as its form asks. before is the
 // corner on its right, after the one on its left.
 func (d *drawing) shapeTakeoff(l *leg, before, after *corner) {
-	if l.fit == nil || l.end != 0 || l.fit.Kind != duct.Takeoff && l.fit.Kind != duct.Cross {
+	if !l.branches() {
 		return
 	}
 	length := float64(l.fit.Length) * l.cosine()

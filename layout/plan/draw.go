@@ -116,7 +116,12 @@ func (d *drawing) centreOnly(r *duct.Run, at [2][]geom.Region) {
 		return
 	}
 	p := d.newPiece(r.Key, r, r.From, r.To)
-	p.wall("single", c.PlanSub(from, to))
+	mid := c.PlanSub(from, to)
+	p.wall("single", mid)
+	if sec := d.section(r.ID); !sec.IsZero() {
+		p.thin, p.spines = true, []geom.Curve{mid}
+		p.foot = stripFoot(walls(mid, float64(sec.Width)/2))
+	}
 }
 
 // singles draws the runs shown as their centreline alone.

@@ -71,9 +71,12 @@ func (d *drawing) closeEnd(n *duct.Node, l *leg, role string) {
 	d.place(l)
 }
 
-// capBeyond is how far a duct goes on beyond a drop out of it before its cap, to the half
-// width of the drop. Common practice.
-const capBeyond = 1.0
+// How far a duct goes on past a narrower vertical one before its cap: past a drop to a
+// terminal by half the width of the drop, past a riser by as much as it takes to build. Common practice.
+const (
+	pastDrop  = 1.0  // to half the width of the drop
+	pastRiser = 0.05 // metres
+)
 
 // ontoColumn ends a level or sloping leg at a vertical duct: a duct no wider than it turns
 // into it; a wider one goes on past it and is capped.
@@ -83,7 +86,10 @@ func (d *drawing) ontoColumn(n *duct.Node, l, v *leg) {
 	along, across := extents(v.run, sec, l.dir)
 	p := d.newPiece(l.run.Key+"/turn/"+itoa(l.end), l.run, n.ID)
 	if l.half > across+geom.Same && l.run.Kind == duct.Rigid {
-		l.trim = -along * (1 + capBeyond)
+		l.trim = -along - pastRiser
+		if d.endsAtTerminal(v.run) {
+			l.trim = -along * (1 + pastDrop)
+		}
 		p.joint("cap", d.mouth(l))
 		d.place(l)
 		return
@@ -107,6 +113,11 @@ func (d *drawing) ontoColumn(n *duct.Node, l, v *leg) {
 		left, right = left.PlanSub(f, f+1), right.PlanSub(f, f+1)
 		p.joint("elbow", line(right.A, left.A))
 	}
+}
+
+// endsAtTerminal reports whether a run meets a terminal.
+func (d *drawing) endsAtTerminal(r *duct.Run) bool {
+	return d.net.Nodes[r.From].Kind == duct.Outlet || d.net.Nodes[r.To].Kind == duct.Outlet
 }
 
 // columnAt returns where a vertical leg stands in plan.

@@ -86,12 +86,14 @@ func (d *drawing) flexChain(runs []*duct.Run) {
 			radii = append(radii, d.flexRadius(r, math.Max(least, dia/2)))
 		}
 	}
+	if len(mid) > 0 {
+		mid = smooth(mid, radii)
+	}
 	if len(mid) == 0 || dia <= 0 {
 		d.diags.Add(diag.NoRoom, at(d.axes[first.ID].A), handle(first), "there is no room for this flexible duct between what it connects",
 			"move the terminal away from the duct, or connect it with rigid duct")
 		return
 	}
-	mid = smooth(mid, radii)
 	d.tooTight(first, mid, least)
 
 	p := d.newPiece(first.Key+"/flex", first, d.net.UpNode(first), d.net.DownNode(last))

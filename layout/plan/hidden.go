@@ -73,7 +73,7 @@ type cover struct {
 
 // under adds what of p lies under q.
 func (c *cover) under(p, q *piece) {
-	if q.foot.Empty() {
+	if q.foot.Empty() || q.thin {
 		return
 	}
 	for k, e := range p.edges {
@@ -116,7 +116,8 @@ func (d *drawing) emit(covers []cover) []shape.Shape {
 	var out []stroke
 	for i, p := range d.pieces {
 		for k, e := range p.edges {
-			out = appendStrokes(out, p, e.part, p.key+"/"+e.role, e.Curve, geom.Union(covers[i].edges[k]))
+			s := stroke{key: p.key + "/" + e.role, part: e.part, air: p.air, status: e.status, curve: e.Curve}
+			out = appendStrokes(out, s, geom.Union(covers[i].edges[k]))
 		}
 		d.shapes = append(d.shapes, p.pathShapes(covers[i].paths)...)
 	}
@@ -124,27 +125,28 @@ func (d *drawing) emit(covers []cover) []shape.Shape {
 }
 
 // appendStrokes adds one edge, split where it goes under.
-func appendStrokes(out []stroke, p *piece, part shape.Part, key string, c geom.Curve, hidden []geom.Span) []stroke {
-	from, n := 0.0, 0
+func appendStrokes(out []stroke, whole stroke, hidden []geom.Span) []stroke {
+	if len(hidden) == 0 {
+		return append(out, whole)
+	}
+	from, n, length := 0.0, 0, whole.curve.PlanLen()
 	add := func(to float64, as shape.Part) {
 		if to-from > geom.Same {
 			n++
-			s := stroke{key: key, part: as, air: p.air, status: p.status, curve: c}
-			if from > 0 || to < c.PlanLen() {
-				s.key, s.curve = key+"/"+itoa(n), c.PlanSub(from, to)
+			s := whole
+			s.part = as
+			if from > 0 || to < length {
+				s.key, s.curve = whole.key+"/"+itoa(n), whole.curve.PlanSub(from, to)
 			}
 			out = append(out, s)
 		}
 		from = to
 	}
-	if len(hidden) == 0 {
-		return append(out, stroke{key: key, part: part, air: p.air, status: p.status, curve: c})
-	}
 	for _, s := range hidden {
-		add(s.From, part)
+		add(s.From, whole.part)
 		add(s.To, shape.Hide)
 	}
-	add(c.PlanLen(), part)
+	add(length, whole.part)
 	return out
 }
 

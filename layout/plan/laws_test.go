@@ -80,6 +80,11 @@ func requireClean(t lawT, shapes []shape.Shape) {
 	for _, l := range all {
 		require.Greater(t, l.curve.PlanLen(), lawEnds, l.key)
 	}
+	for i, a := range all {
+		for _, b := range all[i+1:] {
+			requireNotTwice(t, a, b)
+		}
+	}
 	walls := linesOf(shapes, shape.Wall)
 	for i, a := range walls {
 		for _, b := range walls[i+1:] {
@@ -98,6 +103,23 @@ func requireClean(t lawT, shapes []shape.Shape) {
 			require.Less(t, near, lawEnds, "the wall %s ends in the open at %v", a.key, p)
 		}
 	}
+}
+
+// requireNotTwice checks that no part of two straight lines is one and the same.
+func requireNotTwice(t lawT, a, b lawLine) {
+	t.Helper()
+	if !a.curve.Straight() || !b.curve.Straight() || !a.curve.Box().Grow(lawEnds).Meets(b.curve.Box()) {
+		return
+	}
+	u := a.curve.PlanDir(0)
+	off := func(p geom.Vec) float64 { return math.Abs(p.Sub(a.curve.A).Plan().Cross(u).Z) }
+	along := func(p geom.Vec) float64 { return p.Sub(a.curve.A).Plan().Dot(u) }
+	if off(b.curve.A) > lawEnds || off(b.curve.B) > lawEnds {
+		return
+	}
+	lo := math.Max(0, math.Min(along(b.curve.A), along(b.curve.B)))
+	hi := math.Min(a.curve.PlanLen(), math.Max(along(b.curve.A), along(b.curve.B)))
+	require.Less(t, hi-lo, 1e-5, "%s and %s are drawn twice over %v", a.key, b.key, hi-lo)
 }
 
 // requireApart checks that two walls share no more than ends.

@@ -24,6 +24,21 @@ type leg struct {
 
 func (l *leg) vertical() bool { return l.dir == geom.Vec{} }
 
+// branches reports whether the leg is a branch out of a main.
+func (l *leg) branches() bool {
+	return l.fit != nil && l.end == 0 && (l.fit.Kind == duct.Takeoff || l.fit.Kind == duct.Cross)
+}
+
+// newer returns the run of the leg that is later work: what joins new work to existing is
+// new itself.
+func newer(a, b *leg) *duct.Run {
+	rank := [...]int{duct.New: 3, duct.Future: 2, duct.Existing: 1, duct.Removed: 0}
+	if rank[b.run.Status] > rank[a.run.Status] {
+		return b.run
+	}
+	return a.run
+}
+
 // cosine returns how much of a length along the leg is seen in plan.
 func (l *leg) cosine() float64 {
 	if n := l.axis.Len(); n > 0 {

@@ -11,8 +11,9 @@ import (
 // edge is one line of a piece before the passes over the whole plan: a wall, a joint, a crease.
 type edge struct {
 	geom.Curve
-	part shape.Part
-	role string // of the key: "wall/l", "joint"
+	part   shape.Part
+	role   string // of the key: "wall/l", "joint"
+	status duct.Status
 }
 
 // path is a chain of lines and arcs that is drawn as one: the wall of a flexible duct.
@@ -40,17 +41,24 @@ type piece struct {
 	low    float64      // of a vertical piece: the ends of its column
 	high   float64
 	column bool
+	thin   bool // drawn as its centreline alone: it takes space, but covers nothing
 }
 
 // wall, joint and crease add one line to p; what has no length is left out.
 func (p *piece) wall(role string, c geom.Curve)  { p.add(shape.Wall, "wall/"+role, c) }
 func (p *piece) joint(role string, c geom.Curve) { p.add(shape.Joint, "joint/"+role, c) }
 
+// of sets the status of the lines added next.
+func (p *piece) of(s duct.Status) *piece {
+	p.status = s
+	return p
+}
+
 func (p *piece) add(part shape.Part, role string, c geom.Curve) {
 	if c.A.Dist(c.B) < geom.Same {
 		return
 	}
-	p.edges = append(p.edges, edge{c, part, role})
+	p.edges = append(p.edges, edge{c, part, role, p.status})
 }
 
 // zAt returns the height of the centreline at a place in plan.

@@ -1,0 +1,114 @@
+package plan
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"twinline/layout/diag"
+	"twinline/layout/duct"
+	"twinline/layout/geom"
+	"twinline/layout/shape"
+)
+
+func status(s duct.Status) func(*duct.Run) { return func(r *duct.Run) { r.Status = s } }
+
+// TestStatus puts a new branch and a new bend on existing duct: what is made for the new work
+// is new, the walls of the main stay existing.
+func TestStatus(t *testing.T) {
+	g := newRig(duct.SUP)
+	g.form = duct.Entry45
+	a, b, c, e, f := g.node(-3, 0, 3), g.node(0, 0, 3), g.node(3, 0, 3), g.node(0, 3, 3), g.node(3, 3, 3)
+	s := duct.RectOf(0.3, 0.2)
+	g.run(a, b, s, status(duct.Existing))
+	g.run(b, c, s, status(duct.Existing))
+	g.run(c, f, s, status(duct.New))
+	g.run(b, e, s, status(duct.New))
+	_, shapes := drawRig(g)
+	requireClean(t, shapes)
+	for _, x := range shapes {
+		if x.Part != shape.Wall && x.Part != shape.Joint {
+			continue
+		}
+		for _, l := range linesOf([]shape.Shape{x}, x.Part) {
+			m := l.curve.PlanAt(l.curve.PlanLen() / 2)
+			onMain := m.X < 3-0.3-1e-6 && m.Y < 0.15+1e-6
+			want := duct.New
+			if onMain {
+				want = duct.Existing
+			}
+			require.Equal(t, want, x.Status, "%s at %v", x.Key, m)
+		}
+	}
+}
+
+// TestRemovedDoesNotClash: work that goes leaves its space to others.
+func TestRemovedDoesNotClash(t *testing.T) {
+	for _, s := range []duct.Status{duct.Removed, duct.Existing} {
+		g := newRig(duct.SUP)
+		g.run(g.node(-3, 0, 3), g.node(3, 0, 3), duct.RectOf(0.4, 0.3), status(s))
+		g.run(g.node(0, -3, 3), g.node(0, 3, 3), duct.RoundOf(0.2))
+		d, _ := drawRig(g)
+		require.Equal(t, s == duct.Existing, len(ofCode(d.diags, diag.Clash)) == 1)
+	}
+}
+
+// TestSingleTakesSpace: a duct drawn single-line clashes like any other, but hides nothing.
+func TestSingleTakesSpace(t *testing.T) {
+	for _, z := range []float64{3.1, 4} {
+		g := newRig(duct.SUP)
+		g.run(g.node(-3, 0, 3), g.node(3, 0, 3), duct.RectOf(0.4, 0.3))
+		g.run(g.node(0, -3, z), g.node(0, 3, z), duct.RoundOf(0.2), func(r *duct.Run) { r.Spec.Single = true })
+		d, shapes := drawRig(g)
+		require.Equal(t, z == 3.1, len(ofCode(d.diags, diag.Clash)) == 1)
+		require.Zero(t, total(shapes, shape.Hide))
+	}
+}
+
+// TestNoRoom: two bends nearer to each other than they can be made are told with what is missing,
+// and the size change that has no room as well.
+func TestNoRoom(t *testing.T) {
+	g := newRig(duct.SUP)
+	s := duct.RoundOf(0.4)
+	g.run(g.node(0, 0, 3), g.node(3, 0, 3), s)
+	g.run(1, g.node(3, 0.7, 3), s)
+	g.run(2, g.node(6, 0.7, 3), s)
+	d, _ := drawRig(g)
+	found := ofCode(d.diags, diag.NoRoom)
+	require.Len(t, found, 1)
+	require.Contains(t, found[0].Text, "overlap by 100 mm") // radius 0.4 twice in 0.7 m
+	require.InDelta(t, 0.35, found[0].At[1], 1e-6)
+
+	g = newRig(duct.SUP)
+	g.run(g.node(0, 0, 3), g.node(3, 0, 3), s)
+	g.run(1, g.node(3, 0.81, 3), duct.RoundOf(0.2))
+	g.run(2, g.node(6, 0.81, 3), duct.RoundOf(0.2))
+	g.net.Nodes[0].Kind = duct.Cap
+	_, des := g.design()
+	for i := range des.Fittings {
+		if des.Fittings[i].Node == 2 {
+			des.Fittings[i].Radius = 0.4
+		}
+	}
+	d = newDrawing(&g.net, des, Spec{Rules: g.rules})
+	d.draw()
+	found = ofCode(d.diags, diag.NoRoom)
+	require.NotEmpty(t, found)
+	require.Contains(t, found[0].Text, "the size change has 10 mm")
+}
+
+// TestShortByIsTold: what package fitting finds short reaches the drafter.
+func TestShortByIsTold(t *testing.T) {
+	g := newRig(duct.SUP)
+	g.run(g.node(0, 0, 3), g.node(3, 0, 3), duct.RoundOf(0.2))
+	g.run(1, g.node(3, 3, 3), duct.RoundOf(0.2), func(r *duct.Run) { r.Handles = []string{"2F"} })
+	net, des := g.design()
+	des.Fittings[0].ShortBy = 0.123
+	d := newDrawing(net, des, Spec{Rules: g.rules})
+	d.draw()
+	found := ofCode(d.diags, diag.NoRoom)
+	require.Len(t, found, 1)
+	require.Equal(t, "2F", found[0].Handle)
+	require.Contains(t, found[0].Text, "123 mm")
+	require.Equal(t, at(geom.Vec{X: 3, Z: 3}), found[0].At)
+}
