@@ -70,11 +70,27 @@ func newBuilder(net *duct.Network, des *duct.Design) *builder {
 
 func (b *builder) section(r *duct.Run) duct.Section { return b.des.Runs[r.ID].Section }
 
+// leastBody is the mean length, in metres, below which a piece is nothing but the seam
+// between two others.
+const leastBody = 0.001
+
 // add adds the body of rings, if they are one.
 func (b *builder) add(key string, r *duct.Run, rings []ring) {
-	if m, ok := loft(rings...); ok {
+	if m, ok := loft(rings...); ok && content(m) > leastBody*float64(b.section(r).Area()) {
 		b.out = append(b.out, shape.Shape{Key: key, Part: shape.Body, Air: r.Air, Status: r.Status, Geom: m})
 	}
+}
+
+// content returns the volume within m: the sum of the tetrahedra its faces span with one point.
+func content(m shape.Mesh) float64 {
+	sum, o := 0.0, m.Vertices[0]
+	for _, f := range m.Faces {
+		for i := 2; i < len(f); i++ {
+			p, q, r := m.Vertices[f[0]].Sub(o), m.Vertices[f[i-1]].Sub(o), m.Vertices[f[i]].Sub(o)
+			sum += p.Dot(q.Cross(r)) / 6
+		}
+	}
+	return sum
 }
 
 // run adds the straight or curved duct of a run, and what tapers at its ends.
