@@ -22,7 +22,7 @@ func Defaults(metric bool) Settings {
 		},
 		Draw: Draw{
 			Scale: "1:50", TextHeight: "2.5 mm", Sizes: true, Flows: true, Arrows: true, Axes: true,
-			Hidden: true, Bodies: true, RepeatEvery: "12 m", Clear: "25 mm",
+			Hidden: true, Bodies: true, Linings: true, RepeatEvery: "12 m", Clear: "25 mm",
 		},
 		Layers: Layers{
 			Pattern: "TW-{air}-{part}-{status}", Check: "TW-CHECK", Cloud: "TW-CLOUD",

@@ -101,6 +101,7 @@ type Draw struct {
 	Hidden      bool   `toml:"hidden" comment:"Parts of walls under higher ducts, on the hidden layer."`
 	Bodies      bool   `toml:"bodies" comment:"3D bodies, on a layer that is switched off at first."`
 	Elevations  bool   `toml:"elevations" comment:"Elevations in size labels."`
+	Linings     bool   `toml:"linings" comment:"Lining and insulation in size labels."`
 	SingleBelow string `toml:"single_below" comment:"Ducts up to this size are drawn as their centreline alone. Empty: none."`
 	RepeatEvery string `toml:"repeat_every" comment:"Long ducts get their size again after this length. Empty: never."`
 	Clear       string `toml:"clear" comment:"Clearance ducts keep to ceilings and limits."`

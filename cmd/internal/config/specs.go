@@ -224,7 +224,6 @@ func angle(r *reader, key, text string) float64 {
 	return r.within(key, v, math.Pi/36, 2*math.Pi/3)
 }
 
-// plotted turns a length on paper into metres of the model.
 func (s Settings) plan(r *reader) plan.Spec {
 	d := s.Draw
 	spec := plan.Spec{
@@ -239,9 +238,10 @@ func (s Settings) plan(r *reader) plan.Spec {
 		SingleBelow: optional(r, "draw.single_below", d.SingleBelow, duct.ParseLength),
 		RepeatEvery: optional(r, "draw.repeat_every", d.RepeatEvery, duct.ParseLength),
 		Clear:       optional(r, "draw.clear", d.Clear, duct.ParseLength),
+		PlainSizes:  !d.Linings,
+		ArrowLength: float64(read(r, "symbols.arrow", s.Symbols.Arrow, duct.ParseLength, false)),
+		LetterWidth: r.within("symbols.width", s.Symbols.Width, 0.3, 3),
 	}
-	read(r, "symbols.arrow", s.Symbols.Arrow, duct.ParseLength, false)
-	r.within("symbols.width", s.Symbols.Width, 0.3, 3)
 	return spec
 }
 
