@@ -451,6 +451,14 @@ func TestExplain(t *testing.T) {
 		fmt.Sprintf("= %.5g", tr.DamperC)} {
 		require.Contains(t, text, want)
 	}
+	spec.Method = sizing.StaticRegain
+	regained, _ := sizing.Solve(net, spec)
+	text, err = sizing.Explain(net, regained, spec, "r2")
+	require.NoError(t, err)
+	require.Contains(t, text, "of static pressure")
+	node := regained.Nodes
+	gain := float64(node[net.Runs[1].To].Static - node[net.Runs[1].From].Static)
+	require.Contains(t, text, fmt.Sprintf("= %+.5g Pa of static", gain))
 	_, err = sizing.Explain(net, des, spec, "S-9")
 	require.ErrorContains(t, err, "nothing is called")
 	net.Terminals[0].Mark, net.Terminals[1].Mark = "S", "S"

@@ -112,7 +112,7 @@ func (e *explanation) inputs(r *duct.Run, st *stretch) {
 		e.say("flexible duct, stretched to %.3g of its full length", st.lim.extended)
 	}
 	limits := []string{}
-	if st.lim.rate > 0 {
+	if e.rateHolds(r, st) {
 		limits = append(limits, fmt.Sprintf("friction %.6g Pa/m", float64(st.lim.rate)))
 	}
 	if st.lim.velocity > 0 {
@@ -159,9 +159,9 @@ func (e *explanation) size(r *duct.Run, st *stretch) {
 	if st.exact > 0 {
 		e.say("Before rounding a round duct of %.5g mm would do.", float64(st.exact/duct.Millimetre))
 	}
-	e.trial("This size", s, st)
+	e.trial("This size", s, r, st)
 	for _, smaller := range e.z.nextSmaller(s) {
-		e.trial("The next smaller step", smaller, st)
+		e.trial("The next smaller step", smaller, r, st)
 	}
 	switch {
 	case decided(res, byRegain):
@@ -193,11 +193,17 @@ func (z *solver) nextSmaller(s duct.Section) []duct.Section {
 	return out
 }
 
+// rateHolds reports whether the limit of friction holds for a run: static regain and balancing by size go over it.
+func (e *explanation) rateHolds(r *duct.Run, st *stretch) bool {
+	res := &e.des.Runs[r.ID]
+	return st.lim.rate > 0 && !decided(res, byRegain) && !decided(res, byBudget)
+}
+
 // trial shows what a size would give against the limits.
-func (e *explanation) trial(what string, s duct.Section, st *stretch) {
+func (e *explanation) trial(what string, s duct.Section, r *duct.Run, st *stretch) {
 	v, rate := s.Velocity(st.flow), st.lim.wall.rate(s, st.flow)
 	verdict := []string{}
-	if st.lim.rate > 0 && float64(rate) > float64(st.lim.rate)*(1+stepSlack) {
+	if e.rateHolds(r, st) && float64(rate) > float64(st.lim.rate)*(1+stepSlack) {
 		verdict = append(verdict, "over the friction limit")
 	}
 	if st.lim.velocity > 0 && float64(v) > float64(st.lim.velocity)*(1+stepSlack) {
@@ -212,18 +218,19 @@ func (e *explanation) trial(what string, s duct.Section, st *stretch) {
 	e.say("%s, %s: V = %.5g m/s, friction %.5g Pa/m: %s.", what, units{}.section(s), float64(v), float64(rate), strings.Join(verdict, ", "))
 }
 
-// regain shows the static pressure gain with this size and with its neighbours.
+// regain shows the static pressure gain with every size that was tried.
 func (e *explanation) regain(id duct.StretchID, s duct.Section) {
 	z := e.z
-	for _, try := range append([]duct.Section{s}, z.nextSmaller(s)...) {
-		e.say("With %s: pv before %.5g - pv here %.5g - loss %.5g = %+.5g Pa of static pressure.", units{}.section(try), float64(z.pvBefore(id)),
-			float64(z.pvOf(id, try)), float64(z.stretchLoss(id, try)), float64(z.gain(id, try)))
+	lim := z.stretches[id].lim
+	lim.rate = 0
+	tried := z.candidates(id, lim, z.sections[z.lastRun(z.net.Stretches[id].Up).ID])
+	if len(tried) == 0 { // every size is a step
+		tried = []duct.Section{s}
 	}
-	if s.Shape == duct.Round {
-		if i := z.pick.round.index(s.Width) + 1; i < z.pick.round.len() {
-			try := duct.RoundOf(z.pick.round.at(i))
-			e.say("With the next larger step %s: %+.5g Pa; none larger than what feeds it is tried.", units{}.section(try), float64(z.gain(id, try)))
-		}
+	e.say("Tried, from the size of what feeds it down to the velocity limit:")
+	for _, try := range tried {
+		e.say("  %s: pv before %.5g - pv here %.5g - loss %.5g = %+.5g Pa of static pressure", units{}.section(try), float64(z.pvBefore(id)),
+			float64(z.pvOf(id, try)), float64(z.stretchLoss(id, try)), float64(z.gain(id, try)))
 	}
 }
 

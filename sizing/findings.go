@@ -77,10 +77,8 @@ func (z *solver) lookAt(id duct.StretchID) {
 	if st.keep != found {
 		z.lookAtKept(id)
 	} else if small, ok := z.jumped(st); ok {
-		res := &z.des.Runs[r.ID]
-		z.say(diag.SizeJump, r, fmt.Sprintf("Run %s needs %s and rounds up to %s; %s would lose %s instead of %s.",
-			runName(r.ID), z.units.section(duct.RoundOf(st.exact)), z.units.section(st.section), z.units.section(small),
-			z.units.rate(st.lim.wall.rate(small, st.flow)), z.units.rate(res.Rate)), "Write a size beside it to keep the smaller one.")
+		z.say(diag.SizeJump, r, fmt.Sprintf("Run %s needs %s and rounds up to %s; %s.", runName(r.ID), z.units.section(duct.RoundOf(st.exact)),
+			z.units.section(st.section), z.jumpText(st, small)), "Write a size beside it to keep the smaller one.")
 	}
 	if most := z.spec.Fittings.FlexibleMost; most > 0 && st.lim.extended > 0 {
 		var l duct.Length
@@ -92,6 +90,16 @@ func (z *solver) lookAt(id duct.StretchID) {
 				runName(r.ID), z.units.far(l), z.units.far(most)), "Bring the rigid duct nearer to the terminal.")
 		}
 	}
+}
+
+// jumpText compares a size with the smaller one, by what the method limits.
+func (z *solver) jumpText(st *stretch, small duct.Section) string {
+	if st.lim.rate <= 0 {
+		return fmt.Sprintf("in %s the air would move at %s instead of %s", z.units.section(small),
+			z.units.velocity(small.Velocity(st.flow)), z.units.velocity(st.section.Velocity(st.flow)))
+	}
+	return fmt.Sprintf("%s would lose %s instead of %s", z.units.section(small), z.units.rate(st.lim.wall.rate(small, st.flow)),
+		z.units.rate(st.lim.wall.rate(st.section, st.flow)))
 }
 
 // lookAtKept holds a kept size against the limits. A neck is held against the velocity alone,

@@ -354,7 +354,7 @@ func TestSmallestOfAllPairs(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		spec := drawSpec(t)
 		spec.Shape = rapid.SampledFrom([]duct.Shape{duct.Rect, duct.Oval}).Draw(t, "upright")
-		q := litres(rapid.Float64Range(10, 1500).Draw(t, "flow"))
+		q := litres(rapid.Float64Range(10, 600).Draw(t, "flow"))
 		net := network(duct.SUP, to("a", 5, 0, q, 0))
 		var best duct.Section
 		var sides []duct.Length

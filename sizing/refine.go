@@ -81,11 +81,21 @@ func (z *solver) changeLoss(r *duct.Run, up, s duct.Section) duct.Pressure {
 	if up == s || up.IsZero() {
 		return 0
 	}
-	f := duct.Fitting{Node: z.net.UpNode(r), Kind: duct.Reducer, Run: r.ID, Main: r.Up, Common: up, Own: s, Angle: z.spec.Fittings.ReducerAngle}
+	f := duct.Fitting{Node: z.net.UpNode(r), Kind: duct.Reducer, Run: r.ID, Main: r.Up, Common: up, Own: s, Angle: z.changeAngle(up, s)}
 	if (s.Area() < up.Area()) != r.Air.FromUnit() {
 		f.Kind = duct.Expander
 	}
 	return z.tryLoss(&f, s, nil)
+}
+
+// changeAngle returns the included angle of a centred change of size with all the room it wants.
+func (z *solver) changeAngle(up, s duct.Section) float64 {
+	rules := &z.spec.Fittings
+	if rules.ReducerLeast <= 0 {
+		return rules.ReducerAngle
+	}
+	move := math.Max(math.Abs(float64(up.Width-s.Width)), math.Abs(float64(up.Height-s.Height))) / 2
+	return math.Min(rules.ReducerAngle, 2*math.Atan(move/float64(rules.ReducerLeast)))
 }
 
 // fittingLoss returns what a fitting of stretch id would lose with section s in place of its own.
