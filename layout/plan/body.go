@@ -19,8 +19,8 @@ const collar = 0.05
 // the walls are joined by a straight line.
 type corner struct {
 	a, b  *leg
-	left  geom.Curve // left wall of a, leaving the node
-	right geom.Curve // right wall of b, leaving the node
+	left  wallLine // left wall of a, leaving the node
+	right wallLine // right wall of b, leaving the node
 	ok    bool
 	sa    float64
 	sb    float64
@@ -43,8 +43,8 @@ const leastSine = 0.35
 
 func newCorner(n geom.Vec, a, b *leg) corner {
 	c := corner{a: a, b: b}
-	c.left, _ = walls(a.axis, a.half)
-	_, c.right = walls(b.axis, b.half)
+	c.left, _ = wallLines(a.axis, a.half)
+	_, c.right = wallLines(b.axis, b.half)
 	g := gap(a, b)
 	if math.Abs(g-math.Pi) < geom.Straight && c.left.A.PlanDist(c.right.A) < geom.Same/10 {
 		// One wall runs on: the walls meet beside the node.
@@ -52,10 +52,10 @@ func newCorner(n geom.Vec, a, b *leg) corner {
 		return c
 	}
 	best := math.Inf(1)
-	for _, m := range geom.Meet(c.left, c.right) {
+	for _, m := range geom.Meet(c.left.Curve, c.right.Curve) {
 		if dist := m.P.PlanDist(n); dist < best {
 			best = dist
-			c.ok, c.p, c.sa, c.sb = true, m.P, m.A, m.B
+			c.ok, c.p, c.sa, c.sb = true, m.P, m.A/c.left.ratio, m.B/c.right.ratio
 		}
 	}
 	// Inside corners lie in front of the node on both legs, or little behind it, or behind it
@@ -85,13 +85,13 @@ func (c corner) edges() []side {
 	if c.b.branches() {
 		branch = c.b
 	}
-	la, rb := c.left.PlanAt(c.a.trim), c.right.PlanAt(c.b.trim)
+	la, rb := c.left.at(c.a.trim), c.right.at(c.b.trim)
 	switch {
 	case c.cutA > 0 || c.cutB > 0:
 		sa, sb := c.cutA, c.cutB
-		return []side{{c.left.PlanSub(c.a.trim, sa), c.a}, {line(c.left.PlanAt(sa), c.right.PlanAt(sb)), branch}, {c.right.PlanSub(sb, c.b.trim), c.b}}
+		return []side{{c.left.sub(c.a.trim, sa), c.a}, {line(c.left.at(sa), c.right.at(sb)), branch}, {c.right.sub(sb, c.b.trim), c.b}}
 	case c.ok:
-		x, y := c.left.PlanSub(c.a.trim, c.sa), c.right.PlanSub(c.sb, c.b.trim)
+		x, y := c.left.sub(c.a.trim, c.sa), c.right.sub(c.sb, c.b.trim)
 		y.A = x.B // one point, not two a rounding apart
 		// A piece too short to be drawn goes into the other one, so that no gap is left.
 		switch {
@@ -173,8 +173,8 @@ func (d *drawing) body(n *duct.Node, legs, vertical []*leg) {
 
 // mouth returns the line across a leg at its trim, from its right to its left wall.
 func (d *drawing) mouth(l *leg) geom.Curve {
-	left, right := walls(l.axis, l.half)
-	return line(right.PlanAt(l.trim), left.PlanAt(l.trim))
+	left, right := wallLines(l.axis, l.half)
+	return line(right.at(l.trim), left.at(l.trim))
 }
 
 func appendLong(chain []geom.Curve, c geom.Curve) []geom.Curve {

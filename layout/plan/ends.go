@@ -25,6 +25,12 @@ func leaveAt(g geom.Region, c geom.Curve) (float64, bool) {
 	return best, ok
 }
 
+// leaveAt is leaveAt of the wall, by plan length along its axis.
+func (w wallLine) leaveAt(g geom.Region) (float64, bool) {
+	s, ok := leaveAt(g, w.Curve)
+	return s / w.ratio, ok
+}
+
 // intoOutline ends a leg at the outline of a unit or at the face of a terminal: each wall
 // runs up to where it meets the outline.
 func (d *drawing) intoOutline(n *duct.Node, l *leg, outline []geom.Vec) {
@@ -33,7 +39,7 @@ func (d *drawing) intoOutline(n *duct.Node, l *leg, outline []geom.Vec) {
 		return
 	}
 	g := geom.PolygonRegion(outline)
-	left, right := walls(l.axis, l.half)
+	left, right := wallLines(l.axis, l.half)
 	s, ok := leaveAt(g, l.axis)
 	if !ok {
 		d.closeEnd(n, l, "end")
@@ -44,23 +50,23 @@ func (d *drawing) intoOutline(n *duct.Node, l *leg, outline []geom.Vec) {
 		d.place(l)
 		return
 	}
-	sl, okl := leaveAt(g, left)
-	sr, okr := leaveAt(g, right)
+	sl, okl := left.leaveAt(g)
+	sr, okr := right.leaveAt(g)
 	if !okl || !okr || math.Max(math.Abs(sl-s), math.Abs(sr-s)) > 2*l.half+reachBack {
 		sl, sr = s, s // wider than what it meets, or past a corner of it
 	}
 	l.trim = math.Max(sl, sr)
 	d.place(l)
 	p := d.newPiece(l.run.Key+"/end/"+itoa(l.end), l.run, n.ID)
-	a, b := left.PlanAt(sl), right.PlanAt(sr)
-	p.wall("l", left.PlanSub(sl, l.trim))
-	p.wall("r", right.PlanSub(sr, l.trim))
+	a, b := left.at(sl), right.at(sr)
+	p.wall("l", left.sub(sl, l.trim))
+	p.wall("r", right.sub(sr, l.trim))
 	if sl == sr || g.EdgeDist(a.Lerp(b, 0.5)) < geom.Same {
 		p.joint("conn", line(b, a))
 	}
 	if math.Abs(sl-sr) > geom.Same {
 		p.spines = []geom.Curve{l.axis.PlanSub(math.Min(sl, sr), l.trim)}
-		p.foot = stripFoot(left.PlanSub(sl, l.trim), right.PlanSub(sr, l.trim))
+		p.foot = stripFoot(left.sub(sl, l.trim), right.sub(sr, l.trim))
 	}
 }
 
@@ -94,9 +100,9 @@ func (d *drawing) ontoColumn(n *duct.Node, l, v *leg) {
 		d.place(l)
 		return
 	}
-	left, right := walls(l.axis, l.half)
-	sl, okl := leaveAt(g, left)
-	sr, okr := leaveAt(g, right)
+	left, right := wallLines(l.axis, l.half)
+	sl, okl := left.leaveAt(g)
+	sr, okr := right.leaveAt(g)
 	if !okl || !okr {
 		// The walls run along the sides of the column and end at its face.
 		s, ok := leaveAt(g, l.axis)
@@ -107,11 +113,10 @@ func (d *drawing) ontoColumn(n *duct.Node, l, v *leg) {
 	}
 	l.trim = math.Max(sl, sr)
 	d.place(l)
-	p.wall("l", left.PlanSub(sl, l.trim))
-	p.wall("r", right.PlanSub(sr, l.trim))
+	p.wall("l", left.sub(sl, l.trim))
+	p.wall("r", right.sub(sr, l.trim))
 	if f := d.turnRadius(n, l.run.ID, v.run.ID); l.run.Kind == duct.Rigid && f > l.trim && f < l.axis.PlanLen() {
-		left, right = left.PlanSub(f, f+1), right.PlanSub(f, f+1)
-		p.joint("elbow", line(right.A, left.A))
+		p.joint("elbow", line(right.at(f), left.at(f)))
 	}
 }
 

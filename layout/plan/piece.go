@@ -103,6 +103,33 @@ func walls(axis geom.Curve, half float64) (left, right geom.Curve) {
 	return axis.Offset(half), axis.Offset(-half)
 }
 
+// wallLine is a wall told by plan lengths along the axis it belongs to: on an arc the wall
+// itself is longer or shorter.
+type wallLine struct {
+	geom.Curve
+	ratio float64 // its length to that of the axis
+}
+
+// wallLines returns the left and the right wall of an axis at half a width from it.
+func wallLines(axis geom.Curve, half float64) (left, right wallLine) {
+	l, r := walls(axis, half)
+	return newWallLine(l, axis), newWallLine(r, axis)
+}
+
+func newWallLine(c, axis geom.Curve) wallLine {
+	n, l := axis.PlanLen(), c.PlanLen()
+	if n < geom.Same || l < geom.Same {
+		return wallLine{c, 1} // the inner wall of an arc tighter than half the width is a point
+	}
+	return wallLine{c, l / n}
+}
+
+// at returns the point of the wall beside the point at s of the axis.
+func (w wallLine) at(s float64) geom.Vec { return w.PlanAt(s * w.ratio) }
+
+// sub returns the part of the wall beside the axis between s0 and s1.
+func (w wallLine) sub(s0, s1 float64) geom.Curve { return w.PlanSub(s0*w.ratio, s1*w.ratio) }
+
 // stripFoot returns the footprint between two walls that run the same way.
 func stripFoot(left, right geom.Curve) geom.Region {
 	var edges []geom.Curve
