@@ -345,6 +345,9 @@ func (a *applier) entry(e tableEntry) string {
 	t := a.o.tables[e.table]
 	if t == nil {
 		t = a.newTable(e.table)
+		if a.has(e.table, e.name) {
+			return "" // one of those every table of its kind begins with
+		}
 	}
 	a.o.note(e.table, e.name)
 	handle := ""
