@@ -26,7 +26,7 @@ func (b *builder) touchOther() {
 			}
 			if ix := b.index[c]; ix != nil {
 				if pi := b.touched(ix, j, reach); pi != none {
-					b.mixed(j, fmt.Sprintf("an %s duct", air), b.lines[b.pieces[pi].line].src.Handle)
+					b.mixed(j, fmt.Sprintf("a duct for %s air", air), b.lines[b.pieces[pi].line].src.Handle)
 				}
 			}
 			if ix := b.faces[c]; ix != nil && !b.taken[j] {
@@ -89,8 +89,8 @@ func (b *builder) overlaps() {
 			told[pair] = true
 			b.overlapping[p.line], b.overlapping[q.line] = true, true
 			b.found.Add(diag.Overlap, place(at), b.lines[q.line].src.Handle,
-				fmt.Sprintf("Two %s ducts (handles %s and %s) run on top of each other for %.0f mm.",
-					cl.air, b.lines[p.line].src.Handle, b.lines[q.line].src.Handle, length*1000),
+				fmt.Sprintf("Two %s ducts (handles %s and %s) run on top of each other for %s.",
+					cl.air, b.lines[p.line].src.Handle, b.lines[q.line].src.Handle, b.long(length)),
 				"Erase one, or move it to its own place or elevation.")
 		}
 	}
@@ -188,7 +188,7 @@ func (b *builder) nearMisses() {
 		}
 		end := &b.joints[j]
 		b.found.Add(diag.NearMiss, place(end.at), b.lines[end.line].src.Handle,
-			fmt.Sprintf("A duct ends %.0f mm from %s and does not join it.", m.gap*1000, m.what),
+			fmt.Sprintf("A duct ends %s from %s and does not join it.", b.long(m.gap), m.what),
 			"Draw the end up to it if they should join, or farther away if not.")
 	}
 }
@@ -262,13 +262,6 @@ func (a *assembly) checkTerminals() {
 	}
 }
 
-func capital(s string) string {
-	if s != "" && s[0] >= 'a' && s[0] <= 'z' {
-		return string(s[0]-'a'+'A') + s[1:]
-	}
-	return s
-}
-
 // checkNodes tells of ends that lead nowhere, of new branches on existing mains, and of airflows
 // noted at units that are not what hangs on them.
 func (a *assembly) checkNodes() {
@@ -326,7 +319,7 @@ func (a *assembly) existingBranch(n *duct.Node) {
 	for _, id := range n.Runs {
 		if r := &a.net.Runs[id]; goesOn && (r.Status == duct.New || r.Status == duct.Future) {
 			a.found.Add(diag.ExistingBranch, place(n.At), r.Handles[0],
-				fmt.Sprintf("A %s branch of %.0f l/s leaves an existing main (handle %s).", r.Status, r.Flow/duct.LitrePerSecond, main.Handles[0]),
+				fmt.Sprintf("A %s branch of %s leaves an existing main (handle %s).", r.Status, a.flow(r.Flow), main.Handles[0]),
 				"See whether the main and its unit can carry the airflow.")
 		}
 	}

@@ -263,18 +263,16 @@ func (b *builder) freezeRiser(r riser, at places) {
 	if lq.Handle != lp.Handle {
 		handles = append(handles, lq.Handle)
 	}
-	key, origin := runKey(lp.Key, p.dist), lp.Key
-	if byKey(lq.Key, lp.Key) < 0 {
-		key, origin = runKey(lq.Key, q.dist), lq.Key
-	}
+	// Every end has one riser at most, so that its place names it.
+	key := runKey(lp.Key, p.dist)
 	b.edges = append(b.edges, edge{
 		a: b.same.root(r.end), b: b.same.root(r.other), line: none, curve: geom.Curve{A: from, B: to},
-		key: key + "/riser", handles: handles, class: p.class, status: status, kind: duct.Rigid, datum: duct.Centre, origin: origin,
+		key: key + "/riser", handles: handles, class: p.class, status: status, kind: duct.Rigid, datum: duct.Centre, origin: lp.Key,
 	})
 	if !p.class.removed {
 		b.found.Add(diag.Riser, place(from), lp.Handle,
-			fmt.Sprintf("A riser of %.2f m was put between ducts at elevations %.3f m and %.3f m.",
-				math.Abs(from.Z-to.Z), math.Min(from.Z, to.Z), math.Max(from.Z, to.Z)),
+			fmt.Sprintf("A riser of %s was put between ducts at elevations %s and %s.",
+				b.long(math.Abs(from.Z-to.Z)), b.height(math.Min(from.Z, to.Z)), b.height(math.Max(from.Z, to.Z))),
 			"Nothing, if the duct is to change level here; else give both ducts one elevation.")
 	}
 }

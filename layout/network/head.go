@@ -151,11 +151,11 @@ func (b *builder) twoHeads(p *part, ends, driven []int) {
 	var names []string
 	for _, n := range rivals {
 		u := &b.sk.Units[b.unitOf[n]]
-		names = append(names, fmt.Sprintf("%s at (%.2f, %.2f)", unitName(u), u.At.X, u.At.Y))
+		names = append(names, fmt.Sprintf("%s at %s", unitName(u), b.point(u.At)))
 	}
 	second := &b.sk.Units[b.unitOf[rivals[1]]]
 	b.found.Add(diag.TwoHeads, place(second.At), second.Handle,
-		fmt.Sprintf("One %s system can hang from one unit only, and could hang from each of: %s (in metres).", p.class.air, strings.Join(names, "; ")),
+		fmt.Sprintf("One %s system can hang from one unit only, and could hang from each of: %s.", p.class.air, strings.Join(names, "; ")),
 		"Part the ducts between them, or draw what hangs on the box in the middle; where all have ducts on both sides, give the attribute ESP to the one at the head.")
 }
 
@@ -242,7 +242,7 @@ func (b *builder) loop(v visit, far int, up map[int]int) {
 	}
 	e := &b.edges[v.edge]
 	b.found.Add(diag.Loop, place(e.curve.Point(half)), e.handles[0],
-		fmt.Sprintf("Ducts close a ring of %.1f m; the lines in it are %s.", length, strings.Join(names, ", ")),
+		fmt.Sprintf("Ducts close a ring of %s; the lines in it are %s.", b.long(length), strings.Join(names, ", ")),
 		"Open the ring: take one of its ducts away, or move the end that should not join farther off than the snap distance.")
 }
 
@@ -276,17 +276,10 @@ func (b *builder) compareFlows(net *duct.Network, n *duct.Node, sum duct.Flow) {
 	}
 	if diff := float64(u.Flow-sum) / float64(sum); diff > flowShare || diff < -flowShare {
 		b.found.Add(diag.FlowDiffers, place(u.At), u.Handle,
-			fmt.Sprintf("At %s an airflow of %.0f l/s is noted, but its terminals add up to %.0f l/s, which is what counts.",
-				unitLabel(u), u.Flow/duct.LitrePerSecond, sum/duct.LitrePerSecond),
+			fmt.Sprintf("At %s an airflow of %s is noted, but its terminals add up to %s, which is what counts.",
+				unitLabel(u.Mark), b.flow(u.Flow), b.flow(sum)),
 			"Correct the airflow of the unit, or those of its terminals.")
 	}
-}
-
-func unitLabel(u *duct.Unit) string {
-	if u.Mark != "" {
-		return "unit " + u.Mark
-	}
-	return "a unit without a mark"
 }
 
 // middlePlace is the middle of an outline.

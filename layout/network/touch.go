@@ -85,20 +85,6 @@ func compareVecs(a, b geom.Vec) int {
 	return cmp.Or(cmp.Compare(a.X, b.X), cmp.Compare(a.Y, b.Y), cmp.Compare(a.Z, b.Z))
 }
 
-func unitName(u *sketch.Unit) string {
-	if u.Mark != "" {
-		return "unit " + u.Mark
-	}
-	return "a unit without a mark"
-}
-
-func terminalName(t *sketch.Terminal) string {
-	if t.Mark != "" {
-		return "terminal " + t.Mark
-	}
-	return "a terminal without a mark"
-}
-
 // unitJoint returns the joint that stands for a unit as one air sees it.
 func (b *builder) unitJoint(k unitKey) int {
 	if j, ok := b.unitAt[k]; ok {

@@ -203,7 +203,7 @@ func (b *builder) traceLine(src *sketch.Line) {
 			at = place(path[0].Vec)
 		}
 		b.found.Add(diag.BadGeometry, at, src.Handle,
-			fmt.Sprintf("A duct line is only %.1f mm long, less than the snap distance, and was left out.", length*1000),
+			fmt.Sprintf("A duct line is only %s long, less than the snap distance, and was left out.", b.long(length)),
 			"Erase it, or draw it longer.")
 		return
 	}
