@@ -14,10 +14,11 @@ import (
 
 // Distances of lettering, to the height of its capitals.
 const (
-	labelAir    = 0.2 // kept free around the box of a label
-	labelInside = 0.3 // kept free between a label and the walls it stands between
-	labelGap    = 0.9 // from a wall or a face to a label beside it
-	leaderSlant = 0.6 // how far a leader leans along the duct, to its length across
+	labelAir    = 0.2  // kept free around the box of a label
+	labelInside = 0.3  // kept free between a label and the walls it stands between
+	labelGap    = 0.9  // from a wall or a face to a label beside it
+	leaderOff   = 0.15 // between a label and the beginning of its leader
+	leaderSlant = 0.6  // how far a leader leans along the duct, to its length across
 )
 
 // defaultArrow is the plotted length of flow arrows where the settings give none, metres.
@@ -135,6 +136,7 @@ type label struct {
 type spot struct {
 	mid    geom.Vec // middle of the box
 	dir    geom.Vec // unit direction of the lettering
+	text   []string // the lines as they stand there; nil: those of the label
 	side   int      // lines start together (-1), stand on one middle (0) or end together (1)
 	inside duct.RunID
 	leader bool // there is a line from the label to tip
@@ -147,9 +149,13 @@ type spot struct {
 func (l *labeler) place(b label, spots []spot) bool {
 	sort.SliceStable(spots, func(i, j int) bool { return spots[i].cost < spots[j].cost })
 	best, found := spot{cost: math.Inf(1)}, false
+	lines := b.text
 	for _, s := range spots {
 		if s.cost >= best.cost {
 			break
+		}
+		if b.text = lines; s.text != nil {
+			b.text = s.text
 		}
 		if l.blocked(b, s) {
 			continue
@@ -167,6 +173,9 @@ func (l *labeler) place(b label, spots []spot) bool {
 		}
 	}
 	if found {
+		if b.text = lines; best.text != nil {
+			b.text = best.text
+		}
 		l.put(b, best)
 	}
 	return found
@@ -261,9 +270,9 @@ func (l *labeler) leaderFrom(b label, s spot) geom.Vec {
 	x, y := d.Dot(s.dir), d.Dot(s.dir.Left())
 	switch {
 	case math.Abs(y) > h/2:
-		return s.mid.Add(s.dir.Left().Scale(math.Copysign(h/2, y)))
+		return s.mid.Add(s.dir.Left().Scale(math.Copysign(h/2+leaderOff*l.h, y)))
 	default:
-		return s.mid.Add(s.dir.Scale(math.Copysign(w/2, x)))
+		return s.mid.Add(s.dir.Scale(math.Copysign(w/2+leaderOff*l.h, x)))
 	}
 }
 

@@ -17,7 +17,7 @@ import (
 // all where a branch leaves.
 type chain struct {
 	runs []*duct.Run
-	text []string
+	text []string // its size, without an elevation
 	up   *chain
 }
 
@@ -84,12 +84,11 @@ func (l *labeler) runsOf(st *duct.Stretch) []*duct.Run {
 // goesOn reports whether c is the same duct as up, which it hangs from.
 func (l *labeler) goesOn(up, c *chain) bool {
 	a, b := up.runs[len(up.runs)-1], c.runs[0]
-	if a.Status != b.Status || a.Kind != b.Kind || l.single(a) != l.single(b) ||
-		strings.Join(up.text, "\n") != strings.Join(c.text, "\n") {
+	if a.Status != b.Status || a.Kind != b.Kind || l.single(a) != l.single(b) || !slices.Equal(up.text, c.text) {
 		return false
 	}
 	p, q := l.axes[a.ID], l.axes[b.ID]
-	return geom.SamePlan(p.B, q.A) && geom.TurnBetween(p.Tangent(1), q.Tangent(0)) <= throughTurn
+	return geom.SamePoint(p.B, q.A) && geom.TurnBetween(p.Tangent(1), q.Tangent(0)) <= throughTurn
 }
 
 // length returns the plan length of c.
@@ -101,7 +100,7 @@ func (l *labeler) length(c *chain) float64 {
 	return sum
 }
 
-// sizeLines returns what the size label of a run says.
+// sizeLines returns what is said of the size of a run.
 func (l *labeler) sizeLines(r *duct.Run) []string {
 	s := l.section(r)
 	if s.IsZero() {
@@ -111,10 +110,17 @@ func (l *labeler) sizeLines(r *duct.Run) []string {
 	if c := coverText(r.Spec, l.spec.Inches); c != "" && !l.spec.PlainSizes {
 		lines = append(lines, c)
 	}
-	if a := l.axes[r.ID]; l.spec.Elevation && math.Abs(a.A.Z-a.B.Z) < geom.Same {
-		lines = append(lines, elevationText(datumHeight(r, s, a.A.Z), r.Datum, l.spec.Inches))
-	}
 	return lines
+}
+
+// linesOn returns what a label says where it stands on r: the lines given, and the elevation
+// of that run where it is asked for and r has one.
+func (l *labeler) linesOn(lines []string, r *duct.Run) []string {
+	if !l.spec.Elevation || r.Kind != duct.Rigid || !l.level(r) {
+		return lines
+	}
+	z := datumHeight(r, l.section(r), l.axes[r.ID].A.Z)
+	return append(slices.Clip(lines), elevationText(z, r.Datum, l.spec.Inches))
 }
 
 // mostLabels bounds the labels of one duct, whatever length and distance are asked for.
@@ -150,7 +156,7 @@ func (l *labeler) sizes(chains []*chain) {
 		}
 	}
 	for _, c := range chains {
-		if told[c] || c.up != nil && sameText(c.up.text, c.text) && told[c.up] {
+		if told[c] || c.up != nil && slices.Equal(c.up.text, c.text) && told[c.up] {
 			continue // its size can be read on the duct it comes from
 		}
 		r := c.runs[0]
@@ -163,14 +169,12 @@ func (l *labeler) sizes(chains []*chain) {
 	}
 }
 
-func sameText(a, b []string) bool { return strings.Join(a, "\n") == strings.Join(b, "\n") }
-
 // worth reports whether the size of c is lettered at all. A drop and a flexible are as large
 // as the duct they hang from unless they say otherwise.
 func (l *labeler) worth(c *chain) bool {
 	switch c.runs[0].Kind {
 	case duct.Flexible, duct.Drop:
-		return c.up != nil && c.runs[0].Kind == duct.Flexible && !sameText(c.up.text, c.text)
+		return c.up != nil && c.runs[0].Kind == duct.Flexible && !slices.Equal(c.up.text, c.text)
 	}
 	return true
 }
@@ -182,6 +186,7 @@ const (
 	besideDuct  = 4   // not between the walls
 	belowDuct   = 0.5 // under a duct rather than over it
 	farther     = 1.5 // for each distance after the first
+	oneLine     = 0.5 // the lines of a label on one line
 	leanBack    = 0.2 // set back against the direction of reading rather than on
 	placesOnRun = 9   // places tried along one run
 )
@@ -206,9 +211,11 @@ func (l *labeler) placeAlong(b label, c *chain, from, to float64) bool {
 			spots = append(spots, l.atRiser(b, r)...)
 		} else if z >= a {
 			base := shortPiece * (1 - length/longest)
+			here := b
+			here.text = l.linesOn(b.text, r)
 			for _, t := range places(a, z) {
 				cost := base + offMiddle*math.Abs(at+t-mid)/(to-from)*2
-				spots = append(spots, l.onRun(b, r, t, cost)...)
+				spots = append(spots, l.onRun(here, r, t, cost)...)
 			}
 		}
 		at += length
@@ -243,14 +250,22 @@ func (l *labeler) onRun(b label, r *duct.Run, t, cost float64) []spot {
 	if single {
 		half = 0
 	}
+	room := math.Min(t-l.duct[r.ID][0], l.duct[r.ID][1]-t)
+	fits := func(w, h float64) bool { return !single && h/2+labelInside*l.h <= half && w/2 <= room }
 	var out []spot
-	if !single && h/2+labelInside*l.h <= half && w/2 <= math.Min(t-l.duct[r.ID][0], l.duct[r.ID][1]-t) {
-		out = append(out, spot{mid: p, dir: dir, inside: r.ID, about: r.ID, cost: cost})
+	if fits(w, h) {
+		out = append(out, spot{mid: p, dir: dir, text: b.text, inside: r.ID, about: r.ID, cost: cost})
+	} else if len(b.text) > 1 {
+		one := b
+		one.text = []string{strings.Join(b.text, "  ")}
+		if fits(l.box(one)) {
+			out = append(out, spot{mid: p, dir: dir, text: one.text, inside: r.ID, about: r.ID, cost: cost + oneLine})
+		}
 	}
 	for i, g := range gaps {
 		for k, side := range [...]float64{1, -1} {
 			off := half + g*l.h + h/2
-			s := spot{dir: dir, inside: duct.None, about: r.ID, tip: p, leader: !single || i > 0,
+			s := spot{dir: dir, text: b.text, inside: duct.None, about: r.ID, tip: p, leader: !single || i > 0,
 				cost: cost + besideDuct + farther*float64(i) + belowDuct*float64(k)}
 			s.mid = p.Add(up.Scale(side * off))
 			if !s.leader {

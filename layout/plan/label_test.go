@@ -266,8 +266,29 @@ func TestSizeLabelSaysWhatIsAsked(t *testing.T) {
 	}
 	require.Equal(t, []string{"600x400", "lined 25"}, say(func(*labelled) {}))
 	require.Equal(t, []string{"600x400"}, say(func(p *labelled) { p.spec.PlainSizes = true }))
-	require.Equal(t, []string{"600x400", "lined 25", "BOD +3.00"}, say(func(p *labelled) { p.spec.Elevation = true }),
-		"the elevation of the bottom is the one noted")
+	require.Equal(t, []string{"600x400  lined 25  BOD +3.00"}, say(func(p *labelled) { p.spec.Elevation = true }),
+		"the elevation of the bottom is the one noted; three lines are too high for the duct, one is not")
+}
+
+// One duct with a riser in it says on either side of it how high it lies there.
+func TestElevationIsThatOfThePlaceOfTheLabel(t *testing.T) {
+	p := &labelled{}
+	p.spec.RepeatEvery, p.spec.Elevation = 4, true
+	p.unit(v(0, 0), duct.SUP)
+	p.term(v(9, 0).At(3.6), duct.SUP, 0.5)
+	p.line(duct.SUP, v(0.4, 0), v(4, 0))
+	p.line(duct.SUP, v(4, 0).At(3.6), v(8.7, 0).At(3.6))
+	p.build(t)
+	out, _ := p.letter()
+	n := 0
+	for k, s := range texts(out) {
+		if !strings.Contains(k, "/size/") || !strings.Contains(s.Value, "CL") {
+			continue
+		}
+		n++
+		require.Equal(t, s.At.X > 4, strings.HasSuffix(s.Value, "+3.60"), "%s at %v", s.Value, s.At)
+	}
+	require.Equal(t, 2, n)
 }
 
 // A duct that lies under another one is not lettered where it is covered.
