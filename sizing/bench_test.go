@@ -53,6 +53,9 @@ func comb(n int) *duct.Network {
 func BenchmarkSolve(b *testing.B) {
 	for _, m := range []sizing.Method{sizing.EqualFriction, sizing.StaticRegain, sizing.Balanced} {
 		for _, n := range []int{1000, 10000, 100000} {
+			if testing.Short() && n > 10000 {
+				continue
+			}
 			b.Run(fmt.Sprintf("%s/%d", m, n), func(b *testing.B) { benchmark(b, floorNetwork(n), m) })
 		}
 	}
