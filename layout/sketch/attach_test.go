@@ -125,6 +125,13 @@ func TestNoteGoesToTheNearest(t *testing.T) {
 		"two values of one text stay two": {`
 			line SK-SUP-DUCT 0,0 9000,0
 			text SK-SUP-NOTE 2000,100 600x300 500x300 single`, func(t *testing.T, sk *sketch.Sketch) { require.Len(t, sk.Lines[0].Notes, 2) }},
+		"a tenth nearer is nearer": {pair + "text SK-SUP-NOTE 2000,425 ø160", func(t *testing.T, sk *sketch.Sketch) {
+			require.Len(t, sk.Lines[0].Notes, 1)
+		}},
+		"a centreline by a unit without ducts is the unit's": {"circle SK-SUP-UNIT 0,0 400\ntext SK-SUP-NOTE 0,600 CL 3100",
+			func(t *testing.T, sk *sketch.Sketch) { require.InDelta(t, 3.1, sk.Units[0].At.Z, delta) }},
+		"a face inside the letters counts": {"point SK-SUP-TERM 9000,0\ncircle SK-SUP-UNIT 200,50 30\ntext SK-SUP-NOTE 0,0 AHU-1",
+			func(t *testing.T, sk *sketch.Sketch) { require.Equal(t, "AHU-1", sk.Units[0].Mark) }},
 		"an arc is measured along its bow": {`
 			pline SK-SUP-DUCT 0,0;1 4000,0
 			line SK-SUP-DUCT 0,500 4000,500
@@ -180,6 +187,7 @@ func TestAmbiguousAndUnclaimedNotes(t *testing.T) {
 		text   string
 	}{
 		"midway between two ducts, by its letters": {diag.AmbiguousNote, "3", pair + "text SK-SUP-NOTE 2000,450 ø160"},
+		"nearly midway between two ducts":          {diag.AmbiguousNote, "3", pair + "text SK-SUP-NOTE 2000,448 ø160"},
 		"midway between two ducts, by its place":   {diag.AmbiguousNote, "3", pair + "text SK-SUP-NOTE 2000,500 ø160"},
 		"across two ducts":                         {diag.AmbiguousNote, "3", "line SK-SUP-DUCT 0,0 9000,0\nline SK-SUP-DUCT 0,60 9000,60\ntext SK-SUP-NOTE 2000,-20 ø160"},
 		"midway between two terminals": {diag.AmbiguousNote, "3", `
@@ -204,6 +212,13 @@ func TestAmbiguousAndUnclaimedNotes(t *testing.T) {
 			only(t, found, c.code, c.handle)
 		})
 	}
+}
+
+// Where nothing can take a whole text its words look for themselves.
+func TestPartsOfAText(t *testing.T) {
+	sk, found := findings(mm(t, "line SK-SUP-DUCT 0,0 9000,0\ntext SK-SUP-NOTE 2000,100 ø160 100 L/s"))
+	require.Contains(t, only(t, found, diag.UnclaimedNote, "2").Text, `"100 L/s"`)
+	require.Equal(t, duct.RoundOf(160*duct.Millimetre), sk.Lines[0].Notes[0].Spec.Fixed)
 }
 
 // The reach is the setting's, or 4 ft in inch drawings and 1.2 m in metric ones.

@@ -201,6 +201,9 @@ func TestBadGeometry(t *testing.T) {
 	sk, found := findings(mm(t, "pline SK-SUP-DUCT 0,0 500,0 500,0 900,0 900,900 0,0 closed"))
 	require.Contains(t, only(t, found, diag.BadGeometry, "1").Text, "2 pieces")
 	require.Len(t, sk.Lines[0].Path, 4)
+	// An arc after a piece without length stays an arc.
+	sk, _ = findings(mm(t, "pline SK-SUP-DUCT 0,0 500,0 500,0;1 900,0"))
+	require.Equal(t, 1.0, sk.Lines[0].Path[1].Bulge)
 }
 
 func TestTroublesOfTheDrawing(t *testing.T) {

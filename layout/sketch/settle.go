@@ -44,12 +44,7 @@ func (r *reader) pick(claims []claim, what string, at geom.Vec) (claim, bool) {
 	if len(claims) == 0 {
 		return claim{}, false
 	}
-	got := claims[0]
-	for _, c := range claims {
-		if c.attribute && !got.attribute {
-			got = c
-		}
-	}
+	got := claims[0] // attributes were read with their block, before any note was given out
 	for _, c := range claims {
 		switch {
 		case c.same(got):
