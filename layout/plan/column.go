@@ -99,7 +99,7 @@ func (d *drawing) column(r *duct.Run, done []bool, byNode map[duct.NodeID][]*pie
 		drawn = append(drawn, sec)
 		d.columnOutline(p, touching)
 		if d.spec.Symbols.Drop != nil {
-			d.show(v, shape.Vert, v.Key+"/symbol", d.spec.Symbols.Drop(top, across(v), sec, v.Air, d.rises(v))...)
+			p.mark(shape.Vert, v.Key+"/symbol", d.spec.Symbols.Drop(top, across(v), sec, v.Air, d.rises(v))...)
 		}
 	}
 }

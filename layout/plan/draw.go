@@ -23,18 +23,12 @@ func Draw(net *duct.Network, des *duct.Design, spec Spec) ([]shape.Shape, diag.L
 // draw makes every piece, then passes over the whole plan: what lies under what, what
 // clashes, what comes too near. Lettering comes after.
 func (d *drawing) draw() []shape.Shape {
-	for i := range d.net.Nodes {
-		d.node(&d.net.Nodes[i])
-	}
+	d.level(false)
+	d.standing = d.standingDucts()
+	d.level(true)
 	for i := range d.net.Runs {
-		r := &d.net.Runs[i]
-		switch {
-		case r.Vertical() || d.single(r):
-		case r.Kind == duct.Rigid:
-			d.straight(r)
-		}
 		if d.spec.AxisLines {
-			d.axisLine(r)
+			d.axisLine(&d.net.Runs[i])
 		}
 	}
 	d.flexibles()
@@ -47,6 +41,32 @@ func (d *drawing) draw() []shape.Shape {
 	d.clashes()
 	d.clearances()
 	return append(drawn, d.rated()...)
+}
+
+// level draws the nodes and the rigid runs seen in plan: first what stands, then what is
+// removed, which may end at it.
+func (d *drawing) level(removed bool) {
+	for i := range d.net.Nodes {
+		if n := &d.net.Nodes[i]; d.removed(n) == removed {
+			d.node(n)
+		}
+	}
+	for i := range d.net.Runs {
+		r := &d.net.Runs[i]
+		if (r.Status == duct.Removed) == removed && r.Kind == duct.Rigid && !r.Vertical() && !d.single(r) {
+			d.straight(r)
+		}
+	}
+}
+
+// removed reports whether all that meets at a node is removed work.
+func (d *drawing) removed(n *duct.Node) bool {
+	for _, id := range n.Runs {
+		if d.net.Runs[id].Status != duct.Removed {
+			return false
+		}
+	}
+	return true
 }
 
 // node draws the pieces at one node and sets where the ducts around it begin.
@@ -73,6 +93,10 @@ func (d *drawing) node(n *duct.Node) {
 	case len(level) == 1 && n.Kind == duct.Outlet:
 		d.intoOutline(n, level[0], d.net.Terminals[n.Terminal].Face)
 	case len(level) == 1:
+		if g, ok := d.standsIn(level[0]); ok {
+			d.intoRegion(n, level[0], g)
+			break
+		}
 		d.closeEnd(n, level[0], "cap")
 	case len(level) == 2 && len(n.Runs) == 2:
 		if level[0].run.Kind != duct.Flexible || level[1].run.Kind != duct.Flexible {
@@ -198,7 +222,9 @@ func (d *drawing) dampers() {
 		if s > c.PlanLen()-d.cut[r.ID][1] {
 			continue // no room to show it
 		}
-		d.show(r, shape.Damp, r.Key+"/damper", d.spec.Symbols.Damper(c.PlanAt(s), c.PlanDir(s), w)...)
+		p := d.newPiece(r.Key+"/damper", r, r.From, r.To)
+		p.spines = []geom.Curve{c}
+		p.mark(shape.Damp, r.Key+"/damper", d.spec.Symbols.Damper(c.PlanAt(s), c.PlanDir(s), w)...)
 	}
 }
 

@@ -22,8 +22,10 @@ type drawing struct {
 	fits   [][]*duct.Fitting // by node
 	start  []start           // by run: how a size change at its near end begins
 	pieces []*piece
-	shapes []shape.Shape // drawn as they are: axis lines, symbols, flexible walls
-	diags  diag.List
+
+	standing *ground       // what removed work may end at
+	shapes   []shape.Shape // drawn as they are: axis lines, symbols, flexible walls
+	diags    diag.List
 }
 
 // start is the section, and the axis, with which an outward run leaves its near node where

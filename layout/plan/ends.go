@@ -38,7 +38,11 @@ func (d *drawing) intoOutline(n *duct.Node, l *leg, outline []geom.Vec) {
 		d.closeEnd(n, l, "end")
 		return
 	}
-	g := geom.PolygonRegion(outline)
+	d.intoRegion(n, l, geom.PolygonRegion(outline))
+}
+
+// intoRegion ends a leg where it leaves g: each wall runs up to where it meets an edge.
+func (d *drawing) intoRegion(n *duct.Node, l *leg, g geom.Region) {
 	left, right := wallLines(l.axis, l.half)
 	s, ok := leaveAt(g, l.axis)
 	if !ok {
@@ -52,8 +56,9 @@ func (d *drawing) intoOutline(n *duct.Node, l *leg, outline []geom.Vec) {
 	}
 	sl, okl := left.leaveAt(g)
 	sr, okr := right.leaveAt(g)
+	square := false
 	if !okl || !okr || math.Max(math.Abs(sl-s), math.Abs(sr-s)) > 2*l.half+reachBack {
-		sl, sr = s, s // wider than what it meets, or past a corner of it
+		sl, sr, square = s, s, true // wider than what it meets, or past a corner of it
 	}
 	l.trim = math.Max(sl, sr)
 	d.place(l)
@@ -61,13 +66,50 @@ func (d *drawing) intoOutline(n *duct.Node, l *leg, outline []geom.Vec) {
 	a, b := left.at(sl), right.at(sr)
 	p.wall("l", left.sub(sl, l.trim))
 	p.wall("r", right.sub(sr, l.trim))
-	if sl == sr || g.EdgeDist(a.Lerp(b, 0.5)) < geom.Same {
+	if square || g.EdgeDist(a.Lerp(b, 0.5)) < geom.Same {
 		p.joint("conn", line(b, a))
 	}
 	if math.Abs(sl-sr) > geom.Same {
 		p.spines = []geom.Curve{l.axis.PlanSub(math.Min(sl, sr), l.trim)}
 		p.foot = stripFoot(left.sub(sl, l.trim), right.sub(sr, l.trim))
 	}
+}
+
+// ground is the ducts that stand, for removed work to end at.
+type ground struct {
+	index  geom.Index
+	pieces []*piece
+}
+
+// standingDucts returns the pieces drawn so far.
+func (d *drawing) standingDucts() *ground {
+	g := &ground{}
+	for _, p := range d.pieces {
+		if !p.foot.Empty() {
+			g.index.Insert(p.foot.Box, len(g.pieces))
+			g.pieces = append(g.pieces, p)
+		}
+	}
+	return g
+}
+
+// standsIn returns the footprint of the standing duct a removed leg begins in: the main it
+// is taken off. The wall of the main there is for those who close it to draw.
+func (d *drawing) standsIn(l *leg) (geom.Region, bool) {
+	if d.standing == nil || l.run.Status != duct.Removed {
+		return geom.Region{}, false
+	}
+	at := l.axis.A
+	for _, i := range d.standing.index.Near(at, geom.Same) {
+		p := d.standing.pieces[i]
+		low, high := p.span(at)
+		// A main that is split where the branch was has an edge there: a step into it is inside.
+		step := l.axis.PlanAt(math.Min(l.half, l.axis.PlanLen()/2))
+		if at.Z > low && at.Z < high && (p.foot.Contains(at) || p.foot.EdgeDist(at) < geom.Same) && p.foot.Contains(step) {
+			return p.foot, true
+		}
+	}
+	return geom.Region{}, false
 }
 
 // closeEnd draws the line across the end of a leg, at its node.

@@ -7,8 +7,8 @@ import (
 	"twinline/layout/shape"
 )
 
-// level is a difference in height, in metres, under which ducts lie at one level.
-const level = geom.Same
+// sameLevel is a difference in height, in metres, under which ducts lie at one level.
+const sameLevel = geom.Same
 
 // hide returns, for every piece, the parts of its edges and paths that a higher duct covers.
 func (d *drawing) hide() []cover {
@@ -17,6 +17,9 @@ func (d *drawing) hide() []cover {
 		out[i] = cover{edges: make([][]geom.Span, len(p.edges)), paths: make([][][]geom.Span, len(p.paths))}
 		for k, c := range p.paths {
 			out[i].paths[k] = make([][]geom.Span, len(c.curves))
+		}
+		for _, m := range p.marks {
+			out[i].marks = append(out[i].marks, make([][]geom.Span, len(m.curves())))
 		}
 	}
 	if !d.spec.Hidden {
@@ -62,13 +65,20 @@ func (p *piece) box() geom.Box {
 	for _, e := range p.edges {
 		b = b.Join(e.Box())
 	}
+	for _, m := range p.marks {
+		for _, c := range m.curves() {
+			b = b.Join(c.Box())
+		}
+	}
 	return b
 }
 
-// cover is what of one piece is covered: spans of each edge and of each curve of each path.
+// cover is what of one piece is covered: spans of each edge and of each curve of each path
+// and mark.
 type cover struct {
 	edges [][]geom.Span
 	paths [][][]geom.Span
+	marks [][][]geom.Span
 }
 
 // under adds what of p lies under q.
@@ -84,6 +94,11 @@ func (c *cover) under(p, q *piece) {
 			c.paths[k][m] = append(c.paths[k][m], p.below(q, e)...)
 		}
 	}
+	for k, w := range p.marks {
+		for m, e := range w.curves() {
+			c.marks[k][m] = append(c.marks[k][m], p.below(q, e)...)
+		}
+	}
 }
 
 // below returns the parts of an edge of p that lie within the footprint of q and under it.
@@ -91,7 +106,7 @@ func (p *piece) below(q *piece, e geom.Curve) []geom.Span {
 	var out []geom.Span
 	for _, s := range q.foot.Inside(e) {
 		m := e.PlanAt((s.From + s.To) / 2)
-		if p.over(m) < q.over(m)-level {
+		if p.over(m) < q.over(m)-sameLevel {
 			out = append(out, s)
 		}
 	}
@@ -120,6 +135,11 @@ func (d *drawing) emit(covers []cover) []shape.Shape {
 			out = appendStrokes(out, s, geom.Union(covers[i].edges[k]))
 		}
 		d.shapes = append(d.shapes, p.pathShapes(covers[i].paths)...)
+		for k, m := range p.marks {
+			whole, cut := m.strokes(p, covers[i].marks[k])
+			d.shapes = append(d.shapes, whole...)
+			out = append(out, cut...)
+		}
 	}
 	return finish(out)
 }

@@ -33,6 +33,7 @@ type piece struct {
 	nodes  []duct.NodeID
 	edges  []edge
 	paths  []path
+	marks  []mark
 	foot   geom.Region
 	spines []geom.Curve // centrelines, for the height at a place
 	round  bool         // a straight round duct: its distance to another is that of the centrelines

@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"math"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -111,4 +112,57 @@ func TestShortByIsTold(t *testing.T) {
 	require.Equal(t, "2F", found[0].Handle)
 	require.Contains(t, found[0].Text, "123 mm")
 	require.Equal(t, at(geom.Vec{X: 3, Z: 3}), found[0].At)
+}
+
+// TestRemovedBranch: a removed branch ends at the wall of the main it is taken off.
+func TestRemovedBranch(t *testing.T) {
+	g := newRig(duct.SUP)
+	g.run(g.node(-3, 0, 3), g.node(3, 0, 3), duct.RectOf(0.4, 0.3), status(duct.Existing))
+	g.run(g.node(0, 0, 3), g.node(0.5, 3, 3), duct.RoundOf(0.2), status(duct.Removed))
+	d, shapes := drawRig(g)
+	require.Empty(t, d.diags)
+	n := 0
+	for _, s := range shapes {
+		if s.Status != duct.Removed {
+			continue
+		}
+		for _, l := range linesOf([]shape.Shape{s}, shape.Wall, shape.Joint, shape.Hide) {
+			require.GreaterOrEqual(t, math.Min(l.curve.A.Y, l.curve.B.Y), 0.2-lawEnds, s.Key)
+			n++
+		}
+	}
+	require.Greater(t, n, 2)
+	require.Zero(t, total(shapes, shape.Hide))
+}
+
+// TestMarksGoUnder: the symbol of a drop and the damper of a branch are hidden with the duct they belong to.
+func TestMarksGoUnder(t *testing.T) {
+	g := newRig(duct.SUP)
+	a, b := g.node(0, 0, 3), g.node(0, 0, 2.6)
+	g.terminal(b, 0.3)
+	g.run(g.node(-3, 0, 3), a, duct.RoundOf(0.2))
+	g.run(a, b, duct.RoundOf(0.2), func(r *duct.Run) { r.Kind = duct.Drop })
+	g.run(g.node(0, -2, 3.5), g.node(0, 2, 3.5), duct.RectOf(0.1, 0.1)) // covers the middle of the symbol
+	_, shapes := drawRig(g, func(s *Spec) {
+		s.Symbols.Drop = func(at, _ geom.Vec, _ duct.Section, _ duct.Air, _ bool) []shape.Geometry {
+			x := geom.Vec{X: 0.1}
+			return []shape.Geometry{shape.Line{A: at.Sub(x), B: at.Add(x)}, shape.Solid{Corners: [4]geom.Vec{at, at.Add(x.Scale(0.1)), at.Sub(x.Left().Scale(0.1)), at.Sub(x.Left().Scale(0.1))}}}
+		}
+	})
+	seen, hidden := 0.0, 0.0
+	for _, s := range shapes {
+		_, solid := s.Geom.(shape.Solid)
+		require.False(t, solid, "what is filled under a duct is not seen")
+		for _, l := range linesOf([]shape.Shape{s}, shape.Vert, shape.Hide) {
+			if l.curve.Straight() && math.Abs(l.curve.A.Y) < lawEnds && math.Abs(l.curve.B.Y) < lawEnds {
+				if s.Part == shape.Hide {
+					hidden += l.curve.PlanLen()
+				} else {
+					seen += l.curve.PlanLen()
+				}
+			}
+		}
+	}
+	require.InDelta(t, 0.1, hidden, 1e-9)
+	require.InDelta(t, 0.1, seen, 1e-9)
 }

@@ -1,0 +1,70 @@
+package plan
+
+import (
+	"twinline/layout/geom"
+	"twinline/layout/shape"
+)
+
+// mark is one line or area of a symbol that belongs to a piece and goes under with it.
+type mark struct {
+	key  string
+	part shape.Part
+	geom shape.Geometry
+}
+
+// mark adds the pieces of a symbol to p, under one key.
+func (p *piece) mark(part shape.Part, key string, geoms ...shape.Geometry) {
+	for i, g := range geoms {
+		k := key
+		if len(geoms) > 1 {
+			k = key + "/" + itoa(i+1)
+		}
+		p.marks = append(p.marks, mark{k, part, g})
+	}
+}
+
+// curves returns the lines of a mark; of a filled area one across it, of a text none.
+func (m mark) curves() []geom.Curve {
+	switch g := m.geom.(type) {
+	case shape.Line:
+		return []geom.Curve{line(g.A, g.B)}
+	case shape.Circle:
+		return geom.CircleRegion(g.Center, g.Radius).Edges
+	case shape.Polyline:
+		return g.Path.Curves(g.Closed)
+	case shape.Solid:
+		return []geom.Curve{line(g.Corners[0], g.Corners[1].Lerp(g.Corners[2], 0.5))}
+	}
+	return nil
+}
+
+// strokes returns what is left of a mark of which parts are covered: its lines cut where they
+// go under. A filled area of which the middle is covered is left out. Shapes that are not cut
+// come back as they are.
+func (m mark) strokes(p *piece, hidden [][]geom.Span) (whole []shape.Shape, cut []stroke) {
+	curves := m.curves()
+	covered := false
+	for _, h := range hidden {
+		covered = covered || len(h) > 0
+	}
+	if !covered {
+		return []shape.Shape{{Key: m.key, Part: m.part, Air: p.air, Status: p.status, Geom: m.geom}}, nil
+	}
+	if _, ok := m.geom.(shape.Solid); ok {
+		middle := curves[0].PlanLen() / 2
+		for _, s := range hidden[0] {
+			if s.From < middle && middle < s.To {
+				return nil, nil
+			}
+		}
+		return []shape.Shape{{Key: m.key, Part: m.part, Air: p.air, Status: p.status, Geom: m.geom}}, nil
+	}
+	for i, c := range curves {
+		s := stroke{key: m.key, part: m.part, air: p.air, status: p.status, curve: c}
+		if len(curves) > 1 {
+			s.key += "/" + itoa(i+1)
+		}
+		cut = appendStrokes(cut, s, geom.Union(hidden[i]))
+	}
+	return nil, cut
+}
