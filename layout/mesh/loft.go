@@ -9,10 +9,13 @@ import (
 	"twinline/layout/shape"
 )
 
-// Fineness. With these a straight round duct has exactly its volume and a bend is 0.5 % short.
+// Fineness. A drawing records every corner and every face, so bodies are as coarse as they
+// may be: straight duct has its exact volume whatever the number of chords, and bends are
+// made to.
 const (
-	quarterSteps = 4            // chords of a quarter of a circle
-	bendStep     = math.Pi / 18 // the greatest turn between two rings of a bend
+	quarterSteps = 3            // chords of a quarter of a circle
+	bendStep     = math.Pi / 12 // the greatest turn between two rings of a bend
+	bendSag      = 0.01         // metres: how far the axis of a bend may stray from its arc
 	slots        = 4 * (quarterSteps + 1)
 )
 
@@ -65,7 +68,7 @@ func turn(v, axis geom.Vec, angle float64) geom.Vec {
 	return v.Scale(c).Add(axis.Cross(v).Scale(s)).Add(axis.Scale(axis.Dot(v) * (1 - c)))
 }
 
-// ring is the outline of a cross-section: five points a quarter, counter-clockwise seen
+// ring is the outline of a cross-section: the same number of points in every quarter, counter-clockwise seen
 // against the air, from the right-hand end of the width on. Where a quarter has fewer, as at the corners
 // of a rectangle, points coincide; so any two rings can be joined point by point.
 type ring [slots]geom.Vec

@@ -15,17 +15,9 @@ func straight(a, b, hint geom.Vec, s duct.Section) []ring {
 
 // curved returns the rings along an arc in plan, which may climb.
 func curved(c geom.Curve, s duct.Section) []ring {
-	n := bendSteps(c.Sweep())
-	out := make([]ring, n+1)
-	for i := range out {
-		t := float64(i) / float64(n)
-		out[i] = ringOf(frameOf(c.Point(t), c.Tangent(t), geom.Vec{}), s)
-	}
-	return out
-}
-
-func bendSteps(angle float64) int {
-	return max(1, int(math.Ceil(math.Abs(angle)/bendStep)))
+	return sweep(math.Abs(c.Sweep()), c.Radius(), s, func(t float64) frame {
+		return frameOf(c.Point(t), c.Tangent(t), geom.Vec{})
+	})
 }
 
 // bend returns the rings of a smooth elbow that begins at f and turns by angle towards to,
@@ -33,12 +25,48 @@ func bendSteps(angle float64) int {
 func bend(f frame, to geom.Vec, angle, radius float64, s duct.Section) []ring {
 	center := f.at.Add(to.Scale(radius))
 	axis := f.along.Cross(to).Unit()
-	n := bendSteps(angle)
+	return sweep(angle, radius, s, func(t float64) frame { return f.turned(center, axis, angle*t) })
+}
+
+// sweep returns rings at equal steps of a turn. Between two of them the body cuts the corner,
+// which would make it too small; the rings between the first and the last are as much larger
+// as makes up for it.
+func sweep(angle, radius float64, s duct.Section, at func(t float64) frame) []ring {
+	step := bendStep
+	if radius > bendSag {
+		step = math.Min(step, 2*math.Acos(1-bendSag/radius))
+	}
+	n := int(math.Max(2, math.Min(mostSteps, math.Ceil(angle/step))))
+	wider := swell(angle, n)
 	out := make([]ring, n+1)
 	for i := range out {
-		out[i] = ringOf(f.turned(center, axis, angle*float64(i)/float64(n)), s)
+		f := at(float64(i) / float64(n))
+		out[i] = ringOf(f, s)
+		if i == 0 || i == n {
+			continue
+		}
+		for k, p := range out[i] {
+			out[i][k] = f.at.Add(p.Sub(f.at).Scale(wider))
+		}
 	}
 	return out
+}
+
+// mostSteps bounds the rings of one bend.
+const mostSteps = 400
+
+// swell returns how much larger the rings within a bend of n steps have to be. A step of
+// angle d between rings scaled by a and b holds sin(d)/d · (a² + ab + b²)/3 of what the
+// bend itself does; with g for the rings within, and 1 for the first and the last:
+// sin(d) · ((n-2)·g² + 2·(1 + g + g²)/3) = n·d.
+func swell(angle float64, n int) float64 {
+	d := angle / float64(n)
+	if d < geom.Straight {
+		return 1
+	}
+	a, b := float64(n-2)+2.0/3, 2.0/3
+	c := b - float64(n)*d/math.Sin(d)
+	return (-b + math.Sqrt(b*b-4*a*c)) / (2 * a)
 }
 
 // mitre returns the rings of a sharp elbow that begins at f, turns at the corner by angle
