@@ -50,10 +50,10 @@ func (f form) appendBinary(dst []byte, p pair) []byte {
 // so that no code page matters. A caret, which begins a control character, is written so too (a caret and a space, as
 // the DXF reference has it, is shown with the space by LibreCAD); a line end becomes a space.
 func plainText(s string) string {
-	return strings.ReplaceAll(asciiText(strings.Map(oneLine, s)), "^", `\U+005E`)
+	return strings.ReplaceAll(asciiText(strings.Map(spaced, s)), "^", `\U+005E`)
 }
 
-func oneLine(r rune) rune {
+func spaced(r rune) rune {
 	if r == '\n' || r == '\r' || r == '\t' {
 		return ' '
 	}

@@ -2,7 +2,7 @@ package dxfio
 
 import (
 	"fmt"
-	"strconv"
+	"slices"
 	"strings"
 )
 
@@ -14,7 +14,7 @@ type outline struct {
 
 	tables       map[string]*tableOutline
 	names        map[string]map[string]bool // by table, in capitals
-	blocks       map[string]bool            // in capitals
+	blocks       map[string]bool            // added, in capitals
 	blockRecords map[string]string          // handles by name in capitals
 
 	seed               uint64 // $HANDSEED
@@ -73,7 +73,6 @@ type ownedEntity struct {
 	at         Point
 	edited     bool
 	copy       bool
-	paper      bool // it lies on a sheet, not in model space
 }
 
 func (e *ownedEntity) view() Owned {
@@ -87,34 +86,36 @@ func (e *ownedEntity) view() Owned {
 // outlineOf looks through a drawing for what writing has to know. Of entities it looks into those alone that are ours.
 func outlineOf(d *Document) (*outline, error) {
 	o := &outline{
-		eof:          len(d.data),
+		eof:          d.tail,
 		tables:       make(map[string]*tableOutline),
 		names:        make(map[string]map[string]bool),
 		blocks:       make(map[string]bool),
 		blockRecords: make(map[string]string),
 	}
-	w := outliner{doc: d, o: o}
-	records := d.spans()
-	for i := 0; i < len(records); i++ {
-		r := records[i]
-		if r.kind == "EOF" {
-			o.eof = r.start
-			break
-		}
-		if r.kind == "SECTION" || r.kind == "ENDSEC" {
-			w.section(r)
-			continue
-		}
-		switch w.name {
-		case sectionTables:
-			w.table(r)
-		case sectionBlocks, sectionEntities:
-			i += w.entity(records[i:]) - 1
-		}
+	if last := len(d.records) - 1; d.name(last) == "EOF" {
+		o.eof = int(d.records[last].start)
 	}
-	for _, s := range o.sections {
-		if s.end < 0 {
+	w := outliner{doc: d, o: o}
+	for _, s := range d.sections {
+		if s.end >= len(d.records) {
 			return nil, fmt.Errorf("section %s has no end (ENDSEC); the drawing is cut off", s.name)
+		}
+		o.sections = append(o.sections, sectionOutline{s.name, int(d.records[s.start].start), int(d.records[s.end].start)})
+		switch s.name {
+		case sectionHeader:
+			w.header(s.start)
+		case sectionTables:
+			for i := s.start + 1; i < s.end; i++ {
+				w.table(i)
+			}
+			w.tab = nil
+		case sectionBlocks:
+			w.marked(s, true)
+		case sectionEntities:
+			if s.end > s.start+1 {
+				w.first(s.start + 1)
+			}
+			w.marked(s, false)
 		}
 	}
 	for _, t := range o.tables {
@@ -141,72 +142,42 @@ const (
 type outliner struct {
 	doc           *Document
 	o             *outline
-	name          string // of the section we are in
 	tab           *tableOutline
 	handling      handling
 	entityHandles bool
 	firstOwner    string
 }
 
-func (w *outliner) section(r span) {
-	if r.kind == "ENDSEC" {
-		if n := len(w.o.sections); n > 0 && w.o.sections[n-1].end < 0 {
-			w.o.sections[n-1].end = r.start
-		}
-		w.name, w.tab = "", nil
-		return
-	}
-	c := w.doc.cursor(r.start, r.end)
-	w.name = ""
+func (w *outliner) header(i int) {
 	variable := ""
-	for c.next() {
+	for c := w.doc.tags(i); c.next(); {
 		switch {
-		case c.code == 2 && w.name == "":
-			w.name = strings.ToUpper(strings.TrimSpace(c.text()))
-			w.o.sections = append(w.o.sections, sectionOutline{name: w.name, start: r.start, end: -1})
-			if w.name != sectionHeader {
-				return
-			}
 		case c.code == 9:
 			variable = strings.TrimSpace(c.text())
 		case variable == "$HANDSEED" && c.code == 5:
-			w.o.seed, _ = strconv.ParseUint(strings.TrimSpace(c.text()), 16, 64)
+			w.o.seed = parseHandle(strings.TrimSpace(c.text()))
 			w.o.seedStart, w.o.seedEnd = c.vs, c.ve
 		case variable == "$HANDLING" && c.code == 70:
 			w.handling = handlingOff
-			if strings.TrimSpace(c.text()) != "0" {
+			if c.int() != 0 {
 				w.handling = handlingOn
 			}
 		}
 	}
 }
 
-func (w *outliner) table(r span) {
-	switch {
-	case r.kind == "TABLE":
-		w.tab = &tableOutline{start: r.start, end: -1, count: -1}
-		for c := w.doc.cursor(r.start, r.end); c.next(); {
-			switch {
-			case c.code == 2 && w.tab.name == "":
-				w.tab.name = strings.ToUpper(strings.TrimSpace(c.text()))
-			case c.code == 5 && w.tab.handle == "":
-				w.tab.handle = strings.TrimSpace(c.text())
-			case c.code == 70 && w.tab.count < 0:
-				if n, err := strconv.Atoi(strings.TrimSpace(c.text())); err == nil {
-					w.tab.count, w.tab.countStart, w.tab.countEnd = n, c.vs, c.ve
-				}
-			}
-		}
-		if w.o.tables[w.tab.name] == nil {
-			w.o.tables[w.tab.name] = w.tab
-		}
+// table looks at a record of the TABLES section.
+func (w *outliner) table(i int) {
+	switch kind := w.doc.name(i); {
+	case kind == "TABLE":
+		w.tableHead(i)
 	case w.tab == nil:
-	case r.kind == "ENDTAB":
-		w.tab.end = r.start
+	case kind == "ENDTAB":
+		w.tab.end = int(w.doc.records[i].start)
 		w.tab = nil
 	default:
 		w.tab.entries++
-		f := w.fields(r, 2, 5, 390, 347)
+		f := w.fields(i, 2, 5, 390, 347)
 		name := w.doc.decode(f[2])
 		w.o.note(w.tab.name, name)
 		switch {
@@ -221,50 +192,64 @@ func (w *outliner) table(r span) {
 	}
 }
 
+func (w *outliner) tableHead(i int) {
+	w.tab = &tableOutline{start: int(w.doc.records[i].start), end: -1, count: -1}
+	for c := w.doc.tags(i); c.next(); {
+		switch {
+		case c.code == 2 && w.tab.name == "":
+			w.tab.name = strings.ToUpper(strings.TrimSpace(c.text()))
+		case c.code == 5 && w.tab.handle == "":
+			w.tab.handle = strings.TrimSpace(c.text())
+		case c.code == 70 && w.tab.count < 0:
+			w.tab.count, w.tab.countStart, w.tab.countEnd = c.int(), c.vs, c.ve
+		}
+	}
+	if w.o.tables[w.tab.name] == nil {
+		w.o.tables[w.tab.name] = w.tab
+	}
+}
+
 // fields gives the first value of each code asked for.
-func (w *outliner) fields(r span, codes ...int) map[int]string {
+func (w *outliner) fields(i int, codes ...int) map[int]string {
 	f := make(map[int]string, len(codes))
-	for c := w.doc.cursor(r.start, r.end); c.next(); {
-		for _, code := range codes {
-			if _, seen := f[code]; c.code == code && !seen {
-				f[code] = strings.TrimSpace(c.text())
-			}
+	for c := w.doc.tags(i); c.next(); {
+		if _, seen := f[c.code]; !seen && slices.Contains(codes, c.code) {
+			f[c.code] = strings.TrimSpace(c.text())
 		}
 	}
 	return f
 }
 
-// entity looks at the entity at the head of rs, in BLOCKS or ENTITIES, and gives the number of records it takes up.
-func (w *outliner) entity(rs []span) int {
-	if rs[0].kind == "BLOCK" {
-		w.o.blocks[nameKey(w.doc.decode(w.fields(rs[0], 2)[2]))] = true
-		return 1
+// first looks at the first entity of the drawing, which stands for all where the drawing does not say whether it has handles, or
+// which block record stands for model space.
+func (w *outliner) first(i int) {
+	f := w.fields(i, 5, 330)
+	w.entityHandles = f[5] != ""
+	if w.doc.records[i].flags&flagPaper == 0 {
+		w.firstOwner = f[330]
 	}
-	if w.name == sectionEntities && (!w.entityHandles || w.firstOwner == "") {
-		f := w.fields(rs[0], 5, 330, 67)
-		w.entityHandles = w.entityHandles || f[5] != ""
-		if w.firstOwner == "" && (f[67] == "" || f[67] == "0") {
-			w.firstOwner = f[330]
+}
+
+// marked gathers the entities of a section that carry our mark. Those in blocks and on sheets are copies: we draw in model space.
+func (w *outliner) marked(s section, inBlock bool) {
+	for i := s.start + 1; i < s.end; i++ {
+		if w.doc.records[i].flags&flagOwned == 0 {
+			continue
+		}
+		n := w.chainLength(i, s.end)
+		if e, ok := w.owned(i, n); ok {
+			e.copy = inBlock || w.doc.records[i].flags&flagPaper != 0
+			w.o.ours = append(w.o.ours, e)
+			i += n - 1
 		}
 	}
-	if !rs[0].owned {
-		return 1
-	}
-	n := chainLength(rs)
-	e, ok := w.owned(rs[:n])
-	if !ok {
-		return 1
-	}
-	e.copy = w.name == sectionBlocks || e.paper
-	w.o.ours = append(w.o.ours, e)
-	return n
 }
 
 // chainLength is the number of records an entity takes up: a POLYLINE and an INSERT may have others behind them, up to a SEQEND.
 // A chain that something else breaks into ends there.
-func chainLength(rs []span) int {
+func (w *outliner) chainLength(i, end int) int {
 	part := ""
-	switch rs[0].kind {
+	switch w.doc.name(i) {
 	case "POLYLINE":
 		part = "VERTEX"
 	case "INSERT":
@@ -272,53 +257,51 @@ func chainLength(rs []span) int {
 	default:
 		return 1
 	}
-	for i := 1; i < len(rs); i++ {
-		switch rs[i].kind {
+	for n := 1; i+n < end; n++ {
+		switch w.doc.name(i + n) {
 		case part:
 		case "SEQEND":
-			return i + 1
+			return n + 1
 		default:
-			return i
+			return n
 		}
 	}
-	return len(rs)
+	return end - i
 }
 
-// owned reads an entity of ours. ok is false where its mark cannot be read.
-func (w *outliner) owned(rs []span) (e ownedEntity, ok bool) {
-	e = ownedEntity{start: rs[0].start, end: rs[len(rs)-1].end}
+// owned reads an entity of ours, of n records from the i-th on. ok is false where its mark cannot be read.
+func (w *outliner) owned(i, n int) (e ownedEntity, ok bool) {
+	e = ownedEntity{start: int(w.doc.records[i].start), end: w.doc.end(i + n - 1)}
 	var marks []string
-	records := make([]record, len(rs))
-	for i, r := range rs {
-		records[i].kind = r.kind
+	records := make([]record, n)
+	for k := range records {
+		r := &records[k]
 		handle, app, group := "", "", false
-		for c := w.doc.cursor(r.start, r.end); c.next(); {
+		for c := w.doc.tags(i + k); c.next(); {
 			text := c.text()
 			switch {
 			case c.code == 0:
-				continue
+				r.kind = strings.TrimSpace(text)
 			case c.code == 1001:
 				app = strings.TrimSpace(text)
-			case c.code == 1000 && app == ApplicationName && i == 0:
+			case c.code == 1000 && app == ApplicationName && k == 0:
 				marks = append(marks, text)
 				if strings.HasPrefix(text, markHandle) {
 					e.hint = [2]int{c.vs, c.ve}
 				}
-			case c.code >= 1000:
-			case c.code == 102:
-				group = strings.HasPrefix(text, "{")
-				if i == 0 {
-					e.groups = append(e.groups, pair{c.code, text})
+			case c.code >= 1000 || c.code == 999:
+			case c.code == 102 || group:
+				if c.code == 102 {
+					group = strings.HasPrefix(text, "{")
 				}
-			case group:
-				if i == 0 {
+				if k == 0 {
 					e.groups = append(e.groups, pair{c.code, text})
 				}
 			default:
 				if c.code == 5 && handle == "" {
 					handle = strings.TrimSpace(text)
 				}
-				records[i].body = append(records[i].body, pair{c.code, text})
+				r.body = append(r.body, pair{c.code, text})
 			}
 		}
 		e.handles = append(e.handles, handle)
@@ -328,7 +311,6 @@ func (w *outliner) owned(rs []span) (e ownedEntity, ok bool) {
 	}
 	f := fieldsOf(records[0].body)
 	e.layer = w.doc.decode(f[8])
-	e.paper = strings.TrimSpace(f[67]) == "1"
 	place := f
 	if records[0].kind == "POLYLINE" && len(records) > 1 {
 		place = fieldsOf(records[1].body)

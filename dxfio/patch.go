@@ -292,7 +292,7 @@ func (a *applier) references(p Patch) error {
 				return fmt.Errorf("%s has the text style %q, which is neither in the drawing nor among those to be added", what, style)
 			}
 		}
-		if g, ok := item.Geometry.(InsertGeom); ok && !a.o.blocks[nameKey(g.Block)] {
+		if g, ok := item.Geometry.(InsertGeom); ok && !a.hasBlock(g.Block) {
 			return fmt.Errorf("%s inserts the block %q, which is neither in the drawing nor among those to be added", what, g.Block)
 		}
 		return nil
@@ -332,6 +332,11 @@ func stylesOf(g Geometry) []string {
 // has tells whether a table has an entry of that name, or is about to get it.
 func (a *applier) has(table, name string) bool {
 	return a.o.names[table][nameKey(name)]
+}
+
+// hasBlock tells whether there is a block of that name, or is about to be.
+func (a *applier) hasBlock(name string) bool {
+	return a.o.blocks[nameKey(name)] || a.doc.blocks[nameKey(name)] != nil
 }
 
 // nameKey is a name as tables compare it: without regard to case.
@@ -421,7 +426,7 @@ func (a *applier) count(t *tableOutline) {
 
 // block adds a block where there is none of its name.
 func (a *applier) block(def BlockDef) error {
-	if a.o.blocks[nameKey(def.Name)] {
+	if a.hasBlock(def.Name) {
 		return nil
 	}
 	a.o.blocks[nameKey(def.Name)] = true

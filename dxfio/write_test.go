@@ -161,3 +161,11 @@ func must[T any](v T, err error) T {
 	}
 	return v
 }
+
+func readFile(t testing.TB, name string) *Document {
+	data, err := os.ReadFile(name)
+	require.NoError(t, err)
+	doc, err := Read(data)
+	require.NoError(t, err)
+	return doc
+}
