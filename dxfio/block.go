@@ -173,8 +173,8 @@ func (d *Document) filled(i int) []Point {
 }
 
 // corners returns the four corners of a box, counter-clockwise.
-func corners(low, high Point) []Point {
-	return []Point{{low.X, low.Y, low.Z}, {high.X, low.Y, low.Z}, {high.X, high.Y, low.Z}, {low.X, high.Y, low.Z}}
+func corners(low, high Point) [4]Point {
+	return [4]Point{{low.X, low.Y, low.Z}, {high.X, low.Y, low.Z}, {high.X, high.Y, low.Z}, {low.X, high.Y, low.Z}}
 }
 
 // anInsert is an INSERT as it stands, before its block is looked at.

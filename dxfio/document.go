@@ -101,54 +101,103 @@ func Read(data []byte) (*Document, error) {
 
 // index finds the records, in one pass over the bytes.
 func (d *Document) index() error {
+	x := indexer{d: d, cur: &record32{}}
 	d.records = make([]record32, 0, len(d.data)/256)
-	c := cursor{d: d, pos: d.first, lim: len(d.data)}
-	var cur *record32
-	lastLayer, lastID := []byte(nil), uint32(0)
-	inHeader := false
-	for c.next() {
-		switch c.code {
-		case 0:
-			name := bytes.TrimSpace(c.bytes())
-			d.records = append(d.records, record32{start: uint32(c.start)})
-			cur = &d.records[len(d.records)-1]
-			switch string(name) { // no allocation
-			case "VERTEX", "ATTRIB", "SEQEND":
-				cur.flags |= flagVertex
-			case "EOF":
-				d.tail = c.end
-				return nil
-			default:
-				cur.kind = kinds[string(name)]
-			}
-			inHeader = false
-		case 8:
-			if cur == nil || cur.layer != 0 || inHeader {
-				break
-			}
-			if v := c.bytes(); !bytes.Equal(v, lastLayer) || lastID == 0 {
-				lastLayer, lastID = v, d.layerID(v)
-				if len(d.layers) > maxLayers {
-					return fmt.Errorf("the drawing names more than %d layers (%s); that many cannot be read", maxLayers, d.place(len(d.records)-1))
-				}
-			}
-			cur.layer = lastID
-		case 67:
-			if cur != nil && c.int() == 1 {
-				cur.flags |= flagPaper
-			}
-		case 9:
-			inHeader = true
-		case 1001:
-			if cur != nil && string(bytes.TrimSpace(c.bytes())) == ApplicationName {
-				cur.flags |= flagOwned
-			}
+	at, bad := d.first, false
+	if d.bin {
+		c := cursor{d: d, pos: d.first, lim: len(d.data)}
+		for !x.done && c.next() {
+			x.tag(c.code, c.start, c.vs, c.ve, c.end)
 		}
+		at, bad = c.start, c.bad
+	} else {
+		at, bad = d.indexText(&x)
 	}
-	if c.bad || len(d.records) == 0 {
-		return d.notDXF(c.start)
+	switch {
+	case x.err != nil:
+		return x.err
+	case bad || len(d.records) == 0:
+		return d.notDXF(at)
 	}
 	return nil
+}
+
+// indexText goes through a text drawing. It does what cursor.next does, for speed in its own loop.
+func (d *Document) indexText(x *indexer) (at int, bad bool) {
+	data, pos := d.data, d.first
+	for pos < len(data) && !x.done {
+		code, value := codeAt(data, pos, d.newline)
+		if value < 0 {
+			return pos, len(bytes.TrimSpace(data[pos:])) > 0
+		}
+		n := bytes.IndexByte(data[value:], d.newline)
+		end, next := value+n, value+n+1
+		if n < 0 {
+			end, next = len(data), len(data)
+		}
+		if code == 0 || code == 8 || code == 67 || code == 9 || code == 1001 {
+			x.tag(code, pos, value, end, next)
+		}
+		pos = next
+	}
+	return pos, false
+}
+
+// An indexer notes the tags that matter to the index.
+type indexer struct {
+	d         *Document
+	cur       *record32 // the last record
+	lastLayer []byte
+	lastID    uint32
+	inHeader  bool
+	done      bool
+	err       error
+}
+
+func (x *indexer) tag(code, start, vs, ve, end int) {
+	d := x.d
+	switch code {
+	case 0:
+		x.record(start, vs, ve, end)
+	case 8:
+		if x.cur.layer != 0 || x.inHeader {
+			return
+		}
+		if v := d.data[vs:ve]; !bytes.Equal(v, x.lastLayer) || x.lastID == 0 {
+			x.lastLayer, x.lastID = v, d.layerID(v)
+			if len(d.layers) > maxLayers {
+				x.done, x.err = true, fmt.Errorf("the drawing names more than %d layers (%s); that many cannot be read", maxLayers, d.placeOf(start))
+			}
+		}
+		x.cur.layer = x.lastID
+	case 67:
+		c := cursor{d: d, code: code, vs: vs, ve: ve}
+		if c.int() == 1 {
+			x.cur.flags |= flagPaper
+		}
+	case 9:
+		x.inHeader = true
+	case 1001:
+		if string(bytes.TrimSpace(d.data[vs:ve])) == ApplicationName {
+			x.cur.flags |= flagOwned
+		}
+	}
+}
+
+func (x *indexer) record(start, vs, ve, end int) {
+	d := x.d
+	d.records = append(d.records, record32{start: uint32(start)})
+	x.cur = &d.records[len(d.records)-1]
+	x.inHeader = false
+	switch name := bytes.TrimSpace(d.data[vs:ve]); string(name) { // no allocation
+	case "VERTEX", "ATTRIB", "SEQEND":
+		x.cur.flags |= flagVertex
+	case "EOF":
+		d.tail = end
+		x.done = true
+	default:
+		x.cur.kind = kinds[string(name)]
+	}
 }
 
 // layerID returns the number of a layer name, a new one for a new name.
@@ -168,7 +217,7 @@ func (d *Document) notDXF(at int) error {
 		return errors.New("this is no DXF drawing: it does not begin with a group code and a section")
 	}
 	if d.bin {
-		return fmt.Errorf("the drawing is damaged or cut off at byte %#x: there is no whole tag", at)
+		return fmt.Errorf("the drawing is damaged or cut off at %s: there is no whole tag", d.placeOf(at))
 	}
 	e, _ := lineAt(d.data, at, d.newline)
 	line := d.data[at:e]
@@ -197,7 +246,10 @@ func (d *Document) line(at int) int {
 
 // place says where a record is, for people.
 func (d *Document) place(rec int) string {
-	at := int(d.records[rec].start)
+	return d.placeOf(int(d.records[rec].start))
+}
+
+func (d *Document) placeOf(at int) string {
 	if d.bin {
 		return fmt.Sprintf("byte %#x", at)
 	}

@@ -111,7 +111,7 @@ func (d decoder) plainMText(s string) string {
 				n = len(inner)
 			}
 			i += n
-			b.WriteString(stack(inner, b.Len() > 0))
+			b.WriteString(stack(inner, endsInDigit(b.String())))
 		case 'f', 'F', 'H', 'C', 'c', 'Q', 'W', 'A', 'T', 'p':
 			if _, n := untilSemicolon(s[i:]); n > 0 {
 				i += n
@@ -141,8 +141,8 @@ func untilSemicolon(s string) (inner string, n int) {
 	return s, 0
 }
 
-// stack writes a stacked fraction or tolerance in a line: 1#2, 1/2 and 1^2 become 1/2. What
-// stands right before it is parted from it.
+// stack writes a stacked fraction or tolerance in a line: 1#2, 1/2 and 1^2 become 1/2. A number
+// right before it is parted from it.
 func stack(s string, after bool) string {
 	for i := 0; i < len(s); i++ {
 		switch s[i] {
@@ -157,6 +157,10 @@ func stack(s string, after bool) string {
 		}
 	}
 	return bare(s)
+}
+
+func endsInDigit(s string) bool {
+	return s != "" && s[len(s)-1] >= '0' && s[len(s)-1] <= '9'
 }
 
 // bare takes the backslash away from letters that have one before them.

@@ -3,6 +3,7 @@ package dxfio
 import (
 	"fmt"
 	"math"
+	"slices"
 )
 
 // Codes of Trouble.
@@ -179,25 +180,28 @@ func (w *walker) insert(i int, layer uint32, wanted bool, in within) {
 	if b != nil {
 		base = b.base
 	}
-	shut := false
+	handle, shut := w.d.value(i, 5), false
 	for row := range ins.rows {
 		for col := range ins.cols {
 			if w.full {
 				return
 			}
 			m := in.m.times(ins.matrix(base, col, row))
-			handle := w.d.value(i, 5)
+			cell := handle
 			if handle != "" && (row > 0 || col > 0) {
-				handle = fmt.Sprintf("%s[%d,%d]", handle, row, col)
+				cell = fmt.Sprintf("%s[%d,%d]", handle, row, col)
 			}
-			if wanted && !w.offer(i, layer, in, &ins, b, m, handle) || shut {
+			if wanted && !w.offer(i, layer, in, &ins, b, m, cell) || shut {
+				continue
+			}
+			if b != nil && !w.holdsAny(b, layer, 0) {
 				continue
 			}
 			if !w.open(i, layer, &ins, b, in) {
 				shut = true // told once
 				continue
 			}
-			w.records(b.from, b.to, within{m, layer, appended(in.path, handle), appended(in.open, b)})
+			w.records(b.from, b.to, within{m, layer, appended(in.path, cell), appended(in.open, b)})
 		}
 	}
 }
@@ -208,8 +212,7 @@ func (w *walker) offer(i int, layer uint32, in within, ins *anInsert, b *block, 
 		w.stop(i, "entities", maxWalked)
 		return false
 	}
-	e := w.entity(i, layer, in.path)
-	e.Handle, e.Block = handle, ins.block
+	e := &Entity{Kind: KindInsert, Handle: handle, Index: i, Path: in.path, Layer: w.d.layers[layer], Block: ins.block}
 	e.Angle = math.Atan2(m.x.Y, m.x.X)
 	e.Attribs = w.d.attribs(i)
 	e.Center = m.o
@@ -287,7 +290,7 @@ func (w *walker) holdsAny(b *block, layer uint32, depth int) bool {
 }
 
 // counterClockwise maps four corners and returns them counter-clockwise.
-func counterClockwise(m matrix, c []Point) []Point {
+func counterClockwise(m matrix, c [4]Point) []Point {
 	out := make([]Point, len(c))
 	for i, p := range c {
 		out[i] = m.point(p)
@@ -298,9 +301,7 @@ func counterClockwise(m matrix, c []Point) []Point {
 		area += p.X*q.Y - q.X*p.Y
 	}
 	if area < 0 {
-		for i, j := 0, len(out)-1; i < j; i, j = i+1, j-1 {
-			out[i], out[j] = out[j], out[i]
-		}
+		slices.Reverse(out)
 	}
 	return out
 }
