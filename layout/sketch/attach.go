@@ -173,8 +173,8 @@ func (r *reader) things() []thing {
 		t := &r.terminals[i]
 		area(onTerminal, i, t.Air, t.Status, t.Face, t.At)
 	}
-	for i := range r.units_ {
-		u := &r.units_[i]
+	for i := range r.unitMarks {
+		u := &r.unitMarks[i]
 		area(onUnit, i, u.Air, u.Status, u.Outline, u.At)
 	}
 	for i := range r.zones {
@@ -414,7 +414,7 @@ func (r *reader) name(t *thing) string {
 	case onTerminal:
 		return handle("terminal", r.terminals[t.ref].Handle)
 	case onUnit:
-		return handle("unit", r.units_[t.ref].Handle)
+		return handle("unit", r.unitMarks[t.ref].Handle)
 	}
 	return handle("outline", r.zones[t.ref].handle)
 }
@@ -439,7 +439,7 @@ func (r *reader) give(t *thing, p part, n *note, at geom.Vec) {
 		k := &r.terminals[t.ref].claims[p.topic]
 		*k = append(*k, c)
 	case onUnit:
-		k := &r.units_[t.ref].claims[p.topic]
+		k := &r.unitMarks[t.ref].claims[p.topic]
 		*k = append(*k, c)
 	default:
 		z := &r.zones[t.ref]
@@ -456,7 +456,7 @@ func (r *reader) claimed(t *thing, n *note) {
 	case onTerminal:
 		r.terminals[t.ref].Texts = append(r.terminals[t.ref].Texts, n.handle)
 	case onUnit:
-		r.units_[t.ref].Texts = append(r.units_[t.ref].Texts, n.handle)
+		r.unitMarks[t.ref].Texts = append(r.unitMarks[t.ref].Texts, n.handle)
 	}
 }
 

@@ -169,7 +169,7 @@ func (r *reader) addUnit(e *dxfio.Entity, l Layer) {
 	if e.Kind == dxfio.KindInsert {
 		u.At.Z = r.place(e).Z
 	}
-	r.units_ = append(r.units_, u)
+	r.unitMarks = append(r.unitMarks, u)
 }
 
 // inPlace tells of an entity that lies nowhere.
@@ -315,7 +315,7 @@ func (r *reader) order() {
 	slices.SortStableFunc(r.terminals, func(a, b terminalMark) int {
 		return cmp.Or(byKey(a.Key, b.Key), compareVec(a.At, b.At), cmp.Compare(a.Layer, b.Layer), cmp.Compare(a.index, b.index))
 	})
-	slices.SortStableFunc(r.units_, func(a, b unitMark) int {
+	slices.SortStableFunc(r.unitMarks, func(a, b unitMark) int {
 		return cmp.Or(byKey(a.Key, b.Key), compareVec(a.At, b.At), cmp.Compare(a.Layer, b.Layer), cmp.Compare(a.index, b.index))
 	})
 	slices.SortStableFunc(r.zones, func(a, b zone) int {
@@ -327,7 +327,7 @@ func (r *reader) order() {
 	slices.SortStableFunc(r.sk.Rated, func(a, b Rated) int { return cmp.Or(byKey(a.Handle, b.Handle), comparePath(a.Path, b.Path)) })
 	distinct(len(r.lines), func(i int) *string { return &r.lines[i].Key })
 	distinct(len(r.terminals), func(i int) *string { return &r.terminals[i].Key })
-	distinct(len(r.units_), func(i int) *string { return &r.units_[i].Key })
+	distinct(len(r.unitMarks), func(i int) *string { return &r.unitMarks[i].Key })
 }
 
 func comparePath(p, q geom.Path) int {

@@ -22,7 +22,7 @@ const (
 // thing is something a note can be about.
 type thing struct {
 	kind   kind
-	ref    int // index into the reader's lines, terminals, units_ or zones
+	ref    int // index into the reader's lines, terminals, unitMarks or zones
 	air    duct.Air
 	status duct.Status
 	edges  []geom.Curve // straight

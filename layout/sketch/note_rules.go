@@ -270,4 +270,3 @@ func (p *noteParser) knows(s string) bool {
 	}
 	return false
 }
-

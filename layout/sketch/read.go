@@ -60,7 +60,7 @@ type reader struct {
 
 	lines     []lineMark
 	terminals []terminalMark
-	units_    []unitMark
+	unitMarks []unitMark
 	zones     []zone
 	notes     []note
 	leaders   []leader

@@ -25,8 +25,8 @@ func (r *reader) settle() {
 		r.settleTerminal(t, over)
 		r.sk.Terminals = append(r.sk.Terminals, t.Terminal)
 	}
-	for i := range r.units_ {
-		u := &r.units_[i]
+	for i := range r.unitMarks {
+		u := &r.unitMarks[i]
 		r.settleUnit(u)
 		r.sk.Units = append(r.sk.Units, u.Unit)
 	}
