@@ -116,8 +116,9 @@ func (c Curve) Sub(t0, t1 float64) Curve {
 	return out
 }
 
-// Reverse returns c run the other way.
-func (c Curve) Reverse() Curve { return Curve{c.B, c.A, -c.Bulge} }
+// Reverse returns c run the other way. A straight piece keeps its bulge of 0, which the sign alone
+// would make a -0 that prints as such.
+func (c Curve) Reverse() Curve { return Curve{c.B, c.A, 0 - c.Bulge} }
 
 // Nearest returns the fraction of c at its point nearest to p, and the distance, in plan.
 func (c Curve) Nearest(p Vec) (t, dist float64) {
