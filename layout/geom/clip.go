@@ -54,23 +54,6 @@ func (g Region) Inside(c Curve) []Span {
 	return out
 }
 
-// FirstInto returns the least plan length along c at which it lies in g or meets an edge
-// of it; false where it never does.
-func (g Region) FirstInto(c Curve) (float64, bool) {
-	if g.Contains(c.A) || g.EdgeDist(c.A) < Same {
-		return 0, true
-	}
-	best, ok := math.Inf(1), false
-	for _, e := range g.Edges {
-		for _, m := range Meet(c, e) {
-			if m.A > -Same && m.A < c.PlanLen()+Same && m.B > -Same && m.B < e.PlanLen()+Same && m.A < best {
-				best, ok = m.A, true
-			}
-		}
-	}
-	return best, ok
-}
-
 // Union joins spans that overlap or touch, in rising order.
 func Union(spans []Span) []Span {
 	slices.SortFunc(spans, func(a, b Span) int {
