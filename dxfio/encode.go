@@ -94,14 +94,15 @@ func formOf(d *Document) form {
 	if f.binary {
 		return f
 	}
-	line, _, found := strings.Cut(string(d.data[:min(len(d.data), firstLines)]), "\n")
+	line, _, found := strings.Cut(string(d.data[d.first:min(len(d.data), d.first+firstLines)]), string(d.newline))
 	if !found {
 		return f
 	}
+	f.eol = string(d.newline)
 	if strings.HasSuffix(line, "\r") {
 		f.eol, line = "\r\n", strings.TrimSuffix(line, "\r")
 	}
-	f.pad = min(len(strings.TrimPrefix(line, "\ufeff")), widestCode)
+	f.pad = min(len(line), widestCode)
 	return f
 }
 

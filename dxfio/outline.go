@@ -271,7 +271,7 @@ func (w *outliner) chainLength(i, end int) int {
 
 // owned reads an entity of ours, of n records from the i-th on. ok is false where its mark cannot be read.
 func (w *outliner) owned(i, n int) (e ownedEntity, ok bool) {
-	e = ownedEntity{start: int(w.doc.records[i].start), end: w.doc.end(i + n - 1)}
+	e = ownedEntity{start: int(w.doc.records[i].start)}
 	var marks []string
 	records := make([]record, n)
 	for k := range records {
@@ -279,6 +279,9 @@ func (w *outliner) owned(i, n int) (e ownedEntity, ok bool) {
 		handle, app, group := "", "", false
 		for c := w.doc.tags(i + k); c.next(); {
 			text := c.text()
+			if c.code != 999 {
+				e.end = c.end // a comment behind our entity is not ours
+			}
 			switch {
 			case c.code == 0:
 				r.kind = strings.TrimSpace(text)

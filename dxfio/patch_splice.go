@@ -1,6 +1,7 @@
 package dxfio
 
 import (
+	"bytes"
 	"fmt"
 	"slices"
 	"strings"
@@ -107,6 +108,9 @@ func (a *applier) into(name string, text []byte, e edit) {
 	}
 	head := a.form.append(a.form.append(nil, pair{0, "SECTION"}), pair{2, name})
 	body := a.form.append(append(head, text...), pair{0, "ENDSEC"})
+	if data := a.doc.data; !a.form.binary && at == len(data) && !bytes.HasSuffix(data, []byte{a.doc.newline}) {
+		body = append([]byte(a.form.eol), body...) // the last line of the drawing has no end
+	}
 	place := "section " + name + ": added"
 	if e.place != "" {
 		place += "; " + e.place

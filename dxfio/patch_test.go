@@ -276,6 +276,22 @@ func TestCounts(t *testing.T) {
 	}
 }
 
+func TestCommentsBehindOursStay(t *testing.T) {
+	doc := drawn(t, version2000, twoLines())
+	doc = edited(t, doc, "\n0\nPOLYLINE\n", "\n999\nby hand\n0\nPOLYLINE\n")
+	require.False(t, doc.Owned()[0].Edited)
+	next, _ := applied(t, doc, Patch{})
+	require.Contains(t, string(next.data), "\n999\nby hand\n0\nENDSEC\n")
+}
+
+func TestADrawingThatEndsInTheMiddleOfALine(t *testing.T) {
+	for _, end := range []string{"0\nENDSEC", "0\nENDSEC\n", "0\nENDSEC\n0\nEOF", "0\nENDSEC\n0\nEOF\nand more"} {
+		doc, err := Read([]byte("0\nSECTION\n2\nBLOCKS\n" + end))
+		require.NoError(t, err)
+		holdsTheLaws(t, doc, twoLines())
+	}
+}
+
 func TestWhatCannotBeDrawnIsRefused(t *testing.T) {
 	nan := Point{X: nan()}
 	line := func(change func(*Item)) Patch {

@@ -73,6 +73,9 @@ func verifyPlaces(before *Document, was *outline, after *Document, is *outline, 
 			s := was.section(sectionBlocks)
 			ok = insertion && s != nil && p.start == s.end && framed(after, p, "BLOCK", "ENDBLK")
 		case placeSection:
+			if p.start == len(before.data) {
+				p.afterStart += len(text) - len(bytes.TrimLeft(text, "\r\n")) // the end of a last line that had none
+			}
 			ok = insertion && framed(after, p, "SECTION", "ENDSEC")
 		}
 		if !ok {

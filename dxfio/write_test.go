@@ -133,6 +133,8 @@ func TestApplyIntoBlankDrawings(t *testing.T) {
 			require.NoError(t, err)
 			forms := map[string][]byte{name: data}
 			if !bytes.HasPrefix(data, []byte(sentinel)) {
+				forms["cr-"+name] = bytes.ReplaceAll(data, []byte("\n"), []byte("\r"))
+				forms["bom-"+name] = append([]byte(byteOrderMark), data...)
 				forms["crlf-"+name] = bytes.ReplaceAll(data, []byte("\n"), []byte("\r\n"))
 			}
 			for name, data := range forms {
@@ -142,6 +144,9 @@ func TestApplyIntoBlankDrawings(t *testing.T) {
 				outside(t, name, out)
 				if strings.HasPrefix(name, "crlf-") {
 					require.Equal(t, bytes.Count(out, []byte("\n")), bytes.Count(out, []byte("\r\n")))
+				}
+				if strings.HasPrefix(name, "cr-") {
+					require.NotContains(t, string(out), "\n")
 				}
 				// The line that is not ours is still there, and ours are never offered as a sketch.
 				var seen []string
