@@ -307,6 +307,10 @@ func TestRegainOnSuctionSide(t *testing.T) {
 		require.Equal(t, equal.Runs[i].Section, regain.Runs[i].Section)
 	}
 	require.Equal(t, "equal-friction", regain.Systems[0].Method)
+	spec.Method = sizing.Optimised // without costs
+	plain, found := sizing.Solve(network(duct.ETA, root), spec)
+	require.Equal(t, 1, codes(found)[diag.MethodChanged])
+	require.Equal(t, "equal-friction", plain.Systems[0].Method)
 }
 
 func TestOutsideRange(t *testing.T) {
@@ -421,7 +425,9 @@ func TestOddInput(t *testing.T) {
 					spec.Shape = shape
 					require.NotPanics(t, func() { sizing.Solve(net, spec) })
 				}
-				require.NotPanics(t, func() { sizing.Solve(net, sizing.Spec{Method: m, RoundSteps: steps, Shape: duct.Rect}) })
+				require.NotPanics(t, func() {
+					sizing.Solve(net, sizing.Spec{Method: m, RoundSteps: steps, Shape: duct.Rect, Costs: sizing.Costs{Duct: 1, Energy: 1, Hours: 1, Worth: 1, Efficiency: 1}})
+				})
 			}
 		}
 	}

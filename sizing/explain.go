@@ -168,6 +168,8 @@ func (e *explanation) size(r *duct.Run, st *stretch) {
 		e.regain(r.Stretch, s)
 	case decided(res, byBudget):
 		e.budget(r.Stretch, s)
+	case decided(res, byCost):
+		e.cost(r.Stretch, st)
 	}
 	for c := st.child; c != duct.None; c = e.z.stretches[c].next {
 		child := e.z.firstRun(duct.StretchID(c))
@@ -193,10 +195,10 @@ func (z *solver) nextSmaller(s duct.Section) []duct.Section {
 	return out
 }
 
-// rateHolds reports whether the limit of friction holds for a run: static regain and balancing by size go over it.
+// rateHolds reports whether the limit of friction holds for a run: static regain, balancing by size and cost go over it.
 func (e *explanation) rateHolds(r *duct.Run, st *stretch) bool {
 	res := &e.des.Runs[r.ID]
-	return st.lim.rate > 0 && !decided(res, byRegain) && !decided(res, byBudget)
+	return st.lim.rate > 0 && !decided(res, byRegain) && !decided(res, byBudget) && !decided(res, byCost)
 }
 
 // trial shows what a size would give against the limits.
@@ -232,6 +234,17 @@ func (e *explanation) regain(id duct.StretchID, s duct.Section) {
 		e.say("  %s: pv before %.5g - pv here %.5g - loss %.5g = %+.5g Pa of static pressure", units{}.section(try), float64(z.pvBefore(id)),
 			float64(z.pvOf(id, try)), float64(z.stretchLoss(id, try)), float64(z.gain(id, try)))
 	}
+}
+
+// cost shows the working of the optimised method at the diameter before rounding.
+func (e *explanation) cost(id duct.StretchID, st *stretch) {
+	z := e.z
+	lost := z.stretchLoss(id, duct.RoundOf(st.exact))
+	m := momentOf(lost, st.exact, st.flow, z.air.Density)
+	e.say("At %.5g mm it loses dp = %.5g Pa, which is the share it gets; m = dp pi^2 D^5/(8 rho Q^2) = %.5g m;", float64(st.exact/duct.Millimetre),
+		float64(lost), m)
+	e.say("with it D = 0.959 (m rho)^0.2 Q^0.4 dp^-0.2 = %.5g mm. The step nearest to that is taken.",
+		float64(costDiameter(m, lost, st.flow, z.air.Density)/duct.Millimetre))
 }
 
 // budget shows what is left to throttle behind the stretch, and what the next smaller size would cost more.

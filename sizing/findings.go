@@ -134,10 +134,13 @@ func (z *solver) jumped(st *stretch) (smaller duct.Section, ok bool) {
 // lookAtSystem checks the balance of one system, and its method.
 func (z *solver) lookAtSystem(sys *duct.System) {
 	res := &z.des.Systems[sys.ID]
-	if z.usesRegain() && !sys.Air.FromUnit() {
-		p, h := z.unitPlace(sys.Unit)
-		z.found.Add(diag.MethodChanged, p, h, fmt.Sprintf("Static regain has no meaning on the suction side; system %s %s was sized by equal friction.",
-			sys.Name, sys.Air), "Set sizing.method to another method if that is not wanted.")
+	for _, m := range [...]Method{z.spec.Method, z.spec.UpstreamMethod} {
+		if why := z.instead(m, sys.Air); why != "" {
+			p, h := z.unitPlace(sys.Unit)
+			z.found.Add(diag.MethodChanged, p, h, fmt.Sprintf("System %s %s was sized by equal friction, not by %s: %s.", sys.Name, sys.Air, m, why),
+				"Set sizing.method to another method if that is not wanted.")
+			break
+		}
 	}
 	if res.Required <= 0 {
 		return
@@ -151,10 +154,6 @@ func (z *solver) lookAtSystem(sys *duct.System) {
 				"Change sizes or fittings rather than throttle.")
 		}
 	}
-}
-
-func (z *solver) usesRegain() bool {
-	return z.spec.Method == StaticRegain || z.spec.UpstreamMethod == StaticRegain
 }
 
 // unitPlace returns where a unit is, and its handle.

@@ -55,6 +55,7 @@ func drawSpec(t *rapid.T) sizing.Spec {
 	spec.Rate = duct.Rate(rapid.Float64Range(0.3, 2).Draw(t, "rate"))
 	spec.MaxVelocity = duct.Velocity(rapid.Float64Range(3, 9).Draw(t, "max velocity"))
 	spec.Velocity = duct.Velocity(rapid.Float64Range(2, 6).Draw(t, "velocity"))
+	spec.Costs = sizing.Costs{Duct: 60, Energy: rapid.Float64Range(0.05, 0.5).Draw(t, "energy"), Hours: 4000, Worth: 8, Efficiency: 0.6}
 	if spec.Shape != duct.Round && rapid.Bool().Draw(t, "height limit") {
 		spec.MaxHeight = duct.Length(rapid.SampledFrom([]float64{0.25, 0.3, 0.4}).Draw(t, "height"))
 		spec.MaxAspect = 60 // so that there is always a size
@@ -70,7 +71,7 @@ func drawAir(t *rapid.T) duct.Air {
 	return rapid.SampledFrom([]duct.Air{duct.SUP, duct.ETA}).Draw(t, "air")
 }
 
-var methods = []sizing.Method{sizing.EqualFriction, sizing.ConstVelocity, sizing.StaticRegain, sizing.Balanced}
+var methods = []sizing.Method{sizing.EqualFriction, sizing.ConstVelocity, sizing.StaticRegain, sizing.Balanced, sizing.Optimised}
 
 // solve solves and refuses errors, which no network of these tests calls for.
 func solve(t require.TestingT, net *duct.Network, spec sizing.Spec) *duct.Design {

@@ -13,13 +13,14 @@ import (
 const refineMost = 8
 
 // refine finds the sizes that depend on the coefficients of fittings, which in turn depend on
-// sizes: those of static regain first, then those of the balanced method.
+// sizes: those of static regain first, then by cost, then those of the balanced method.
 func (z *solver) refine() {
-	regain, balanced := false, false
+	regain, balanced, optimised := false, false, false
 	for i := range z.stretches {
 		if st := &z.stretches[i]; st.keep == found && len(z.net.Stretches[i].Runs) > 0 {
 			regain = regain || st.method == StaticRegain && !st.first
 			balanced = balanced || st.method == Balanced
+			optimised = optimised || st.method == Optimised
 		}
 	}
 	if regain {
@@ -29,6 +30,9 @@ func (z *solver) refine() {
 			}
 			z.evaluate()
 		}
+	}
+	if optimised {
+		z.optimise()
 	}
 	for i := range z.des.Systems {
 		z.des.Systems[i].Unthrottled = z.throttled(duct.SystemID(i))

@@ -110,6 +110,7 @@ const (
 	byFlow                 // no air: the least size
 	byFeeds                // what it feeds is no smaller
 	byRegain               // static pressure gain meets loss best
+	byCost                 // duct cost against fan energy
 	byBudget               // made smaller so that less is left to throttle
 )
 
@@ -127,6 +128,9 @@ func newSolver(net *duct.Network, spec Spec) *solver {
 		Systems:   make([]duct.SystemResult, len(net.Systems)),
 		Density:   z.air.Density,
 		Viscosity: z.air.Viscosity,
+	}
+	for i := range z.des.Terminals {
+		z.des.Terminals[i].Damper = duct.None
 	}
 	z.sections = make([]duct.Section, len(net.Runs))
 	z.walls = make([]wall, len(net.Runs))

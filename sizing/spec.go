@@ -13,6 +13,7 @@ const (
 	ConstVelocity Method = "velocity"
 	StaticRegain  Method = "static-regain"
 	Balanced      Method = "balanced"
+	Optimised     Method = "optimised" // duct cost against fan energy; needs Spec.Costs
 )
 
 // Spec is the settings of this stage.
@@ -34,6 +35,7 @@ type Spec struct {
 	Roughness      map[string]duct.Length // by material; "" the default of rigid duct, "flex" of flexible, "lined" of lined
 	FlexExtended   float64                // installed over fully extended length of flexible duct, 0..1; 0 means 0.96
 	Fittings       duct.FittingRules
+	Costs          Costs              // for Optimised
 	Inches         bool               // findings speak of inches, cfm and in.wg, else of millimetres, l/s and Pa
 	Coefficients   map[string]float64 // by fitting kind name or "NODE-KEY/kind" or "RUN-KEY/kind": an office's own C, on the own velocity pressure
 }

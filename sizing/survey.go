@@ -55,9 +55,20 @@ func (z *solver) surveyOne(id duct.StretchID, upstream bool) {
 	if upstream && z.spec.UpstreamMethod != "" {
 		st.method = z.spec.UpstreamMethod
 	}
-	if st.method == "" || st.method == StaticRegain && !r.Air.FromUnit() {
+	if st.method == "" || z.instead(st.method, r.Air) != "" {
 		st.method = EqualFriction
 	}
+}
+
+// instead returns why air is sized by equal friction in place of a method; "" where it is not.
+func (z *solver) instead(m Method, air duct.Air) string {
+	switch {
+	case m == StaticRegain && !air.FromUnit():
+		return "static regain has no meaning on the suction side"
+	case m == Optimised && !z.spec.Costs.usable():
+		return "there are no costs to weigh duct against fan energy"
+	}
+	return ""
 }
 
 // places tells the stretches that hang on id where they are. One of a main is main too: the

@@ -16,6 +16,8 @@ var (
 			Formula: "Q/A <= V", Source: "constant velocity; sizing.velocity, sizing.max_velocity"}},
 		StaticRegain: {{What: "The first duct, by the largest velocity allowed",
 			Formula: "Q/A <= V", Source: "static regain; sizing.max_velocity"}},
+		Optimised: {{What: "The smallest step whose friction and velocity keep within the limits; there are no costs to weigh",
+			Formula: "f/D rho V^2/2 <= sizing.rate, V <= sizing.max_velocity", Source: "equal friction; sizing.rate, sizing.max_velocity"}},
 		Balanced: {{What: "The smallest step whose friction and velocity keep within the limits; making it smaller would not balance better",
 			Formula: "f/D rho V^2/2 <= sizing.rate, V <= sizing.max_velocity", Source: "balanced; sizing.rate, sizing.max_velocity"}},
 	}
@@ -25,6 +27,8 @@ var (
 			Formula: "D >= D of what it feeds; sides likewise; equivalent diameters where shapes differ", Source: "sizing rule: no piece smaller than the one it feeds"}},
 		byRegain: {{What: "The step whose static pressure gain meets its loss best",
 			Formula: "pv before - pv here - loss of the duct to its end, nearest to 0", Source: "static regain, exact energy form; ASHRAE Handbook Fundamentals, ch. 21"}},
+		byCost: {{What: "The step nearest to the diameter at which duct and fan energy cost least together",
+			Formula: "K = m^0.2 Q^0.4 L, P = (0.2 z2 K/z1)^0.833, shared out by (Ki/K)^0.833; D = 0.959 (m rho)^0.2 Q^0.4 dp^-0.2", Source: "T-method, Tsal, Behls and Mangel (1988); sizing costs"}},
 		byBudget: {{What: "Made smaller, so that less is left to throttle",
 			Formula: "loss <= its share of what the deciding path loses from the common node on; V <= sizing.max_velocity", Source: "balanced; ASHRAE Handbook Fundamentals, ch. 21"}},
 	}

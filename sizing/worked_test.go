@@ -341,3 +341,56 @@ func TestFourOutlets(t *testing.T) {
 		})
 	}
 }
+
+// The check network of the optimised method: five sections, costs as in its table.
+func TestOptimised(t *testing.T) {
+	spec := metric()
+	spec.Method, spec.MaxVelocity, spec.RoundSteps, spec.Least = sizing.Optimised, 0, sizing.Steps{}, 0
+	spec.Costs = sizing.Costs{Duct: 60, Energy: 0.12, Hours: 4000, Worth: 8, Efficiency: 0.6}
+	own := map[string]float64{}
+	lengths := map[string]float64{}
+	rows := table(t, "optimised_sections.csv")
+	kinds := map[string]string{"1": "through", "2": "takeoff", "3": "through", "4": "takeoff", "5": "entry"}
+	for _, r := range rows {
+		own[r.Text("section")+"/"+kinds[r.Text("section")]] = r.Num("sumC_own_pv")
+		lengths[r.Text("section")] = r.Num("L_m")
+	}
+	spec.Coefficients = quiet(own)
+	root := line("5", lengths["5"], 0, to("4", lengths["4"], 90, litres(600), 0),
+		line("3", lengths["3"], 0, to("1", lengths["1"], 0, litres(500), 0), to("2", lengths["2"], 90, litres(400), 0)))
+	net := network(duct.SUP, root)
+	des, found := sizing.Solve(net, spec)
+	require.False(t, found.HasErrors())
+	cost := 0.0
+	for _, r := range rows {
+		res := result(net, des, r.Text("section"))
+		require.InEpsilon(t, r.Num("D_Tmethod_mm"), float64(res.Section.Width/duct.Millimetre), 1e-6, "section %s", r.Text("section"))
+		require.InEpsilon(t, r.Num("P_i_Pa"), float64(res.Friction+res.Fittings), 1e-6, "section %s", r.Text("section"))
+		require.InEpsilon(t, r.Num("V_ms"), float64(res.Velocity), 1e-6)
+		cost += 60 * math.Pi * float64(res.Section.Width) * r.Num("L_m")
+	}
+	want := map[string]float64{}
+	for _, r := range table(t, "optimised_summary.csv") {
+		want[r.Text("quantity")] = r.Num("value")
+	}
+	require.InEpsilon(t, want["P_opt_Tmethod"], float64(des.Systems[0].Required), 1e-6)
+	require.InEpsilon(t, want["duct_part_Tmethod"], cost, 1e-6)
+	require.InEpsilon(t, want["LCC_Tmethod"], cost+want["z1"]*float64(des.Systems[0].Required), 1e-6)
+	for i := range des.Terminals {
+		require.InDelta(t, 0, float64(des.Terminals[i].Throttle), 1e-4) // all paths come out equal
+	}
+	// Rounded to the nearest step.
+	spec.RoundSteps = sizing.Steps{Name: "EN 1506, all", List: mm(100, 125, 150, 160, 180, 200, 224, 250, 280, 300, 315, 355, 400, 450, 500, 560, 600, 630)}
+	des, _ = sizing.Solve(net, spec)
+	for _, r := range rows {
+		if r.Text("section") == "2" {
+			continue // 272.7 mm is nearest to 280, which the list of the table has not
+		}
+		require.InDelta(t, r.Num("nearest_EN1506_mm"), width(net, des, r.Text("section")), 1e-6)
+	}
+	// Dearer energy, lower pressure.
+	cheap := des.Systems[0].Required
+	spec.RoundSteps, spec.Costs.Energy = sizing.Steps{}, 1.2
+	des, _ = sizing.Solve(net, spec)
+	require.Less(t, des.Systems[0].Required, cheap)
+}
