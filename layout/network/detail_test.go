@@ -233,3 +233,11 @@ term T SUP 5,4,6 20`), Spec{})
 	require.InDelta(t, 3, run(t, net, "A@4500").Line.Len(), 1e-9)
 	require.InDelta(t, 3, run(t, net, "A@7500").Line.Len(), 1e-9)
 }
+
+// A jog of less than the snap distance at the end of a line is taken for an end drawn twice.
+func TestStubs(t *testing.T) {
+	net, found := Build(parse(t, "unit U SUP 0,0 \n duct A SUP 0.5,0,3.01 0.5,0,3 5,0,3 5,0.01,3 5,0.02,3 \n term T SUP 5,0,3 100"), Spec{})
+	require.Empty(t, codes(found))
+	sound(t, net)
+	require.Len(t, net.Runs, 1)
+}

@@ -179,6 +179,19 @@ func clean(path geom.Path, closed bool) (out geom.Path, ok bool) {
 	return out, true
 }
 
+// dropStubs leaves out the corners of an open line that lie within the snap distance of its ends: snapping could
+// leave nothing of the pieces between.
+func dropStubs(path geom.Path, snap float64) geom.Path {
+	for len(path) > 2 && path[1].Dist(path[0].Vec) <= snap {
+		path[0].Bulge = path[1].Bulge
+		path = slices.Delete(path, 1, 2)
+	}
+	for n := len(path); n > 2 && path[n-2].Dist(path[n-1].Vec) <= snap; n-- {
+		path = slices.Delete(path, n-2, n-1)
+	}
+	return path
+}
+
 func (b *builder) traceLine(src *sketch.Line) {
 	path, ok := clean(src.Path, src.Closed)
 	if !ok {
@@ -186,6 +199,9 @@ func (b *builder) traceLine(src *sketch.Line) {
 			"A duct line has a coordinate that is no number or lies farther away than any building.",
 			"Draw the line anew, or move the drawing nearer to its origin.")
 		return
+	}
+	if !src.Closed {
+		path = dropStubs(path, b.snap)
 	}
 	curves := path.Curves(src.Closed)
 	length := 0.0
