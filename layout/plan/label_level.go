@@ -48,6 +48,9 @@ func (l *labeler) changesLevel(n *duct.Node) bool {
 // tag letters the elevation of r near its end at n.
 func (l *labeler) tag(n *duct.Node, r *duct.Run) {
 	axis := l.axes[r.ID]
+	if axis.PlanLen() < geom.Same {
+		return
+	}
 	if n.ID != l.net.UpNode(r) {
 		axis = axis.Reverse()
 	}

@@ -324,8 +324,12 @@ func drawComb(rt *rapid.T, t testing.TB) *labelled {
 		if i%2 == 1 {
 			y = -y
 		}
-		p.line(air, at(x, 0), at(x, y))
-		p.term(at(x, y), air, duct.Flow(rapid.IntRange(20, 400).Draw(rt, "flow"))*duct.LitrePerSecond)
+		l := p.line(air, at(x, 0), at(x, y))
+		l.Status = rapid.SampledFrom([]duct.Status{duct.New, duct.New, duct.Existing, duct.Future}).Draw(rt, "status")
+		l.Notes = rapid.SampledFrom([][]sketch.RunNote{nil, {{At: at(x, y/2), Spec: duct.Spec{Single: true}}},
+			{{At: at(x, y/2), Spec: duct.Spec{Fixed: duct.RectOf(0.4, 0.2), Insulation: 0.05}}},
+			{{At: at(x, y/2), Spec: duct.Spec{Fixed: duct.OvalOf(0.5, 0.2)}}}}).Draw(rt, "note")
+		p.term(at(x, y).At(rapid.SampledFrom([]float64{3, 2.4, 3.6}).Draw(rt, "z")), air, duct.Flow(rapid.IntRange(20, 400).Draw(rt, "flow"))*duct.LitrePerSecond)
 	}
 	p.line(air, at(0, 0), at(x, 0))
 	for range rapid.IntRange(0, 12).Draw(rt, "texts") {
