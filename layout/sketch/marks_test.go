@@ -373,7 +373,9 @@ func TestObstacles(t *testing.T) {
 		require.Len(t, o.Corners, 4)
 		handles = append(handles, o.Handle)
 	}
-	require.Equal(t, []string{"2", "5", "8"}, handles)
+	require.Equal(t, []string{"2", "5", "6", "8"}, handles)
+	require.True(t, sk.Obstacles[2].Own, "a note of the sketch")
+	require.False(t, sk.Obstacles[0].Own)
 	at(t, geom.Vec{X: 0.1, Y: 0.1}, sk.Obstacles[0].Corners[0])
 	at(t, geom.Vec{X: 0.59, Y: 0.2}, sk.Obstacles[0].Corners[2])
 }

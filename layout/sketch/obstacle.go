@@ -16,7 +16,7 @@ const around = 5
 // mostObstacles bounds what a damaged drawing can make us keep.
 const mostObstacles = 200_000
 
-// obstacles finds the texts of others among the sketch, those of blocks as well.
+// obstacles finds the texts among the sketch, its own and those of others, those of blocks as well.
 func (r *reader) obstacles() {
 	area := r.extent().Grow(around)
 	if area.MinX > area.MaxX {
@@ -25,17 +25,17 @@ func (r *reader) obstacles() {
 	r.src.Walk(func(kind dxfio.Kind, layer string) bool {
 		switch kind {
 		case dxfio.KindText, dxfio.KindMText:
-			return r.foreign(layer)
+			return r.shows(layer)
 		case dxfio.KindInsert:
 			// What a frozen insert holds does not show; every other one is looked into unasked.
 			return r.invisible[strings.ToUpper(strings.TrimSpace(layer))].Frozen
 		}
 		return false
 	}, func(e *dxfio.Entity) bool {
-		if !r.foreign(e.Layer) || len(e.Box) != 4 || strings.TrimSpace(e.Value) == "" || len(r.sk.Obstacles) >= mostObstacles {
+		if !r.shows(e.Layer) || len(e.Box) != 4 || strings.TrimSpace(e.Value) == "" || len(r.sk.Obstacles) >= mostObstacles {
 			return false
 		}
-		o := Obstacle{Handle: e.Handle}
+		o := Obstacle{Handle: e.Handle, Own: r.own(e.Layer)}
 		for _, p := range e.Box {
 			v := r.vec(p).Plan()
 			if !geom.Finite(v) {
@@ -53,13 +53,16 @@ func (r *reader) obstacles() {
 	})
 }
 
-// foreign reports whether a layer is visible and not the sketch's.
-func (r *reader) foreign(layer string) bool {
-	if _, ok := r.scheme.layer(layer); ok || r.scheme.like(layer) {
-		return false
-	}
+// shows reports whether a layer is visible.
+func (r *reader) shows(layer string) bool {
 	_, hidden := r.invisible[strings.ToUpper(strings.TrimSpace(layer))]
 	return !hidden
+}
+
+// own reports whether a layer is the sketch's.
+func (r *reader) own(layer string) bool {
+	_, ok := r.scheme.layer(layer)
+	return ok || r.scheme.like(layer)
 }
 
 // extent returns the box around the sketch.
