@@ -32,7 +32,7 @@ func inEntities(entities string) string {
 var simple = inEntities(lines(0, "LINE", 5, "2F", 8, "SK-SUP-DUCT", 10, 1, 20, 2, 30, 3, 11, 4.5, 21, -5e3, 31, "+6"))
 
 // toBinary writes a text drawing as a binary one, by the tables of group codes and the record forms of the DXF reference.
-func toBinary(t *testing.T, text string, wide bool) []byte {
+func toBinary(t testing.TB, text string, wide bool) []byte {
 	t.Helper()
 	out := []byte(sentinel)
 	rows := strings.Split(strings.TrimSuffix(text, "\n"), "\n")

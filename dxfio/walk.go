@@ -20,6 +20,7 @@ const (
 // times; those after the first say which they are behind their handle. What cannot be read is told, and left out.
 func (d *Document) Walk(want func(kind Kind, layer string) bool, visit func(*Entity) (descend bool)) []Trouble {
 	w := walker{d: d, want: want, visit: visit, holds: map[blockOn]bool{}, boxes: map[*block]*extent{}}
+	w.most.walked, w.most.passed = maxWalked+4*len(d.records), maxPassed+10*len(d.records)
 	for _, s := range d.sections {
 		if s.name == "ENTITIES" {
 			w.records(s.start+1, s.end, within{m: identity})
@@ -39,6 +40,7 @@ type walker struct {
 	troubles []Trouble
 	walked   int
 	passed   int
+	most     struct{ walked, passed int }
 	full     bool
 }
 
@@ -99,8 +101,8 @@ func (w *walker) layerOf(own, layer uint32) uint32 {
 // records walks the records from from to to.
 func (w *walker) records(from, to int, in within) {
 	for i := from; i < to && !w.full; i++ {
-		if w.passed++; w.passed > maxPassed {
-			w.stop(i, "records", maxPassed)
+		if w.passed++; w.passed > w.most.passed {
+			w.stop(i, "records", w.most.passed)
 			return
 		}
 		r := w.d.records[i]
@@ -112,8 +114,8 @@ func (w *walker) records(from, to int, in within) {
 		if !wanted && r.kind != KindInsert {
 			continue
 		}
-		if w.walked++; w.walked > maxWalked {
-			w.stop(i, "entities", maxWalked)
+		if w.walked++; w.walked > w.most.walked {
+			w.stop(i, "entities", w.most.walked)
 			return
 		}
 		if r.kind == KindInsert {
@@ -208,8 +210,8 @@ func (w *walker) insert(i int, layer uint32, wanted bool, in within) {
 
 // offer shows an insert to visit, and gives its answer.
 func (w *walker) offer(i int, layer uint32, in within, ins *anInsert, b *block, m matrix, handle string) bool {
-	if w.walked++; w.walked > maxWalked {
-		w.stop(i, "entities", maxWalked)
+	if w.walked++; w.walked > w.most.walked {
+		w.stop(i, "entities", w.most.walked)
 		return false
 	}
 	e := &Entity{Kind: KindInsert, Handle: handle, Index: i, Path: in.path, Layer: w.d.layers[layer], Block: ins.block}
@@ -271,7 +273,7 @@ func (w *walker) holdsAny(b *block, layer uint32, depth int) bool {
 		if r.kind == 0 || r.flags&flagOwned != 0 {
 			continue
 		}
-		if w.passed++; w.passed > maxPassed {
+		if w.passed++; w.passed > w.most.passed {
 			return true
 		}
 		on := w.layerOf(r.layer, layer)
