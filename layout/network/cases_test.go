@@ -232,6 +232,61 @@ var cases = []struct {
 		found:  []string{"flow-differs@U"},
 	},
 	{
+		name:   "an airflow noted at a box that is not the sum of what hangs on it",
+		sketch: "unit U SUP 0,0 flow=101 \n duct A SUP 0.5,0,3 4.5,0,3 \n unit B SUP 5,0 flow=80 \n duct C SUP 5.5,0,3 9,0,3 \n term S SUP 9,0,3 100",
+		found:  []string{"flow-differs@B"},
+	},
+	{
+		name:   "a duct that ends at a terminal of another air",
+		sketch: "unit U SUP 0,0 \n duct A SUP 0.5,0,3 5,0,3 \n term T ETA 5,0,2.7 100",
+		runs:   []string{"A@0 duct head>cap 0"},
+		found:  []string{"dead-end@A", "mixed-air@A", "no-path@T"},
+	},
+	{
+		name:   "one duct drawn twice",
+		sketch: "unit U SUP 0,0 \n duct A SUP 0.5,0,3 4,0,3 \n duct B SUP 4,0,3 8,0,3 \n duct C SUP 4,0,3 8,0,3 \n duct D SUP 8,0,3 12,0,3 \n term T SUP 12,0,3 100",
+		found:  []string{"overlap@C"},
+	},
+	{
+		name:   "one arc drawn twice, and the other way round",
+		sketch: "unit U SUP 0,0 \n duct A SUP 0.5,0,3 4,0,3,0.4142 8,4,3 \n duct B SUP 8,4,3,-0.4142 4,0,3 \n duct C SUP 8,4,3 8,8,3 \n term T SUP 8,8,3 100",
+		found:  []string{"overlap@B"},
+	},
+	{
+		name:   "an arc that parts from a straight main at a tangent is no overlap",
+		sketch: "unit U SUP 0,0 \n duct A SUP 0.5,0,3 12,0,3 \n duct B SUP 4,0,3,0.4142 8,4,3 \n term S SUP 12,0,3 50 \n term T SUP 8,4,3 100",
+		runs:   []string{"A@0 duct head>branch 150", "A@3500 duct branch>terminal 50", "B@0 duct branch>terminal 100"},
+		found:  []string{},
+	},
+	{
+		name:   "two risers at one place",
+		sketch: "unit U SUP 0,0 \n duct A SUP 0.5,0,3 4,0,3 4,0,6 \n duct B SUP 4,0,4 4,0,6 \n duct C SUP 4,0,6 8,0,6 \n term T SUP 8,0,6 100",
+		found:  []string{"overlap@B"},
+	},
+	{
+		name:   "future work is in its system",
+		sketch: "unit U SUP 0,0 \n duct A SUP 0.5,0,3 9,0,3 \n duct B SUP FUT 5,0,3 5,4,3 \n term S SUP 9,0,3 60 \n term T SUP FUT 5,4,3 40",
+		runs:   []string{"A@0 duct head>branch 100", "A@4500 duct branch>terminal 60", "B@0 duct branch>terminal 40"},
+		found:  []string{},
+	},
+	{
+		name:   "a unit to be removed takes removed ducts alone",
+		sketch: "unit U SUP REM 0,0 \n duct A SUP REM 0.5,0,3 5,0,3 \n duct B SUP 0,0.5,3 0,5,3 \n term T SUP 0,5,3 40",
+		runs:   []string{"A@0 duct head>cap 0", "B@0 duct cap>terminal 0"},
+		found:  []string{"dead-end@B", "no-head@B"},
+	},
+	{
+		name:   "a removed duct on an existing one's route disturbs nothing",
+		sketch: "unit U SUP EX 0,0 \n duct A SUP EX 0.5,0,3 9,0,3 \n duct B SUP REM 3,0,3 7,0,3 \n duct C ETA REM 3,0,3 7,0,3 \n term T SUP EX 9,0,3 40",
+		runs:   []string{"A@0 duct head>terminal 40", "B@0 duct cap>cap 0", "C@0 duct cap>cap 0"},
+		found:  []string{},
+	},
+	{
+		name:   "a branch drawn a little past its main",
+		sketch: "unit U SUP 0,0 \n duct A SUP 0.5,0,3 9,0,3 \n duct B SUP 5,-0.06,3 5,4,3 \n term S SUP 9,0,3 60 \n term T SUP 5,4,3 40",
+		found:  []string{"near-miss@B", "no-head@B"},
+	},
+	{
 		name:   "a unit no duct ends at",
 		sketch: "unit U SUP 0,0 \n duct A SUP 0.5,0,3 9,0,3 \n unit B SUP 5,0 \n term S SUP 9,0,3 100",
 		runs:   []string{"A@0 duct head>terminal 100"},
