@@ -17,6 +17,7 @@ type outline struct {
 	blocks       map[string]bool            // added, in capitals
 	blockRecords map[string]string          // handles by name in capitals
 
+	headerEnd          int    // where the variables of the header end; 0 where there is no header
 	seed               uint64 // $HANDSEED
 	seedStart, seedEnd int    // its value; 0 where there is none
 	handlesInUse       bool   // R12: the drawing has handles
@@ -103,7 +104,10 @@ func outlineOf(d *Document) (*outline, error) {
 		o.sections = append(o.sections, sectionOutline{s.name, int(d.records[s.start].start), int(d.records[s.end].start)})
 		switch s.name {
 		case sectionHeader:
-			w.header(s.start)
+			if o.headerEnd == 0 {
+				o.headerEnd = d.end(s.start)
+				w.header(s.start)
+			}
 		case sectionTables:
 			for i := s.start + 1; i < s.end; i++ {
 				w.table(i)

@@ -26,16 +26,16 @@ func (a *applier) seed() {
 		return
 	}
 	next := fmt.Sprintf("%X", a.handles.last+1)
-	switch header := a.o.section(sectionHeader); {
+	switch {
 	case a.o.seedStart > 0:
 		if a.o.seed > a.handles.last {
 			return
 		}
 		a.edits = append(a.edits, edit{start: a.o.seedStart, end: a.o.seedEnd, text: a.form.text(next), kind: placeSeed,
 			place: fmt.Sprintf("$HANDSEED: from %X to %s", a.o.seed, next)})
-	case header != nil:
+	case a.o.headerEnd > 0:
 		text := a.form.append(a.form.append(nil, pair{9, "$HANDSEED"}), pair{5, next})
-		a.edits = append(a.edits, edit{start: header.end, end: header.end, text: text, kind: placeSeedNew, place: "$HANDSEED: added, " + next})
+		a.edits = append(a.edits, edit{start: a.o.headerEnd, end: a.o.headerEnd, text: text, kind: placeSeedNew, place: "$HANDSEED: added, " + next})
 	}
 }
 

@@ -55,8 +55,7 @@ func verifyPlaces(before *Document, was *outline, after *Document, is *outline, 
 		case placeSeed:
 			ok = p.start == was.seedStart && p.end == was.seedEnd && is.seedStart == p.afterStart && is.seed > was.seed
 		case placeSeedNew:
-			header := was.section(sectionHeader)
-			ok = insertion && was.seedStart == 0 && header != nil && header.end == p.start && is.seedEnd <= p.afterEnd && is.seedStart >= p.afterStart
+			ok = insertion && was.seedStart == 0 && p.start > 0 && p.start == was.headerEnd && is.seedEnd <= p.afterEnd && is.seedStart >= p.afterStart
 		case placeCount:
 			for name, t := range was.tables {
 				now := is.tables[name]
