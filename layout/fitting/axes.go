@@ -183,14 +183,14 @@ func (a *axes) nearEnd(r *duct.Run, c geom.Curve, plain geom.Vec) geom.Vec {
 	}
 	dp, d := a.side[p.ID], a.side[r.ID]
 	u, v := p.Outward().Tangent(1), c.Tangent(0)
-	if dp == 0 || geom.TurnBetween(u, v) < straightLeg {
+	if dp == 0 {
 		return plain
 	}
 	if len(n.Runs) == 2 {
 		return c.A.Add(cornerShift(u, v, dp, dp)).Add(v.Left().Unit().Scale(d - dp))
 	}
 	across := u.Left().Unit().Dot(v.Plan())
-	if math.Abs(across) < straightLeg {
+	if geom.TurnBetween(u, v) < straightLeg || math.Abs(across) < straightLeg {
 		return plain
 	}
 	return plain.Add(v.Plan().Scale(dp / across))

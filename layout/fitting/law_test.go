@@ -45,6 +45,9 @@ func drawPlan(t *rapid.T, air duct.Air) (*plan, []duct.Section) {
 		line := p.line(from, to)
 		line.Key = fmt.Sprintf("L%02d", i)
 		line.Handle = line.Key
+		if flat := rapid.SampledFrom([]duct.Side{duct.Centred, duct.Centred, duct.FlatLeft, duct.FlatRight, duct.FlatTop, duct.FlatBottom}).Draw(t, "flat"); flat != duct.Centred {
+			line.Notes = []sketch.RunNote{{At: from.Lerp(to, 0.5), Spec: duct.Spec{HasFlat: true, Flat: flat}}}
+		}
 		line.Flex = rapid.IntRange(0, 9).Draw(t, "flex") == 0
 		tips = append(tips, to)
 		choice = append(choice, rapid.SampledFrom(sizes).Draw(t, "size"))
@@ -95,6 +98,44 @@ func TestFittingsFit(t *testing.T) {
 			if f.Kind == duct.Elbow && !(net.Runs[f.Run].Pliable && net.Runs[f.Main].Pliable) {
 				require.GreaterOrEqual(t, float64(f.Radius), 0.75*math.Min(float64(f.Own.Width), float64(f.Own.Height))-1e-9)
 			}
+		}
+	})
+}
+
+// Where a duct turns or goes on, its axis goes on as well: it breaks off only where its size changes, and there by
+// what the change of size says.
+func TestAxesGoOn(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		p, choice := drawPlan(t, duct.SUP)
+		net, found := network.Build(&p.sk, network.Spec{})
+		if found.HasErrors() {
+			t.Skip("ducts met by chance")
+		}
+		sections := sectionsOf(net, choice)
+		axes := fitting.Axes(net, sections)
+		change := map[duct.RunID]*duct.Fitting{}
+		fits := fitting.Choose(net, sections, usual())
+		for i := range fits {
+			if f := &fits[i]; f.Kind == duct.Reducer || f.Kind == duct.Expander {
+				change[f.Run] = f
+			}
+		}
+		for i := range net.Nodes {
+			n := &net.Nodes[i]
+			if n.Kind != duct.Bend {
+				continue
+			}
+			in, out := &net.Runs[n.Runs[0]], &net.Runs[n.Runs[1]]
+			u, v := in.Line.Tangent(1), out.Line.Tangent(0)
+			if in.Vertical() || out.Vertical() || geom.TurnBetween(u.Plan(), v.Plan()) > 170*degree {
+				continue // at a hairpin the moved axes meet far away
+			}
+			want := geom.Vec{}
+			if f := change[out.ID]; f != nil {
+				want = v.Left().Unit().Scale(float64(f.Offset)).Add(vec(0, 0, float64(f.OffsetUp)))
+			}
+			got := axes[out.ID].A.Sub(axes[in.ID].B)
+			require.InDelta(t, 0, got.Dist(want), 1e-9, "%s to %s: %v, want %v", in.Key, out.Key, got, want)
 		}
 	})
 }
