@@ -1,9 +1,10 @@
 package plan
 
 import (
+	"cmp"
 	"fmt"
 	"math"
-	"sort"
+	"slices"
 
 	"twinline/layout/diag"
 	"twinline/layout/duct"
@@ -36,6 +37,9 @@ type labeler struct {
 	field field
 	out   []shape.Shape
 	diags diag.List
+
+	spots []spot  // room for the places of the label in hand
+	order []int32 // and for their order
 }
 
 // labels returns the lettering of a plan of which everything else is drawn: airflow and mark
@@ -147,10 +151,19 @@ type spot struct {
 
 // place puts a label on the cheapest spot that is free and reports whether there is one.
 func (l *labeler) place(b label, spots []spot) bool {
-	sort.SliceStable(spots, func(i, j int) bool { return spots[i].cost < spots[j].cost })
+	// Spots are large; their numbers are sorted in their stead.
+	order := l.order[:0]
+	for i := range spots {
+		order = append(order, int32(i))
+	}
+	slices.SortFunc(order, func(i, j int32) int {
+		return cmp.Or(cmp.Compare(spots[i].cost, spots[j].cost), cmp.Compare(i, j))
+	})
+	l.order = order
 	best, found := spot{cost: math.Inf(1)}, false
 	lines := b.text
-	for _, s := range spots {
+	for _, i := range order {
+		s := spots[i]
 		if s.cost >= best.cost {
 			break
 		}
@@ -252,8 +265,11 @@ func (l *labeler) leaderCost(b label, s spot) (float64, bool) {
 	}) {
 		return 0, false
 	}
-	cost := overLine * float64(l.field.count(line, func(t *thing) bool { return t.kind == drawnLine }))
-	return cost + overDuct*float64(l.field.count(line, func(t *thing) bool {
+	crossed := l.field.count(line, func(t *thing) bool { return t.kind == drawnLine })
+	if s.about != duct.None && crossed > 0 {
+		crossed-- // the wall of the duct it points into
+	}
+	return overLine*float64(crossed) + overDuct*float64(l.field.count(line, func(t *thing) bool {
 		return t.kind == foot && s.about != duct.None && !l.together(t.run, s.about)
 	})), true
 }

@@ -66,7 +66,7 @@ func (l *labeler) tag(n *duct.Node, r *duct.Run) {
 		if n.ID != l.net.UpNode(r) {
 			t = to - off
 		}
-		spots = append(spots, l.onRun(b, r, t, offMiddle*off/levelWindow)...)
+		spots = l.onRun(spots, b, r, t, offMiddle*off/levelWindow)
 	}
 	if !l.place(b, spots) {
 		l.missing(b, axis.A, "")

@@ -197,7 +197,7 @@ var gaps = [...]float64{labelGap, 2.2, 4, 7}
 
 // placeAlong puts b on the part of c between two lengths from its beginning.
 func (l *labeler) placeAlong(b label, c *chain, from, to float64) bool {
-	var spots []spot
+	spots := l.spots[:0]
 	at, longest := 0.0, 0.0
 	for _, r := range c.runs {
 		longest = math.Max(longest, l.axes[r.ID].PlanLen())
@@ -215,11 +215,12 @@ func (l *labeler) placeAlong(b label, c *chain, from, to float64) bool {
 			here.text = l.linesOn(b.text, r)
 			for _, t := range places(a, z) {
 				cost := base + offMiddle*math.Abs(at+t-mid)/(to-from)*2
-				spots = append(spots, l.onRun(here, r, t, cost)...)
+				spots = l.onRun(spots, here, r, t, cost)
 			}
 		}
 		at += length
 	}
+	l.spots = spots
 	return l.place(b, spots)
 }
 
@@ -236,9 +237,9 @@ func places(a, b float64) []float64 {
 	return out
 }
 
-// onRun returns the places for b at length t of a run: between its walls where they are far
+// onRun adds to out the places for b at length t of a run: between its walls where they are far
 // enough apart, and beside it.
-func (l *labeler) onRun(b label, r *duct.Run, t, cost float64) []spot {
+func (l *labeler) onRun(out []spot, b label, r *duct.Run, t, cost float64) []spot {
 	axis := l.axes[r.ID]
 	length := axis.PlanLen()
 	p := axis.Point(t / length)
@@ -252,7 +253,6 @@ func (l *labeler) onRun(b label, r *duct.Run, t, cost float64) []spot {
 	}
 	room := math.Min(t-l.duct[r.ID][0], l.duct[r.ID][1]-t)
 	fits := func(w, h float64) bool { return !single && h/2+labelInside*l.h <= half && w/2 <= room }
-	var out []spot
 	if fits(w, h) {
 		out = append(out, spot{mid: p, dir: dir, text: b.text, inside: r.ID, about: r.ID, cost: cost})
 	} else if len(b.text) > 1 {
