@@ -3,6 +3,7 @@ package plan
 import (
 	"math"
 
+	"twinline/layout/duct"
 	"twinline/layout/geom"
 	"twinline/layout/shape"
 )
@@ -83,7 +84,8 @@ type cover struct {
 
 // under adds what of p lies under q.
 func (c *cover) under(p, q *piece) {
-	if q.foot.Empty() || q.thin {
+	// Work that goes covers nothing that stays.
+	if q.foot.Empty() || q.thin || q.status == duct.Removed && p.status != duct.Removed {
 		return
 	}
 	for k, e := range p.edges {

@@ -23,7 +23,7 @@ func (d *drawing) straight(r *duct.Run) {
 		from = d.change(r, st, from, to)
 	}
 	if to-from < geom.Same {
-		if from-to > geom.Same {
+		if from-to > geom.Same && !d.short[r.ID] {
 			d.diags.Add(diag.NoRoom, at(axis.PlanAt((from+to)/2)), handle(r),
 				fmt.Sprintf("the fittings at the two ends of this duct overlap by %s", mm(from-to)),
 				"move the bends or branches apart, or give the duct a smaller size")
@@ -60,14 +60,17 @@ func (d *drawing) change(r *duct.Run, st start, from, to float64) float64 {
 	}
 	if room := to - from; length > room {
 		if room < leastChange {
-			d.diags.Add(diag.NoRoom, at(axis.PlanAt(from)), handle(r),
-				fmt.Sprintf("the size change has %s where it needs %s", mm(math.Max(room, 0)), mm(length)),
-				"move the next bend or branch further away, or keep the size")
+			if !d.short[r.ID] {
+				d.diags.Add(diag.NoRoom, at(axis.PlanAt(from)), handle(r),
+					fmt.Sprintf("the size change has %s where it needs %s", mm(math.Max(room, 0)), mm(length)),
+					"move the next bend or branch further away, or keep the size")
+			}
 			room = leastChange
 		}
 		length = room
 	}
 	begin := st.axis
+	from = d.neck(r, st, from, to-length)
 	own := d.section(r.ID)
 	a, b := begin.PlanAt(from), axis.PlanAt(from+length)
 	u, v := begin.PlanDir(from).Left(), axis.PlanDir(from+length).Left()
@@ -91,6 +94,28 @@ func (d *drawing) change(r *duct.Run, st start, from, to float64) float64 {
 	p.half = math.Max(float64(f.Common.Height), float64(own.Height)) / 2
 	p.foot = stripFoot(line(al, bl), line(ar, br))
 	return from + length
+}
+
+// neck draws the duct of the size before the change between the fitting at the near node
+// and the change, where package fitting leaves some, and returns where the change begins.
+func (d *drawing) neck(r *duct.Run, st start, from, most float64) float64 {
+	cosine := 1.0
+	if c := d.axes[r.ID]; c.Len() > 0 {
+		cosine = c.PlanLen() / c.Len()
+	}
+	to := math.Min(most, (d.trims[r.ID]-float64(st.fit.Length))*cosine)
+	if to-from < geom.Same {
+		return from
+	}
+	mid := st.axis.PlanSub(from, to)
+	left, right := walls(mid, float64(st.fit.Common.Width)/2)
+	p := d.newPiece(r.Key+"/neck", r, r.From, r.To)
+	p.half = float64(st.fit.Common.Height) / 2
+	p.wall("l", left)
+	p.wall("r", right)
+	p.spines = []geom.Curve{mid}
+	p.foot = stripFoot(left, right)
+	return to
 }
 
 // creases draws the folds on top of a transition from a rectangle, with the corners l and r
