@@ -19,14 +19,17 @@ type allocator struct {
 const highHandle = 0x7FFFFFFF
 
 func newAllocator(d *Document, o *outline) *allocator {
-	a := &allocator{doc: d, after: d.maxHandle()}
+	a := &allocator{doc: d}
 	if o.seed > 0 && o.seed <= highHandle {
-		a.after = max(a.after, o.seed-1)
+		a.after = o.seed - 1
 	}
 	return a
 }
 
 func (a *allocator) next() string {
+	if a.last == 0 {
+		a.after = max(a.after, a.doc.maxHandle()) // a pass over the whole drawing, which one with nothing new is spared
+	}
 	if a.after >= highHandle && a.taken == nil {
 		a.taken = a.doc.handles()
 		a.after = 0

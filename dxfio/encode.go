@@ -2,6 +2,7 @@ package dxfio
 
 import (
 	"encoding/binary"
+	"encoding/hex"
 	"fmt"
 	"math"
 	"strconv"
@@ -150,8 +151,13 @@ func (f form) appendValue(dst []byte, p pair) []byte {
 	case 'q':
 		v, _ := strconv.ParseInt(strings.TrimSpace(p.value), 10, 64)
 		return binary.LittleEndian.AppendUint64(dst, uint64(v))
+	case 'c':
+		chunk, _ := hex.DecodeString(strings.TrimSpace(p.value))
+		chunk = chunk[:min(len(chunk), math.MaxUint8)]
+		return append(append(dst, byte(len(chunk))), chunk...)
 	case 'b':
-		return append(dst, strings.TrimSpace(p.value)[0]-'0')
+		v, _ := strconv.ParseUint(strings.TrimSpace(p.value), 10, 8)
+		return append(dst, byte(v))
 	}
 	return append(append(dst, p.value...), 0)
 }

@@ -68,6 +68,7 @@ type ownedEntity struct {
 	start, end int      // bytes, of the whole chain
 	handles    []string // of its records, in order; "" where one has none
 	groups     []pair   // 102 groups of the main record: reactors, extension dictionary
+	foreign    []pair   // XDATA of other programs on the main record
 	mark       mark
 	hint       [2]int // the span of the text in which the mark keeps its handle
 	layer      string
@@ -291,12 +292,19 @@ func (w *outliner) owned(i, n int) (e ownedEntity, ok bool) {
 				r.kind = strings.TrimSpace(text)
 			case c.code == 1001:
 				app = strings.TrimSpace(text)
+				if k == 0 && app != ApplicationName {
+					e.foreign = append(e.foreign, pair{c.code, text})
+				}
 			case c.code == 1000 && app == ApplicationName && k == 0:
 				marks = append(marks, text)
 				if strings.HasPrefix(text, markHandle) {
 					e.hint = [2]int{c.vs, c.ve}
 				}
-			case c.code >= 1000 || c.code == 999:
+			case c.code == 999:
+			case c.code >= 1000:
+				if k == 0 && app != ApplicationName {
+					e.foreign = append(e.foreign, pair{c.code, text})
+				}
 			case c.code == 102 || group:
 				if c.code == 102 {
 					group = strings.HasPrefix(text, "{")

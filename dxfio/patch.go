@@ -173,16 +173,16 @@ func checkItem(item Item) error {
 }
 
 // entity writes an item of model space with its mark. old, where given, is what it takes the place of: its handles
-// are used again, those of its parts as far as they reach.
+// are used again, those of its parts as far as they reach, and what other programs hung on it stays.
 func (a *applier) entity(dst []byte, item Item, rs []record, sum string, old *ownedEntity) []byte {
 	var reuse []string
-	var groups []pair
+	var groups, foreign []pair
 	if old != nil {
-		reuse, groups = old.handles, old.groups
+		reuse, groups, foreign = old.handles, old.groups, old.foreign
 	}
 	h := a.handle(&reuse)
 	m := mark{key: item.Key, data: item.Data, digest: sum, handle: h}
-	return a.records(dst, rs, item.Layer, h, &reuse, a.o.modelSpace, groups, m.pairs())
+	return a.records(dst, rs, item.Layer, h, &reuse, a.o.modelSpace, groups, append(m.pairs(), foreign...))
 }
 
 // handle gives the next handle to use again, or a new one; "" in a drawing without handles.

@@ -215,19 +215,36 @@ func TestARenumberedDrawing(t *testing.T) {
 	require.Equal(t, string(next.data), string(last.data))
 }
 
-func TestReactorsOfAChangedEntityStay(t *testing.T) {
+func TestWhatOthersHungOnAChangedEntityStays(t *testing.T) {
 	doc := drawn(t, version2000, twoLines())
 	o, err := outlineOf(doc)
 	require.NoError(t, err)
+	foreign := "1001\nOTHER\n1000\nits own\n1071\n7\n"
 	group := "102\n{ACAD_XDICTIONARY\n360\nABC\n102\n}\n"
 	handle := "\n5\n" + o.ours[0].handles[0] + "\n"
 	doc = edited(t, doc, handle, handle+group)
+	doc = edited(t, doc, "\n0\nPOLYLINE\n", "\n"+foreign+"0\nPOLYLINE\n")
 	require.False(t, doc.Owned()[0].Edited)
 	patch := twoLines()
 	patch.Items[0].Geometry = LineGeom{Point{}, Point{5, 5, 5}}
 	next, change := applied(t, doc, patch)
 	require.Equal(t, []string{"a"}, change.Changed)
 	require.Equal(t, 1, strings.Count(string(next.data), handle+group))
+	require.Equal(t, 1, strings.Count(string(next.data), foreign))
+}
+
+func TestLineWeights(t *testing.T) {
+	for asked, want := range map[int]int{-3: -3, -1: -3, 0: 0, 25: 25, 27: 25, 28: 30, 45: 40, 46: 50, 1000: 211} { // source: the list of the DXF reference
+		require.Equal(t, want, lineWeight(asked), "%d", asked)
+	}
+}
+
+// TestOlderThanR12: R10 and before knew no XDATA, but every program that still opens their drawings does.
+func TestOlderThanR12(t *testing.T) {
+	data := bytes.Replace(readFile(t, "../testdata/dxf/blank-AC1009.dxf").data, []byte("AC1009"), []byte(versionR10), 1)
+	doc, err := Read(data)
+	require.NoError(t, err)
+	outside(t, "blank-AC1006.dxf", holdsTheLaws(t, doc, everyKind()))
 }
 
 func TestNewHandlesKeepClearOfAllOthers(t *testing.T) {

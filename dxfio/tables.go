@@ -77,7 +77,7 @@ func layerEntry(def LayerDef, f features, plotStyle, material string) tableEntry
 		body = append(body, pair{290, "0"})
 	}
 	if f.weights {
-		body = append(body, pair{370, strconv.Itoa(def.Weight)})
+		body = append(body, pair{370, strconv.Itoa(lineWeight(def.Weight))})
 		if plotStyle != "" {
 			body = append(body, pair{390, plotStyle})
 		}
@@ -86,6 +86,23 @@ func layerEntry(def LayerDef, f features, plotStyle, material string) tableEntry
 		body = append(body, pair{347, material})
 	}
 	return tableEntry{tableLayer, def.Name, body}
+}
+
+// lineWeights are the weights there are, in hundredths of a millimetre. Source: DXF reference, lineweight enumeration.
+var lineWeights = []int{0, 5, 9, 13, 15, 18, 20, 25, 30, 35, 40, 50, 53, 60, 70, 80, 90, 100, 106, 120, 140, 158, 200, 211}
+
+// lineWeight gives the weight next to the one asked for; below zero the default.
+func lineWeight(asked int) int {
+	if asked < 0 {
+		return weightDefault
+	}
+	best := 0
+	for _, w := range lineWeights {
+		if max(w-asked, asked-w) < max(best-asked, asked-best) {
+			best = w
+		}
+	}
+	return best
 }
 
 func styleEntry(def StyleDef) tableEntry {
