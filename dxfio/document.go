@@ -33,8 +33,7 @@ type Document struct {
 	blocks   map[string]*block // by name in capitals
 	table    []Layer
 
-	linesOnce sync.Once
-	lines     []int // line ends before each chunk of lineChunk bytes
+	lines *lineIndex
 }
 
 // record32 is the index entry of one record; it ends where the next one begins.
@@ -70,7 +69,7 @@ func Read(data []byte) (*Document, error) {
 	if int64(len(data)) > maxFile {
 		return nil, fmt.Errorf("the drawing has %d bytes; no more than %d can be read", len(data), int64(maxFile))
 	}
-	d := &Document{data: data, tail: len(data), newline: '\n', layerIDs: map[string]uint32{"": 0}, layers: []string{""}}
+	d := &Document{data: data, tail: len(data), newline: '\n', lines: &lineIndex{}, layerIDs: map[string]uint32{"": 0}, layers: []string{""}}
 	if bytes.HasPrefix(data, []byte(sentinel)) {
 		d.bin, d.first = true, len(sentinel)
 		d.wide = wideCodes(data[d.first:])
@@ -230,18 +229,27 @@ func (d *Document) notDXF(at int) error {
 // lineChunk is how far apart the places lie up to which lines are counted beforehand.
 const lineChunk = 1 << 16
 
+// lineIndex holds how many lines end before each chunk of lineChunk bytes; made when first asked for.
+type lineIndex struct {
+	once  sync.Once
+	ended []int
+}
+
 // line returns the number of the line that holds a byte, from 1.
 func (d *Document) line(at int) int {
 	end := []byte{d.newline}
-	d.linesOnce.Do(func() {
+	d.lines.once.Do(func() {
 		n := 0
 		for from := 0; from < len(d.data); from += lineChunk {
-			d.lines = append(d.lines, n)
+			d.lines.ended = append(d.lines.ended, n)
 			n += bytes.Count(d.data[from:min(from+lineChunk, len(d.data))], end)
 		}
 	})
-	chunk := min(at/lineChunk, len(d.lines)-1)
-	return 1 + d.lines[chunk] + bytes.Count(d.data[chunk*lineChunk:at], end)
+	if len(d.lines.ended) == 0 {
+		return 1
+	}
+	chunk := min(at/lineChunk, len(d.lines.ended)-1)
+	return 1 + d.lines.ended[chunk] + bytes.Count(d.data[chunk*lineChunk:at], end)
 }
 
 // place says where a record is, for people.

@@ -5,8 +5,6 @@ import (
 	"encoding/binary"
 	"fmt"
 	"math"
-	"os"
-	"path/filepath"
 	"strconv"
 	"strings"
 	"testing"
@@ -209,16 +207,4 @@ func TestOursIsNotOffered(t *testing.T) {
 		}
 	}
 	require.Equal(t, 1, owned)
-}
-
-// shared is the folder of drawings from elsewhere, which is not part of this repository.
-func shared(t *testing.T) []string {
-	dir := os.Getenv("TWINLINE_SHARED")
-	if dir == "" {
-		t.Skip("TWINLINE_SHARED names no folder of drawings from elsewhere")
-	}
-	files, err := filepath.Glob(filepath.Join(dir, "*.dxf"))
-	require.NoError(t, err)
-	require.NotEmpty(t, files)
-	return files
 }

@@ -24,7 +24,12 @@ func drawingsFromElsewhere(t *testing.T) []string {
 		filepath.Join(os.Getenv("TWINLINE_DRAWINGS"), "*.dxf")} {
 		found, err := filepath.Glob(pattern)
 		require.NoError(t, err)
-		files = append(files, found...)
+		for _, name := range found {
+			// In these ezdxf takes bulged polylines apart where blocks are stretched; TestReadsWhatAnotherLibraryReads compares them by their paths.
+			if !strings.HasPrefix(filepath.Base(name), "read_") {
+				files = append(files, name)
+			}
+		}
 	}
 	require.NotEmpty(t, files)
 	return files
@@ -50,9 +55,10 @@ func TestAgainstEzdxf(t *testing.T) {
 				t.Logf("we: %v; ezdxf opens it: %v", err, want != nil)
 				return
 			}
-			got := map[string]int{}
+			got, seen := map[string]int{}, map[int]bool{}
 			doc.walkAll(func(e *Entity) bool {
-				if len(e.Path) == 0 {
+				if len(e.Path) == 0 && !seen[e.Index] { // an insert in rows and columns is offered as many times
+					seen[e.Index] = true
 					got[e.Layer+"|"+doc.name(e.Index)]++
 				}
 				return false
