@@ -27,8 +27,8 @@ func (d *drawing) draw() []shape.Shape {
 	d.standing = d.standingDucts()
 	d.level(true)
 	for i := range d.net.Runs {
-		if d.spec.AxisLines {
-			d.axisLine(&d.net.Runs[i])
+		if r := &d.net.Runs[i]; !d.flexible(r) || d.single(r) {
+			d.axisLine(r)
 		}
 	}
 	d.flexibles()

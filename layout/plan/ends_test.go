@@ -182,3 +182,32 @@ func TestSingle(t *testing.T) {
 	}
 	require.Equal(t, 1, n)
 }
+
+// TestAxes draws every centreline once, with its facts; a flexible duct over its corner is one
+// smooth line.
+func TestAxes(t *testing.T) {
+	g := newRig(duct.SUP)
+	g.run(g.node(0, 0, 3), g.node(3, 0, 3), duct.RectOf(0.3, 0.2), func(r *duct.Run) { r.Flow = 0.105; r.Status = duct.Existing })
+	g.run(1, g.node(5, 0, 3), duct.RoundOf(0.2), flexible)
+	g.run(2, g.node(5, 2, 3.2), duct.RoundOf(0.2), flexible)
+	_, shapes := drawRig(g, func(s *Spec) { s.AxisLines = true })
+	data := map[string]string{}
+	for _, s := range shapes {
+		if s.Part == shape.Axis {
+			data[s.Key] = s.Data
+		}
+	}
+	require.Equal(t, map[string]string{
+		"r0/axis": "size=300x200 flow=0.105 status=existing kind=duct",
+		"r1/axis": "size=dia200 flow=0 status=new kind=flex",
+	}, data)
+	var turns float64
+	lines := linesOf(shapes, shape.Axis)
+	for i := 1; i < len(lines); i++ {
+		if lines[i].key == "r1/axis" && lines[i-1].key == "r1/axis" {
+			turns = math.Max(turns, geom.TurnBetween(lines[i-1].curve.B.Sub(lines[i-1].curve.A).Plan(), lines[i].curve.B.Sub(lines[i].curve.A).Plan()))
+		}
+	}
+	require.Less(t, turns, 0.4, "no sharp corner is left")
+	require.Positive(t, turns)
+}

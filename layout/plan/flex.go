@@ -92,8 +92,12 @@ func (d *drawing) flexChain(runs []*duct.Run) {
 	if len(mid) == 0 || dia <= 0 {
 		d.diags.Add(diag.NoRoom, at(d.axes[first.ID].A), handle(first), "there is no room for this flexible duct between what it connects",
 			"move the terminal away from the duct, or connect it with rigid duct")
+		for _, r := range runs {
+			d.axisLine(r)
+		}
 		return
 	}
+	d.flexAxis(first, mid)
 	d.tooTight(first, mid, least)
 
 	p := d.newPiece(first.Key+"/flex", first, d.net.UpNode(first), d.net.DownNode(last))
@@ -115,6 +119,27 @@ func (d *drawing) flexChain(runs []*duct.Run) {
 	if !d.net.Runs[last.ID].Vertical() && !d.endsOnColumn(last) {
 		p.joint("out", crossLine(b, b.PlanLen(), dia/2))
 	}
+}
+
+// flexAxis draws the centreline of a flexible duct as one smooth line, with the facts of its first run.
+func (d *drawing) flexAxis(r *duct.Run, mid []geom.Curve) {
+	if !d.spec.AxisLines {
+		return
+	}
+	path := chainPath(mid)
+	level := true
+	for _, c := range mid {
+		level = level && math.Abs(c.A.Z-c.B.Z) < geom.Same && math.Abs(c.A.Z-mid[0].A.Z) < geom.Same
+	}
+	if !level { // arcs of a chain lie at one height; this one climbs
+		path = geom.Path{{Vec: mid[0].A}}
+		for _, c := range mid {
+			for _, v := range c.Flatten(flattenTo)[1:] {
+				path = append(path, geom.Vertex{Vec: v})
+			}
+		}
+	}
+	d.shapes = append(d.shapes, shape.Shape{Key: r.Key + "/axis", Part: shape.Axis, Air: r.Air, Status: r.Status, Data: d.facts(r), Geom: shape.Polyline{Path: path}})
 }
 
 // crossLine returns the line across a duct on axis c at plan length s.

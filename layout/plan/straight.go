@@ -126,8 +126,11 @@ func creases(p *piece, l, r, c, u geom.Vec, end duct.Section) {
 	p.joint("crease/r", line(r, c.Sub(u.Scale(top))))
 }
 
-// axisLines draws the centreline of a run, with the facts a comparison of drawings tells.
+// axisLine draws the centreline of a run, with the facts a comparison of drawings tells.
 func (d *drawing) axisLine(r *duct.Run) {
+	if !d.spec.AxisLines {
+		return
+	}
 	c := d.axes[r.ID]
 	s := shape.Shape{Key: r.Key + "/axis", Part: shape.Axis, Air: r.Air, Status: r.Status, Data: d.facts(r)}
 	switch {
