@@ -20,7 +20,6 @@ func Plan() shape.Symbols {
 		Face:   Face,
 		Level:  Level,
 		Leader: Leader,
-		Break:  Break,
 	}
 }
 
@@ -105,22 +104,6 @@ func Leader(from, to geom.Vec, height float64) []shape.Geometry {
 		shape.Line{A: from, B: to.Sub(d.Unit().Scale(r)).At(to.Z)},
 		shape.Circle{Center: to, Radius: r},
 	}
-}
-
-// Break returns the line that cuts off a duct which goes on elsewhere: straight from wall to
-// wall but for one zigzag in its middle.
-func Break(a, b geom.Vec) []shape.Geometry {
-	width := a.PlanDist(b)
-	if width < geom.Same {
-		return nil
-	}
-	f := frameAt(a, b.Sub(a))
-	const over, zig = 0.12, 0.16 // beyond the walls; size of the zigzag, to the width
-	path := geom.Path{}
-	for _, p := range [][2]float64{{-over, 0}, {0.5 - zig/2, 0}, {0.5 - zig/4, zig}, {0.5 + zig/4, -zig}, {0.5 + zig/2, 0}, {1 + over, 0}} {
-		path = append(path, geom.Vertex{Vec: f.point(p[0]*width, p[1]*width)})
-	}
-	return []shape.Geometry{shape.Polyline{Path: path}}
 }
 
 // quarter is a right angle.

@@ -153,14 +153,6 @@ func TestLeaderEndsAtItsRing(t *testing.T) {
 	require.Empty(t, Leader(geom.Vec{}, geom.Vec{X: 0.01}, 0.5), "too short to be seen")
 }
 
-func TestBreakRunsFromWallToWall(t *testing.T) {
-	gs := Break(geom.Vec{X: 1}, geom.Vec{X: 1, Y: 2})
-	for _, p := range points(t, gs) {
-		require.LessOrEqual(t, math.Abs(p.X-1), 0.4)
-	}
-	require.Empty(t, Break(geom.Vec{}, geom.Vec{}))
-}
-
 func TestFindingFoldsItsText(t *testing.T) {
 	text := "near-miss: The end of the duct stops 80 mm short of another one, which is more than the snap distance of 25 mm."
 	gs := Finding(geom.Vec{X: 4, Y: 5, Z: 3}, 0.1, text)

@@ -34,7 +34,4 @@ type Symbols struct {
 
 	// Leader is the line from a label to what it is about; the tip of it lies at to.
 	Leader func(from, to geom.Vec, height float64) []Geometry
-
-	// Break cuts off a duct that goes on elsewhere, from one wall at a to the other at b.
-	Break func(a, b geom.Vec) []Geometry
 }
