@@ -219,7 +219,7 @@ func (l *labeler) blocked(b label, s spot) bool {
 }
 
 // overNote is what lettering over a note of the sketch adds to the cost of a place.
-const overNote = 2.5
+const overNote = 3.5
 
 // noteCost returns what b pays for the notes of the sketch it would cover.
 func (l *labeler) noteCost(b label, s spot) float64 {
@@ -337,7 +337,11 @@ func (l *labeler) draw(b label, key string, pieces []shape.Geometry) {
 		if len(pieces) > 1 {
 			k = fmt.Sprintf("%s/%d", key, i+1)
 		}
-		l.out = append(l.out, shape.Shape{Key: k, Part: b.part, Air: b.air, Status: b.status, Data: b.data, Geom: g})
+		data := ""
+		if i == 0 && key == b.key { // told once, by the first of its texts
+			data = b.data
+		}
+		l.out = append(l.out, shape.Shape{Key: k, Part: b.part, Air: b.air, Status: b.status, Data: data, Geom: g})
 	}
 }
 
