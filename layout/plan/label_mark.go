@@ -1,7 +1,9 @@
 package plan
 
 import (
+	"fmt"
 	"math"
+	"net/url"
 
 	"twinline/layout/duct"
 	"twinline/layout/geom"
@@ -57,7 +59,7 @@ func (l *labeler) terminals() {
 		if mark == "" {
 			mark = t.Name
 		}
-		b := label{key: t.Key + "/flow", part: shape.Flow, air: t.Air, status: t.Status}
+		b := label{key: t.Key + "/flow", part: shape.Flow, air: t.Air, status: t.Status, data: terminalFacts(t)}
 		for _, line := range []string{mark, l.flowLine(t.Flow)} {
 			if line != "" {
 				b.text = append(b.text, line)
@@ -65,6 +67,28 @@ func (l *labeler) terminals() {
 		}
 		l.besideOutline(b, t.Face, t.At, t.Handle)
 	}
+}
+
+// terminalFacts words what a terminal is, for two revisions to be compared.
+func terminalFacts(t *duct.Terminal) string {
+	name := nameFact("terminal", t.Name)
+	if name == "" {
+		return ""
+	}
+	return fmt.Sprintf("%s flow=%.4g status=%s", name, float64(t.Flow), t.Status)
+}
+
+// longestName is how many bytes a name may take among the facts of a thing, which are 200 at most.
+const longestName = 100
+
+// nameFact words a name so that it has no spaces and is ASCII: as in the path of a URL (RFC 3986).
+// A name too long for it is not told.
+func nameFact(key, name string) string {
+	text := url.PathEscape(name)
+	if text == "" || len(text) > longestName {
+		return ""
+	}
+	return key + "=" + text
 }
 
 // units letters mark and airflow beside every unit: of each system where it heads several.

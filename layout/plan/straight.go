@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"strconv"
+	"strings"
 
 	"twinline/layout/diag"
 	"twinline/layout/duct"
@@ -156,7 +157,11 @@ func (d *drawing) facts(r *duct.Run) string {
 	case sec.Shape == duct.Oval:
 		size = "oval" + size
 	}
-	return fmt.Sprintf("size=%s flow=%.4g status=%s kind=%s", size, float64(r.Flow), r.Status, r.Kind)
+	text := fmt.Sprintf("size=%s flow=%.4g status=%s kind=%s", size, float64(r.Flow), r.Status, r.Kind)
+	if t := d.net.Nodes[d.net.DownNode(r)].Terminal; t != duct.None {
+		text = strings.TrimSpace(text + " " + nameFact("to", d.net.Terminals[t].Name))
+	}
+	return text
 }
 
 // curveShape returns the record of a curve: a line, an arc, or where an arc climbs a chain of lines.
