@@ -227,19 +227,3 @@ func (d *drawing) dampers() {
 		p.mark(shape.Damp, r.Key+"/damper", d.spec.Symbols.Damper(c.PlanAt(s), c.PlanDir(s), w)...)
 	}
 }
-
-// noRoom reports the fittings that need more length than there is.
-func (d *drawing) noRoom() {
-	for i := range d.des.Fittings {
-		f := &d.des.Fittings[i]
-		if float64(f.ShortBy) < geom.Same || f.Run == duct.None {
-			continue
-		}
-		if r := &d.net.Runs[f.Run]; r.Pliable && f.Main != duct.None && d.net.Runs[f.Main].Pliable {
-			continue // see tooTight
-		}
-		d.diags.Add(diag.NoRoom, at(f.At), handle(&d.net.Runs[f.Run]),
-			fmt.Sprintf("the %s here is short of %s to be made as the settings ask", f.Kind, mm(float64(f.ShortBy))),
-			"move what lies next to it further away, or give the duct a smaller size")
-	}
-}

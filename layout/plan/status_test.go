@@ -166,3 +166,61 @@ func TestMarksGoUnder(t *testing.T) {
 	require.InDelta(t, 0.1, hidden, 1e-9)
 	require.InDelta(t, 0.1, seen, 1e-9)
 }
+
+// TestTight notes bends that are made tighter than the settings ask, by figures set here.
+func TestTight(t *testing.T) {
+	for _, c := range []struct {
+		kind   duct.FittingKind
+		radius float64
+		text   string // "": nothing to note
+	}{
+		{duct.Elbow, 0.2, ""},
+		{duct.Elbow, 0.14, "radius of 140 mm instead of 200 mm"},
+		{duct.Mitre, 0, "sharp"},
+	} {
+		g := newRig(duct.ETA)
+		g.run(g.node(0, 0, 3), g.node(3, 0, 3), duct.RoundOf(0.2))
+		g.run(1, g.node(3, 3, 3), duct.RoundOf(0.2))
+		net, des := g.design()
+		des.Fittings[0].Kind, des.Fittings[0].Radius = c.kind, duct.Length(c.radius)
+		d := newDrawing(net, des, Spec{Rules: g.rules})
+		d.draw()
+		found := ofCode(d.diags, diag.TightFitting)
+		if c.text == "" {
+			require.Empty(t, found)
+			continue
+		}
+		require.Len(t, found, 1)
+		require.Contains(t, found[0].Text, c.text)
+	}
+}
+
+// TestDamper puts the damper of a branch half a width beyond its takeoff.
+func TestDamper(t *testing.T) {
+	g := newRig(duct.SUP)
+	b := g.node(0, 0, 3)
+	s := duct.RectOf(0.4, 0.2)
+	g.run(g.node(-2, 0, 3), b, s)
+	g.run(b, g.node(2, 0, 3), s)
+	g.run(b, g.node(0, 2, 3), duct.RectOf(0.3, 0.2))
+	net, des := g.design()
+	for i := range des.Fittings {
+		des.Fittings[i].Damper = des.Fittings[i].Kind == duct.Takeoff
+	}
+	var got []geom.Vec
+	d := newDrawing(net, des, Spec{Rules: g.rules, Symbols: Symbols{Damper: func(at, along geom.Vec, width float64) []shape.Geometry {
+		got = append(got, at, along, geom.Vec{X: width})
+		return []shape.Geometry{shape.Circle{Center: at, Radius: 0.02}}
+	}}})
+	damp := 0
+	for _, x := range d.draw() {
+		if x.Part == shape.Damp {
+			damp++
+		}
+	}
+	require.Equal(t, 1, damp)
+	require.Len(t, got, 3)
+	require.InDelta(t, 0, got[0].Dist(geom.Vec{Y: 0.2 + 0.15, Z: 3}), 1e-9) // the wall of the main, half the width of the branch
+	require.InDelta(t, 1, got[1].Y, 1e-9)
+	require.InDelta(t, 0.3, got[2].X, 1e-9)
+}
