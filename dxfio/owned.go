@@ -13,3 +13,30 @@ func (d *Document) Owned() []Owned {
 	}
 	return out
 }
+
+// Unmarked counts the entities of model space that lie on a layer that ours accepts and do not carry our mark. Where there
+// are many, and few that do, a program dropped the marks when it saved the drawing (LibreCAD drops all XDATA): what was ours is
+// now left alone like anything else, and a patch draws it once more on top.
+func (d *Document) Unmarked(ours func(layer string) bool) int {
+	n := 0
+	accepted := make(map[uint32]bool)
+	for _, s := range d.sections {
+		if s.name != sectionEntities {
+			continue
+		}
+		for _, r := range d.records[s.start+1 : s.end] {
+			if r.flags&(flagOwned|flagPaper|flagVertex) != 0 {
+				continue
+			}
+			yes, known := accepted[r.layer]
+			if !known {
+				yes = ours(d.layers[r.layer])
+				accepted[r.layer] = yes
+			}
+			if yes {
+				n++
+			}
+		}
+	}
+	return n
+}

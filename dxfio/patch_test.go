@@ -358,3 +358,21 @@ func TestVersionsThatCannotBeWritten(t *testing.T) {
 	_, err = New(version2000, 99)
 	require.ErrorContains(t, err, "no drawing unit 99")
 }
+
+func TestUnmarked(t *testing.T) {
+	ours := func(layer string) bool { return strings.HasPrefix(strings.ToUpper(layer), "TW-") }
+	doc := drawn(t, version2000, twoLines())
+	require.Zero(t, doc.Unmarked(ours))
+	o, err := outlineOf(doc)
+	require.NoError(t, err)
+	// A program that knows no XDATA drops the mark of one.
+	e := o.ours[0]
+	bare, _, found := strings.Cut(string(doc.data[e.start:e.end]), "1001\n")
+	require.True(t, found)
+	text := string(doc.data[:e.start]) + bare + string(doc.data[e.end:])
+	doc, err = Read([]byte(text))
+	require.NoError(t, err)
+	require.Len(t, doc.Owned(), 1)
+	require.Equal(t, 1, doc.Unmarked(ours))
+	require.Zero(t, doc.Unmarked(func(string) bool { return false }))
+}

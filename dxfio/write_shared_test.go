@@ -45,3 +45,25 @@ func TestDrawingsOfOthers(t *testing.T) {
 		})
 	}
 }
+
+// TestResavedByAnother: a program that reads our drawing and writes it anew, in its own spelling, as text or binary or in
+// another version, has edited nothing of ours, and the same patch finds it all there. The environment says where such drawings are.
+func TestResavedByAnother(t *testing.T) {
+	resaved := os.Getenv("TWINLINE_RESAVED")
+	if resaved == "" {
+		t.Skip("TWINLINE_RESAVED names no folder with drawings that another program saved")
+	}
+	files, err := filepath.Glob(filepath.Join(resaved, "*.dxf"))
+	require.NoError(t, err)
+	require.NotEmpty(t, files)
+	for _, file := range files {
+		doc := readFile(t, file)
+		for _, e := range doc.Owned() {
+			require.False(t, e.Edited || e.Copy, "%s: %v", file, e)
+		}
+		out, change, err := doc.Apply(everyKind())
+		require.NoError(t, err, file)
+		require.Len(t, change.Kept, len(everyKind().Items), file)
+		require.True(t, bytes.Equal(doc.data, out), file)
+	}
+}
