@@ -84,6 +84,7 @@ func (d decoder) percent(s string) string {
 func (d decoder) plainMText(s string) string {
 	s = caret(s)
 	var b strings.Builder
+	ends := true // there may be a semicolon further on
 	for i := 0; i < len(s); {
 		c := s[i]
 		if c == '{' || c == '}' {
@@ -113,11 +114,15 @@ func (d decoder) plainMText(s string) string {
 			i += n
 			b.WriteString(stack(inner, endsInDigit(b.String())))
 		case 'f', 'F', 'H', 'C', 'c', 'Q', 'W', 'A', 'T', 'p':
-			if _, n := untilSemicolon(s[i:]); n > 0 {
-				i += n
-			} else { // no end: no code
+			n := 0
+			if ends {
+				_, n = untilSemicolon(s[i:])
+				ends = n > 0 // once is enough: no second search to the end of the text
+			}
+			if n == 0 { // no end: no code
 				b.WriteString(s[i-2 : i])
 			}
+			i += n
 		default: // no code: the letter itself, as programs show it
 			r, n := utf8.DecodeRuneInString(s[i-1:])
 			b.WriteRune(r)

@@ -3,6 +3,7 @@ package dxfio
 import (
 	"strings"
 	"testing"
+	"time"
 	"unicode/utf8"
 
 	"github.com/stretchr/testify/require"
@@ -91,6 +92,17 @@ func TestPages(t *testing.T) {
 func TestLongText(t *testing.T) {
 	got := textOf(t, "AC1015", "ANSI_1252", strings.Repeat("x", 1<<20))
 	require.Equal(t, 1<<20, len(got), "one line is one value, however long")
+}
+
+// TestCodesWithoutEnd: a text of nothing but codes that do not end takes no longer than any other.
+func TestCodesWithoutEnd(t *testing.T) {
+	d := &Document{}
+	d.text = d.newDecoder()
+	for _, code := range []string{`\f`, `\S`, `\U+`, `%%`, `{`, `^`} {
+		begin := time.Now()
+		d.text.plainMText(d.decode(strings.Repeat(code, 1<<20)))
+		require.Less(t, time.Since(begin), 5*time.Second, code)
+	}
 }
 
 // FuzzMText holds the decoders to good UTF-8, no growth beyond what the codes stand for, and no panic.
