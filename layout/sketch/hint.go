@@ -126,7 +126,7 @@ func hint(word string) string {
 func nearestWord(word string, list []string) (near string, ok bool) {
 	best := -1
 	for _, w := range list {
-		d := editDistance(word, strings.ToLower(w))
+		d := EditDistance(word, strings.ToLower(w))
 		if n := utf8.RuneCountInString(w); d < n && d <= (n+2)/3 && (best < 0 || d < best) {
 			best, near = d, w
 		}
@@ -137,9 +137,9 @@ func nearestWord(word string, list []string) (near string, ok bool) {
 // longestWord bounds the words that are compared letter by letter.
 const longestWord = 64
 
-// editDistance counts the letters to change, add, drop or swap with the next to make b of a.
+// EditDistance counts the letters to change, add, drop or swap with the next to make b of a.
 // Source: Damerau (1964), in the restricted form, which never edits a letter twice.
-func editDistance(a, b string) int {
+func EditDistance(a, b string) int {
 	s, t := []rune(a), []rune(b)
 	if len(s) > longestWord || len(t) > longestWord {
 		return max(len(s), len(t))

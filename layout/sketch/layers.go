@@ -119,7 +119,7 @@ func (s *scheme) nearest(name string) string {
 	name = strings.ToUpper(strings.TrimSpace(name))
 	best, least, known := "", -1, ""
 	for _, w := range s.usual {
-		if d := editDistance(name, w); least < 0 || d < least {
+		if d := EditDistance(name, w); least < 0 || d < least {
 			best, least = w, d
 		}
 		if strings.HasPrefix(name, w+"-") && len(w) > len(known) {

@@ -9,6 +9,8 @@ import (
 	"strings"
 
 	"github.com/pelletier/go-toml/v2"
+
+	"twinline/layout/sketch"
 )
 
 // Load returns the defaults for a metric or an inch drawing, overridden by the settings file
@@ -82,26 +84,5 @@ func Keys() []string {
 
 // nearest returns the word of list with the fewest letters to change from word.
 func nearest(word string, list []string) string {
-	return slices.MinFunc(list, func(a, b string) int { return distance(word, a) - distance(word, b) })
-}
-
-// distance is the edit distance of Levenshtein, letters changed, put in or left out.
-func distance(a, b string) int {
-	row := make([]int, len(b)+1)
-	for j := range row {
-		row[j] = j
-	}
-	for i := range len(a) {
-		diag := row[0]
-		row[0] = i + 1
-		for j := range len(b) {
-			cost := diag
-			if a[i] != b[j] {
-				cost++
-			}
-			diag = row[j+1]
-			row[j+1] = min(cost, row[j+1]+1, row[j]+1)
-		}
-	}
-	return row[len(b)]
+	return slices.MinFunc(list, func(a, b string) int { return sketch.EditDistance(word, a) - sketch.EditDistance(word, b) })
 }
