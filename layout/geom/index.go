@@ -74,3 +74,16 @@ func (ix *Index) AppendSearch(found []int, b Box) []int {
 
 // Near returns the things whose boxes come within d metres of p in x and in y.
 func (ix *Index) Near(p Vec, d float64) []int { return ix.Search(BoxOf(p).Grow(d)) }
+
+// NearMost is Near that gives up when it has found most things; which ones then depends on
+// the order of insertion.
+func (ix *Index) NearMost(p Vec, d float64, most int) []int {
+	b := BoxOf(p).Grow(d)
+	var found []int
+	ix.tree.Search([2]float64{b.MinX, b.MinY}, [2]float64{b.MaxX, b.MaxY}, func(_, _ [2]float64, id int) bool {
+		found = append(found, id)
+		return len(found) < most
+	})
+	slices.Sort(found)
+	return found
+}

@@ -19,7 +19,7 @@ func Build(sk *sketch.Sketch, spec Spec) (*duct.Network, diag.List) {
 		sk: sk, spec: spec, snap: float64(spec.Snap),
 		index: map[class]*lookup{}, unitAt: map[unitKey]int{},
 		taken: map[int]bool{}, inUnit: map[int]bool{}, sides: map[int]bool{},
-		overlapping: map[int]bool{}, passed: map[int]bool{},
+		overlapping: map[int]bool{}, passed: map[int]bool{}, endsIn: map[cell]int{},
 	}
 	if !(b.snap > 0) {
 		b.snap = defaultSnap

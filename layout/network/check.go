@@ -45,7 +45,7 @@ func (b *builder) touchOther() {
 // touched returns a piece in ix that end j touches in space; two ends that meet are told once.
 func (b *builder) touched(ix *lookup, j int, reach float64) int {
 	end := b.joints[j]
-	for _, pi := range ix.pieces.Near(end.at, reach) {
+	for _, pi := range b.piecesNear(ix, j, reach) {
 		s, ok := b.spotOn(pi, end, reach)
 		if !ok || s.gap > reach {
 			continue
@@ -65,9 +65,12 @@ func (b *builder) mixed(j int, what, handle string) {
 		"Put both on layers of one air, or part them by more than the snap distance.")
 }
 
+// mostOverlaps is after how many findings overlaps gives up: where so much is drawn double, one more says nothing.
+const mostOverlaps = 200
+
 // overlaps tells of pieces of one air that run on top of each other at one level.
 func (b *builder) overlaps() {
-	told := map[[2]int]bool{}
+	told := 0
 	var near []int
 	for pi := range b.pieces {
 		p := &b.pieces[pi]
@@ -78,15 +81,16 @@ func (b *builder) overlaps() {
 		near = b.index[cl].pieces.AppendSearch(near[:0], p.curve.Box())
 		for _, qi := range near {
 			q := &b.pieces[qi]
-			pair := [2]int{p.line, q.line}
-			if qi <= pi || told[pair] {
+			if qi <= pi || b.overlapping[p.line] && b.overlapping[q.line] {
 				continue
 			}
 			at, length := b.shared(p, q)
 			if length <= b.snap {
 				continue
 			}
-			told[pair] = true
+			if told++; told > mostOverlaps {
+				return
+			}
 			b.overlapping[p.line], b.overlapping[q.line] = true, true
 			b.found.Add(diag.Overlap, place(at), b.lines[q.line].src.Handle,
 				fmt.Sprintf("Two %s ducts (handles %s and %s) run on top of each other for %s.",
@@ -212,7 +216,7 @@ func (b *builder) nearest(j int, units *geom.Index) (best miss, ok bool) {
 			take(gap, fmt.Sprintf("the end of another (handle %s)", b.lines[e.line].src.Handle), k)
 		}
 	}
-	for _, pi := range ix.pieces.Near(end.at, most) {
+	for _, pi := range b.piecesNear(ix, j, most) {
 		li := b.pieces[pi].line
 		s, near := b.spotOn(pi, end, most)
 		if !near || s.gap >= most || b.nearGround(li, b.alongLine(pi, s.t), end) {

@@ -201,8 +201,14 @@ func (b *builder) walk(p *part, touching map[int][]int, done map[int]bool) (orde
 	return order, up
 }
 
+// mostLoops is after how many rings no more are traced.
+const mostLoops = 100
+
 // loop reports the ring that edge v closes at node far.
 func (b *builder) loop(v visit, far int, up map[int]int) {
+	if b.loops++; b.loops > mostLoops {
+		return
+	}
 	onWay := map[int]bool{}
 	for n := v.from; ; n = other(&b.edges[up[n]], n) {
 		onWay[n] = true

@@ -1,9 +1,11 @@
 package network
 
 import (
+	"fmt"
 	"math"
 	"slices"
 
+	"twinline/layout/diag"
 	"twinline/layout/duct"
 	"twinline/layout/geom"
 )
@@ -86,7 +88,7 @@ const none = -1
 func (b *builder) attach(members []int) {
 	best := spot{joint: none, piece: none}
 	for _, j := range members {
-		for _, s := range b.spots(j, members) {
+		for _, s := range b.spots(j) {
 			if s.level && (best.joint == none && best.piece == none || b.better(s, best)) {
 				best = s
 			}
@@ -142,26 +144,42 @@ func (b *builder) join(j int, s spot, upright bool) {
 }
 
 // spots returns the corners and the middles of pieces within the snap distance of end j in
-// plan, at any level. Places on a line that has an end in the set and reaches them within a few
+// plan, at any level. Places on a line that has an end in its set and reaches them within a few
 // snap distances are that end's own surroundings and left out.
-func (b *builder) spots(j int, members []int) []spot {
+func (b *builder) spots(j int) []spot {
 	end := b.joints[j]
 	reach := b.snap + geom.Same
 	var out []spot
 	ix := b.index[end.class]
 	for _, k := range ix.corners.Near(end.at, reach) {
 		c := &b.joints[k]
-		if d := end.at.PlanDist(c.at); d <= reach && !b.ownGround(c.line, c.dist, members) {
+		if d := end.at.PlanDist(c.at); d <= reach && !b.ownGround(c.line, c.dist, j) {
 			gap, level := b.levelGap(end.at.Z, end.datum, c.at.Z, c.datum)
 			out = append(out, spot{k, none, 0, d, gap, level, c.at})
 		}
 	}
-	for _, pi := range ix.pieces.Near(end.at, reach) {
-		if s, ok := b.spotOn(pi, end, reach); ok && !b.ownGround(b.pieces[pi].line, b.alongLine(pi, s.t), members) {
+	for _, pi := range b.piecesNear(ix, j, reach) {
+		if s, ok := b.spotOn(pi, end, reach); ok && !b.ownGround(b.pieces[pi].line, b.alongLine(pi, s.t), j) {
 			out = append(out, s)
 		}
 	}
 	return out
+}
+
+// mostPassing is how many pieces of ducts can pass one place. Beyond it the rest is not looked at, and that is told.
+const mostPassing = 500
+
+// piecesNear returns the pieces that may come within reach of end j.
+func (b *builder) piecesNear(ix *lookup, j int, reach float64) []int {
+	end := &b.joints[j]
+	found := ix.pieces.NearMost(end.at, reach, mostPassing)
+	if len(found) == mostPassing && !b.jammed {
+		b.jammed = true
+		b.found.Add(diag.BadGeometry, place(end.at), b.lines[end.line].src.Handle,
+			fmt.Sprintf("More than %d ducts pass one place, here and perhaps elsewhere; not all of them were compared.", mostPassing),
+			"Erase what was drawn over and over.")
+	}
+	return found
 }
 
 func (b *builder) alongLine(pi int, t float64) float64 {
@@ -209,11 +227,13 @@ func (b *builder) spotOn(pi int, end joint, reach float64) (spot, bool) {
 // closing a loop.
 const ownReach = 4
 
-// ownGround reports whether the place at dist along line li belongs to the surroundings of one of the ends.
-func (b *builder) ownGround(li int, dist float64, ends []int) bool {
-	for _, j := range ends {
-		e := &b.joints[j]
-		if e.line == li && math.Abs(e.dist-dist) <= ownReach*b.snap {
+// ownGround reports whether the place at dist along line li belongs to the surroundings of one of the ends that met at
+// end j.
+func (b *builder) ownGround(li int, dist float64, j int) bool {
+	l := &b.lines[li]
+	for _, k := range [...]int{l.joints[0], l.joints[len(l.joints)-1]} {
+		e := &b.joints[k]
+		if e.kind == openEnd && math.Abs(e.dist-dist) <= ownReach*b.snap && b.same.root(k) == b.same.root(j) {
 			return true
 		}
 	}
@@ -237,7 +257,7 @@ func (b *builder) risers() {
 func (b *builder) above(j int) (best spot, ok bool) {
 	end := b.joints[j]
 	reach := b.snap + geom.Same
-	all := b.spots(j, []int{j})
+	all := b.spots(j)
 	for _, k := range b.index[end.class].ends.Near(end.at, reach) {
 		e := &b.joints[k]
 		if d := end.at.PlanDist(e.at); k != j && d <= reach && !b.inUnit[k] && e.line != end.line {

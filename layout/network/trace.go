@@ -94,6 +94,9 @@ type builder struct {
 	inUnit    map[int]bool // joints of ends that belong to a unit
 	sides     map[int]bool // outlets connected from the side
 	faces     map[class]*geom.Index
+	endsIn    map[cell]int // how many ends lie in a cell
+	jammed    bool         // it was told that too many pieces pass one place
+	loops     int          // rings found so far
 	passed    map[int]bool // by index of Sketch.Terminals: a duct runs through it, as was told
 	drops     []drop
 	risen     []riser
@@ -223,6 +226,9 @@ func (b *builder) traceLine(src *sketch.Line) {
 			"Erase it, or draw it longer.")
 		return
 	}
+	if !src.Closed && b.crowded(src, path) {
+		return
+	}
 	l := line{src: src, class: classOf(src.Air, src.Status), length: length}
 	li, dist := len(b.lines), 0.0
 	for _, c := range curves {
@@ -246,6 +252,33 @@ func (b *builder) traceLine(src *sketch.Line) {
 	}
 	b.lines = append(b.lines, l)
 	b.enter(li)
+}
+
+// mostEnds is how many ducts of one air can end within one snap distance. No fitting has so many legs; a drawing that goes
+// beyond was made by a program gone wrong, and comparing all with all would take it for ever.
+const mostEnds = 100
+
+// cell is a square of the side of the snap distance, for one class.
+type cell struct {
+	class class
+	x, y  int64
+}
+
+// crowded counts the ends of a line and reports whether one of them is one too many where it lies.
+func (b *builder) crowded(src *sketch.Line, path geom.Path) bool {
+	for _, p := range [...]geom.Vertex{path[0], path[len(path)-1]} {
+		c := cell{classOf(src.Air, src.Status), int64(math.Floor(p.X / b.snap)), int64(math.Floor(p.Y / b.snap))}
+		b.endsIn[c]++
+		switch n := b.endsIn[c]; {
+		case n == mostEnds+1:
+			b.found.Add(diag.BadGeometry, place(p.Vec), src.Handle,
+				fmt.Sprintf("More than %d ducts end at one place; the others were left out.", mostEnds), "Erase what was drawn over and over.")
+			return true
+		case n > mostEnds:
+			return true
+		}
+	}
+	return false
 }
 
 // steep is how many times higher than wide a piece is that was meant to be vertical.
