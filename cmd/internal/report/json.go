@@ -10,6 +10,7 @@ import (
 
 	"twinline/layout/diag"
 	"twinline/layout/duct"
+	"twinline/layout/fitting"
 	"twinline/layout/geom"
 )
 
@@ -133,12 +134,13 @@ const arcTolerance = 0.005
 func JSON(w io.Writer, version string, drawing Drawing, net *duct.Network, des *duct.Design, found diag.List) error {
 	out := jsonFile{Twinline: version, Drawing: drawing, Systems: []jsonSystem{}, Findings: findings(found)}
 	if net != nil && des != nil {
+		axes := axesOf(net, des)
 		for i := range net.Systems {
-			out.Systems = append(out.Systems, system(net, des, &net.Systems[i]))
+			out.Systems = append(out.Systems, system(net, des, axes, &net.Systems[i]))
 		}
 		for i := range net.Runs {
 			if net.Runs[i].System == duct.None {
-				out.Removed = append(out.Removed, run(net, des, &net.Runs[i]))
+				out.Removed = append(out.Removed, run(net, des, axes, &net.Runs[i]))
 			}
 		}
 	}
@@ -166,7 +168,17 @@ func findings(found diag.List) []jsonFinding {
 	return out
 }
 
-func system(net *duct.Network, des *duct.Design, s *duct.System) jsonSystem {
+// axesOf returns the true centrelines of the runs: the line of a run noted by its bottom or
+// top lies at that height.
+func axesOf(net *duct.Network, des *duct.Design) []geom.Curve {
+	sections := make([]duct.Section, len(net.Runs))
+	for i := range sections {
+		sections[i] = des.Runs[i].Section
+	}
+	return fitting.Axes(net, sections)
+}
+
+func system(net *duct.Network, des *duct.Design, axes []geom.Curve, s *duct.System) jsonSystem {
 	res := des.Systems[s.ID]
 	out := jsonSystem{
 		Unit: s.Name, Node: NodeName(s.Head), Air: s.Air.String(), Method: res.Method,
@@ -181,7 +193,7 @@ func system(net *duct.Network, des *duct.Design, s *duct.System) jsonSystem {
 		out.Deciding = net.Terminals[res.Deciding].Name
 	}
 	for _, id := range s.Runs {
-		out.Runs = append(out.Runs, run(net, des, &net.Runs[id]))
+		out.Runs = append(out.Runs, run(net, des, axes, &net.Runs[id]))
 	}
 	for _, f := range des.Fittings {
 		if f.Run != duct.None && net.Runs[f.Run].System == s.ID {
@@ -197,19 +209,35 @@ func system(net *duct.Network, des *duct.Design, s *duct.System) jsonSystem {
 	for i := range net.Nodes {
 		if n := &net.Nodes[i]; n.System == s.ID {
 			p := des.Nodes[i]
-			out.Nodes = append(out.Nodes, jsonNode{NodeName(n.ID), n.Kind.String(), point(n.At),
+			out.Nodes = append(out.Nodes, jsonNode{NodeName(n.ID), n.Kind.String(), point(nodeAt(net, axes, n)),
 				number(p.Total), number(p.Static), number(p.Velocity)})
 		}
 	}
 	return out
 }
 
-func run(net *duct.Network, des *duct.Design, r *duct.Run) jsonRun {
+// nodeAt returns the place of a node on the centreline of the run that leads to it from the unit.
+func nodeAt(net *duct.Network, axes []geom.Curve, n *duct.Node) geom.Vec {
+	if n.Kind == duct.Bend || n.Kind == duct.Branch || n.Kind == duct.Cap {
+		for _, id := range n.Runs {
+			switch r := &net.Runs[id]; {
+			case net.DownNode(r) != n.ID:
+			case r.To == n.ID:
+				return axes[id].B
+			default:
+				return axes[id].A
+			}
+		}
+	}
+	return n.At
+}
+
+func run(net *duct.Network, des *duct.Design, axes []geom.Curve, r *duct.Run) jsonRun {
 	res := des.Runs[r.ID]
 	s := res.Section
 	out := jsonRun{
 		ID: RunName(r.ID), From: NodeName(r.From), To: NodeName(r.To), Status: r.Status.String(), Kind: r.Kind.String(),
-		Shape: s.Shape.String(), Length: number(r.Line.Len()), Flow: number(r.Flow), Velocity: number(res.Velocity),
+		Shape: s.Shape.String(), Length: number(axes[r.ID].Len()), Flow: number(r.Flow), Velocity: number(res.Velocity),
 		Friction: number(res.Friction), Rate: number(res.Rate), Fitting: number(res.Fittings),
 	}
 	if s.Shape == duct.Round {
@@ -217,7 +245,7 @@ func run(net *duct.Network, des *duct.Design, r *duct.Run) jsonRun {
 	} else {
 		out.Width, out.Height = number(s.Width), number(s.Height)
 	}
-	for _, p := range r.Line.Flatten(arcTolerance) {
+	for _, p := range axes[r.ID].Flatten(arcTolerance) {
 		out.Points = append(out.Points, point(p))
 	}
 	return out
