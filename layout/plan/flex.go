@@ -97,7 +97,7 @@ func (d *drawing) flexChain(runs []*duct.Run) {
 		}
 		return
 	}
-	d.flexAxis(first, mid)
+	d.flexAxis(first, last, mid)
 	d.tooTight(first, mid, least)
 
 	p := d.newPiece(first.Key+"/flex", first, d.net.UpNode(first), d.net.DownNode(last))
@@ -122,7 +122,7 @@ func (d *drawing) flexChain(runs []*duct.Run) {
 }
 
 // flexAxis draws the centreline of a flexible duct as one smooth line, with the facts of its first run.
-func (d *drawing) flexAxis(r *duct.Run, mid []geom.Curve) {
+func (d *drawing) flexAxis(r, last *duct.Run, mid []geom.Curve) {
 	if !d.spec.AxisLines {
 		return
 	}
@@ -139,7 +139,12 @@ func (d *drawing) flexAxis(r *duct.Run, mid []geom.Curve) {
 			}
 		}
 	}
-	d.shapes = append(d.shapes, shape.Shape{Key: r.Key + "/axis", Part: shape.Axis, Air: r.Air, Status: r.Status, Data: d.facts(r), Geom: shape.Polyline{Path: path}})
+	length := 0.0
+	for _, c := range mid {
+		length += c.Len()
+	}
+	d.shapes = append(d.shapes, shape.Shape{Key: r.Key + "/axis", Part: shape.Axis, Air: r.Air, Status: r.Status,
+		Data: d.facts(r, last, length), Geom: shape.Polyline{Path: path}})
 }
 
 // crossLine returns the line across a duct on axis c at plan length s.

@@ -75,7 +75,7 @@ func terminalFacts(t *duct.Terminal) string {
 	if name == "" {
 		return ""
 	}
-	return fmt.Sprintf("%s flow=%.4g status=%s", name, float64(t.Flow), t.Status)
+	return fmt.Sprintf("%s flow=%.6g status=%s", name, float64(t.Flow), t.Status)
 }
 
 // longestName is how many bytes a name may take among the facts of a thing, which are 200 at most.

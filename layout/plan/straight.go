@@ -133,7 +133,7 @@ func (d *drawing) axisLine(r *duct.Run) {
 		return
 	}
 	c := d.axes[r.ID]
-	s := shape.Shape{Key: r.Key + "/axis", Part: shape.Axis, Air: r.Air, Status: r.Status, Data: d.facts(r)}
+	s := shape.Shape{Key: r.Key + "/axis", Part: shape.Axis, Air: r.Air, Status: r.Status, Data: d.facts(r, r, c.Len())}
 	switch {
 	case c.Len() < geom.Same:
 		return
@@ -145,23 +145,30 @@ func (d *drawing) axisLine(r *duct.Run) {
 	d.shapes = append(d.shapes, s)
 }
 
-// facts words what a run is, in ASCII, for two revisions to be compared.
-func (d *drawing) facts(r *duct.Run) string {
+// facts words what a run is, or a chain from r to last that is drawn as one, in ASCII, for two
+// revisions to be compared.
+func (d *drawing) facts(r, last *duct.Run, length float64) string {
 	sec := d.section(r.ID)
-	size := fmt.Sprintf("%.0fx%.0f", float64(sec.Width)*1000, float64(sec.Height)*1000)
+	size := millimetres(sec.Width) + "x" + millimetres(sec.Height)
 	switch {
 	case sec.IsZero():
 		size = "none"
 	case sec.Shape == duct.Round:
-		size = fmt.Sprintf("dia%.0f", float64(sec.Width)*1000)
+		size = "dia" + millimetres(sec.Width)
 	case sec.Shape == duct.Oval:
 		size = "oval" + size
 	}
-	text := fmt.Sprintf("size=%s flow=%.4g status=%s kind=%s", size, float64(r.Flow), r.Status, r.Kind)
-	if t := d.net.Nodes[d.net.DownNode(r)].Terminal; t != duct.None {
+	text := fmt.Sprintf("size=%s flow=%.6g length=%s status=%s kind=%s", size, float64(r.Flow),
+		millimetres(duct.Length(length)), r.Status, r.Kind)
+	if t := d.net.Nodes[d.net.DownNode(last)].Terminal; t != duct.None {
 		text = strings.TrimSpace(text + " " + nameFact("to", d.net.Terminals[t].Name))
 	}
 	return text
+}
+
+// millimetres writes l to a tenth of a millimetre, which tells whole inches apart too.
+func millimetres(l duct.Length) string {
+	return strconv.FormatFloat(math.Round(float64(l/duct.Millimetre)*10)/10, 'f', -1, 64)
 }
 
 // curveShape returns the record of a curve: a line, an arc, or where an arc climbs a chain of lines.
