@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"io"
+	"strconv"
 	"strings"
 	"text/tabwriter"
 
@@ -66,76 +67,35 @@ func plural(n int, word string) string {
 	return fmt.Sprintf("%d %ss", n, word)
 }
 
-// Style is how quantities are printed.
+// Style is how quantities are printed: in inch-pound units or SI, as package duct words them.
 type Style struct{ Inches bool }
 
 // Section prints the size of a duct.
 func (st Style) Section(s duct.Section) string {
-	unit, mark := duct.Millimetre, ""
-	if st.Inches {
-		unit, mark = duct.Inch, `"`
-	}
-	n := func(l duct.Length) string { return trim(float64(l/unit), 2) + mark }
-	switch {
-	case s.IsZero():
+	if s.IsZero() {
 		return "-"
-	case s.Shape == duct.Round:
-		return "ø" + n(s.Width)
-	case s.Shape == duct.Oval:
-		return n(s.Width) + "x" + n(s.Height) + " oval"
 	}
-	return n(s.Width) + "x" + n(s.Height)
+	return s.Text(st.Inches)
 }
 
 // Flow prints an airflow.
-func (st Style) Flow(q duct.Flow) string {
-	if st.Inches {
-		return trim(float64(q/duct.CubicFootPerMinute), 1) + " cfm"
-	}
-	return trim(float64(q/duct.LitrePerSecond), 1) + " l/s"
-}
+func (st Style) Flow(q duct.Flow) string { return q.Text(st.Inches) }
 
 // Velocity prints a velocity.
-func (st Style) Velocity(v duct.Velocity) string {
-	if st.Inches {
-		return trim(float64(v/duct.FootPerMinute), 0) + " fpm"
-	}
-	return trim(float64(v), 2) + " m/s"
-}
+func (st Style) Velocity(v duct.Velocity) string { return v.Text(st.Inches) }
 
 // Pressure prints a pressure.
-func (st Style) Pressure(p duct.Pressure) string {
-	if st.Inches {
-		return trim(float64(p/duct.InchOfWater), 4) + " in.wg"
-	}
-	return trim(float64(p), 1) + " Pa"
-}
+func (st Style) Pressure(p duct.Pressure) string { return p.Text(st.Inches) }
 
 // Rate prints a friction rate.
-func (st Style) Rate(r duct.Rate) string {
-	if st.Inches {
-		return trim(float64(r/duct.InchOfWaterPerHundredFeet), 3) + " in.wg/100ft"
-	}
-	return trim(float64(r), 2) + " Pa/m"
-}
+func (st Style) Rate(r duct.Rate) string { return r.Text(st.Inches) }
 
-// Length prints a length.
+// Length prints how long a duct is, in feet or metres.
 func (st Style) Length(l duct.Length) string {
 	if st.Inches {
-		return trim(float64(l/duct.Foot), 1) + " ft"
+		return strconv.FormatFloat(float64(l/duct.Foot), 'f', 1, 64) + " ft"
 	}
-	return trim(float64(l), 2) + " m"
-}
-
-func trim(v float64, places int) string {
-	s := fmt.Sprintf("%.*f", places, v)
-	if strings.Contains(s, ".") {
-		s = strings.TrimRight(strings.TrimRight(s, "0"), ".")
-	}
-	if s == "-0" {
-		return "0"
-	}
-	return s
+	return strconv.FormatFloat(float64(l), 'f', 2, 64) + " m"
 }
 
 // Sizes prints sizes and pressures, a table of runs and one of terminals for each system.
