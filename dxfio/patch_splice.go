@@ -1,7 +1,6 @@
 package dxfio
 
 import (
-	"bytes"
 	"fmt"
 	"slices"
 	"strings"
@@ -108,9 +107,6 @@ func (a *applier) into(name string, text []byte, e edit) {
 	}
 	head := a.form.append(a.form.append(nil, pair{0, "SECTION"}), pair{2, name})
 	body := a.form.append(append(head, text...), pair{0, "ENDSEC"})
-	if data := a.doc.data; !a.form.binary && at == len(data) && !bytes.HasSuffix(data, []byte{a.doc.newline}) {
-		body = append([]byte(a.form.eol), body...) // the last line of the drawing has no end
-	}
 	place := "section " + name + ": added"
 	if e.place != "" {
 		place += "; " + e.place
@@ -130,8 +126,12 @@ func (a *applier) splice() []byte {
 	at := 0
 	for _, e := range a.edits {
 		out = append(out, data[at:e.start]...)
+		from := len(out)
+		if e.start == len(data) && !a.form.binary && from > 0 && out[from-1] != a.doc.newline {
+			out = append(out, a.form.eol...) // the last line of the drawing has no end
+		}
 		if e.kind != placeNone {
-			a.change.places = append(a.change.places, placed{e.kind, e.start, e.end, len(out), len(out) + len(e.text)})
+			a.change.places = append(a.change.places, placed{e.kind, e.start, e.end, from, len(out) + len(e.text)})
 			a.change.Places = append(a.change.Places, e.place)
 		}
 		out = append(out, e.text...)
