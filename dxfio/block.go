@@ -189,6 +189,9 @@ type anInsert struct {
 	attribs    bool
 }
 
+// blockOf returns the block that the insert at record i shows; nil where there is none.
+func (d *Document) blockOf(i int) *block { return d.blocks[nameKey(d.decode(d.value(i, 2)))] }
+
 // insert reads record i; bad says what is wrong with it.
 func (d *Document) insert(i int) (ins anInsert, bad string) {
 	ins = anInsert{scale: Point{1, 1, 1}, extrusion: Point{0, 0, 1}, cols: 1, rows: 1}

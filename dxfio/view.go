@@ -31,9 +31,9 @@ const (
 // insert transforms and extrusions worked in.
 type Entity struct {
 	Kind   Kind
-	Handle string   // "" in drawings without handles
+	Handle string   // "" in drawings without handles; "2F[1,0]" for what insert 2F repeats in row 1, column 0
 	Index  int      // place of its record in the drawing; stands in for a handle where there is none
-	Path   []string // handles of the inserts it is nested in, outermost first
+	Path   []string // the Handle of each insert it is nested in, outermost first
 	Layer  string   // an entity on layer 0 inside a block lies on the layer of the insert
 
 	// Vertices: the ends of a line; the corners of a polyline; an arc as two vertices with a
@@ -51,7 +51,7 @@ type Entity struct {
 	Box    []Point // text, insert: four corners in plan, counter-clockwise; of a text estimated from its letters
 
 	Block   string   // insert
-	Attribs []Attrib // insert, in order
+	Attribs []Attrib // insert, in order; then the constant ones of its block
 }
 
 // Attrib is an attribute of an insert.

@@ -169,11 +169,11 @@ func (e *Entity) finite() bool {
 
 // insert offers an insert, once for each row and column, and what is in its block.
 func (w *walker) insert(i int, layer uint32, wanted bool, in within) {
-	ins, bad := w.d.insert(i)
-	b := w.d.blocks[nameKey(ins.block)]
+	b := w.d.blockOf(i)
 	if !wanted && (b == nil || !w.holdsAny(b, layer, 0)) {
-		return
+		return // without reading the rest of it
 	}
+	ins, bad := w.d.insert(i)
 	if bad != "" {
 		w.trouble(i, troubleGeometry, "the insert of block %s on layer %s cannot be read: %s", ins.block, w.d.layers[layer], bad)
 		return
@@ -279,7 +279,7 @@ func (w *walker) holdsAny(b *block, layer uint32, depth int) bool {
 		on := w.layerOf(r.layer, layer)
 		has := w.wanted(r.kind, on)
 		if !has && r.kind == KindInsert {
-			if inner := w.d.blocks[nameKey(w.d.decode(w.d.value(i, 2)))]; inner != nil {
+			if inner := w.d.blockOf(i); inner != nil {
 				has = w.holdsAny(inner, on, depth+1)
 			}
 		}
