@@ -44,9 +44,11 @@ func tree(t *rapid.T) *rig {
 		return duct.RoundOf(duct.Length(w))
 	}
 	turn := rapid.Float64Range(0, 2*math.Pi).Draw(t, "north")
+	// A drawing may stand where the national grid puts it.
+	far := rapid.SampledFrom([]float64{0, 4.5e6}).Draw(t, "offset")
 	at := func(x, y float64) (float64, float64) {
 		v := geom.Vec{X: x, Y: y}.Rotate(turn)
-		return v.X, v.Y
+		return v.X + far, v.Y - far
 	}
 	node := func(x, y, z float64) duct.NodeID {
 		x, y = at(x, y)
@@ -56,7 +58,7 @@ func tree(t *rapid.T) *rig {
 	last := node(0, 0, 3)
 	g.unit(last, 0.4)
 	for i, c := range g.net.Units[0].Outline {
-		x, y := at(c.X, c.Y)
+		x, y := at(c.X-far, c.Y+far)
 		g.net.Units[0].Outline[i] = geom.Vec{X: x, Y: y, Z: c.Z}
 	}
 	n := rapid.IntRange(1, 6).Draw(t, "branches")
