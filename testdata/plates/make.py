@@ -64,7 +64,7 @@ class Cell:
         self.terms += 1
         self.msp.add_circle(self.at((x, y)), 60, dxfattribs=self.layer(f"SK-{air}-TERM{status}"))
         value = f"{'S' if air == 'SUP' else 'E'}{self.n}-{self.terms} {flow} l/s" + (f" EL {el}" if el else "")
-        self.text(f"SK-{air}-NOTE", (x + 10, y + 10), value, 0.4)
+        self.text(f"SK-{air}-NOTE", (x + 10, y + 10), value, 0.2)
 
     def text(self, layer, p, value, k=1.0):
         self.msp.add_text(value, dxfattribs={**self.layer(layer), "height": k * TEXT, "insert": self.at(p)})
