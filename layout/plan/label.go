@@ -131,7 +131,6 @@ type label struct {
 	part   shape.Part
 	air    duct.Air
 	status duct.Status
-	data   string
 	text   []string
 	level  bool // begins with the mark of an elevation
 }
