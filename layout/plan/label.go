@@ -131,6 +131,7 @@ type label struct {
 	part   shape.Part
 	air    duct.Air
 	status duct.Status
+	data   string // facts told when two drawings are compared
 	text   []string
 	level  bool // begins with the mark of an elevation
 }
