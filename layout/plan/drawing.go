@@ -25,8 +25,9 @@ type drawing struct {
 	short  []bool            // by run: a fitting on it is told to be short of room
 	pieces []*piece
 
-	standing *ground       // what removed work may end at
-	shapes   []shape.Shape // drawn as they are: axis lines, symbols, flexible walls
+	enter    map[duct.RunID]geom.Vec // the direction in which a flexible run enters a face or a unit at its far end
+	standing *ground                 // what removed work may end at
+	shapes   []shape.Shape           // drawn as they are: axis lines, symbols, flexible walls
 	diags    diag.List
 }
 
@@ -65,6 +66,7 @@ func newDrawing(net *duct.Network, des *duct.Design, spec Spec) *drawing {
 		}
 		d.trims[i] = float64(near)
 	}
+	d.enter = map[duct.RunID]geom.Vec{}
 	d.fits = make([][]*duct.Fitting, len(net.Nodes))
 	for i := range des.Fittings {
 		f := &des.Fittings[i]

@@ -52,6 +52,9 @@ func (d *drawing) intoRegion(n *duct.Node, l *leg, g geom.Region) {
 	if l.run.Kind == duct.Flexible {
 		l.trim = s
 		d.place(l)
+		if l.end == 1 {
+			d.enter[l.run.ID] = inward(g, l.axis.PlanAt(s))
+		}
 		return
 	}
 	sl, okl := left.leaveAt(g)
@@ -73,6 +76,21 @@ func (d *drawing) intoRegion(n *duct.Node, l *leg, g geom.Region) {
 		p.spines = []geom.Curve{l.axis.PlanSub(math.Min(sl, sr), l.trim)}
 		p.foot = stripFoot(left.sub(sl, l.trim), right.sub(sr, l.trim))
 	}
+}
+
+// inward returns the direction square to the edge of g that p lies on, into g; zero if p is
+// on none.
+func inward(g geom.Region, p geom.Vec) geom.Vec {
+	for _, e := range g.Edges {
+		if t, dist := e.Nearest(p); dist < geom.Same {
+			n := e.PlanDir(t * e.PlanLen()).Left()
+			if g.Area() < 0 {
+				n = n.Scale(-1)
+			}
+			return n
+		}
+	}
+	return geom.Vec{}
 }
 
 // ground is the ducts that stand, for removed work to end at.

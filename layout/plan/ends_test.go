@@ -215,3 +215,33 @@ func TestAxes(t *testing.T) {
 	require.Less(t, turns, 0.4, "no sharp corner is left")
 	require.Positive(t, turns)
 }
+
+// TestFlexibleMeetsFaceSquare: a flexible duct from the side ends on the face it meets, square to it.
+func TestFlexibleMeetsFaceSquare(t *testing.T) {
+	for deg := -50; deg <= 50; deg += 10 {
+		for _, air := range []duct.Air{duct.SUP, duct.ETA} {
+			g := newRig(air)
+			u := geom.Direction(float64(deg) * math.Pi / 180)
+			// The axis would meet the middle of the left side of the face.
+			hit := geom.Vec{X: 4.7, Z: 3}
+			from, to := hit.Sub(u.Scale(2)), hit.Add(u.Scale(0.1))
+			e := g.node(to.X, to.Y, 3)
+			g.run(g.node(from.X, from.Y, 3), e, duct.RoundOf(0.2), flexible)
+			g.terminal(e, 0.3)
+			g.net.Terminals[0].Face = square(geom.Vec{X: 5, Z: 3}, 0.3)
+			_, shapes := drawRig(g)
+			requireClean(t, shapes)
+			on := 0
+			for _, l := range linesOf(shapes, shape.Flex) {
+				for _, p := range []geom.Vec{l.curve.A, l.curve.B} {
+					require.Less(t, p.X, 4.7+lawEnds)
+					if math.Abs(p.X-4.7) < lawEnds {
+						require.InDelta(t, 0.1, math.Abs(p.Y), lawEnds)
+						on++
+					}
+				}
+			}
+			require.Equal(t, 2, on, "both walls end on the face at %d degrees", deg)
+		}
+	}
+}

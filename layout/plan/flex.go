@@ -88,6 +88,7 @@ func (d *drawing) flexChain(runs []*duct.Run) {
 	}
 	if len(mid) > 0 {
 		mid = smooth(mid, radii)
+		mid = turnInto(mid, d.enter[last.ID], 2*math.Max(least, dia/2))
 	}
 	if len(mid) == 0 || dia <= 0 {
 		d.diags.Add(diag.NoRoom, at(d.axes[first.ID].A), handle(first), "there is no room for this flexible duct between what it connects",
@@ -217,6 +218,26 @@ func smooth(chain []geom.Curve, radii []float64) []geom.Curve {
 	}
 	return kept
 }
+
+// turnInto bends the last of a flexible duct so that it ends in direction v, square to the
+// face it meets; a direction that is zero, or more than a gentle turn off, leaves it as it is.
+func turnInto(chain []geom.Curve, v geom.Vec, room float64) []geom.Curve {
+	if len(chain) == 0 || v == (geom.Vec{}) {
+		return chain
+	}
+	c := chain[len(chain)-1]
+	l := c.PlanLen()
+	turn := geom.TurnBetween(c.PlanDir(l), v)
+	if turn < geom.Straight || turn > gentle {
+		return chain
+	}
+	s := l - math.Min(room, l*roomShare)
+	out := append(chain[:len(chain)-1:len(chain)-1], c.PlanSub(0, s))
+	return append(out, biarc(c.PlanAt(s), c.PlanDir(s), c.B, v)...)
+}
+
+// gentle is the largest turn, in radians, a flexible duct makes just before a face: 60 degrees.
+const gentle = math.Pi / 3
 
 // share returns how much of piece i of a chain one bend may take: those at the ends have
 // but one bend.
