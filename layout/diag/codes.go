@@ -63,6 +63,8 @@ const (
 	// writing
 	EditedWork Code = "edited-work"
 	CopiedWork Code = "copied-work"
+	LostMarks  Code = "lost-marks"
+	StrayWork  Code = "stray-work"
 )
 
 var catalogue = map[Code]Info{
@@ -117,6 +119,8 @@ var catalogue = map[Code]Info{
 
 	EditedWork: {Warning, "work drawn by an earlier run was changed by hand"},
 	CopiedWork: {Note, "a copy of work drawn by an earlier run was left as it is"},
+	LostMarks:  {Error, "the program that saved the drawing dropped the marks of all earlier work, which would be drawn twice"},
+	StrayWork:  {Warning, "entities that are not ours lie on layers of ours and stay as they are"},
 }
 
 // Level returns the level of c; a code not in the catalogue is an error.

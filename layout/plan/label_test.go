@@ -69,13 +69,13 @@ func TestFlowText(t *testing.T) {
 		source string
 	}{
 		{220 * duct.CubicFootPerMinute, cubicFeet, "220 cfm", "convention: as typed"},
-		{0.105, litres, "105 l/s", "convention: as typed"},
+		{0.105, litres, "105 L/s", "convention: as typed"},
 		{380 * duct.CubicMetrePerHour, cubicMetres, "380 m3/h", "convention: as typed"},
-		{380 * duct.CubicMetrePerHour, litres, "106 l/s", "105.56 to three figures"},
-		{0.0125, litres, "12.5 l/s", "as typed"},
-		{100 * duct.CubicMetrePerHour, litres, "27.8 l/s", "27.78 to three figures"},
-		{10 * duct.CubicMetrePerHour, litres, "2.78 l/s", "2.778 to three figures"},
-		{3 * 0.1 / 3, litres, "100 l/s", "noise of a sum is no digit"},
+		{380 * duct.CubicMetrePerHour, litres, "106 L/s", "105.56 to three figures"},
+		{0.0125, litres, "12.5 L/s", "as typed"},
+		{100 * duct.CubicMetrePerHour, litres, "27.8 L/s", "27.78 to three figures"},
+		{10 * duct.CubicMetrePerHour, litres, "2.78 L/s", "2.778 to three figures"},
+		{3 * 0.1 / 3, litres, "100 L/s", "noise of a sum is no digit"},
 	} {
 		require.Equal(t, c.want, c.unit.text(c.q), c.source)
 	}

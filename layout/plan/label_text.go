@@ -146,7 +146,7 @@ type flowUnit struct {
 
 var (
 	cubicFeet   = flowUnit{"cfm", duct.CubicFootPerMinute, 0}
-	litres      = flowUnit{"l/s", duct.LitrePerSecond, 1}
+	litres      = flowUnit{"L/s", duct.LitrePerSecond, 1}
 	cubicMetres = flowUnit{"m3/h", duct.CubicMetrePerHour, 0}
 )
 

@@ -11,7 +11,7 @@ import (
 type Spec struct {
 	Scale       float64 // plot scale, 50 for 1:50
 	TextHeight  float64 // plotted, metres (0.0025)
-	Inches      bool    // sizes in inches and cfm, else millimetres and l/s
+	Inches      bool    // sizes in inches and cfm, else millimetres and L/s
 	Flat        bool    // draw at Z zero
 	SizeLabels  bool
 	FlowLabels  bool

@@ -34,7 +34,7 @@ func Defaults(metric bool) Settings {
 			Weight: map[string]string{"NEW": "0.35 mm", "EX": "0.18 mm", "REM": "0.25 mm", "FUT": "0.25 mm",
 				"JOINT": "0.18 mm", "AXIS": "0.13 mm", "HIDE": "0.18 mm", "VERT": "0.18 mm", "SIZE": "0.18 mm",
 				"FLOW": "0.18 mm", "TERM": "0.25 mm", "BODY": "0.13 mm", "CHECK": "0.50 mm", "CLOUD": "0.35 mm"},
-			Linetype: map[string]string{"REM": "dashed", "AXIS": "axis", "HIDE": "hidden"},
+			Linetype: map[string]string{"REM": "dashed", "AXIS": "axis", "HIDE": "hidden", "SIZE": "solid", "FLOW": "solid", "VERT": "solid"},
 		},
 		Symbols:  Symbols{Arrow: "6 mm", Font: "txt", Style: "TW-TEXT", Width: 1},
 		Schedule: Schedule{Waste: 0.2},

@@ -122,6 +122,19 @@ func (s Settings) layer(part shape.Part, air duct.Air, status duct.Status) dxfio
 	return def
 }
 
+// Ours returns a function that reports whether a layer is one work of ours is drawn on.
+func (s Settings) Ours() func(layer string) bool {
+	names := map[string]bool{}
+	for part := shape.Wall; part <= shape.Body; part++ {
+		for _, air := range duct.Airs {
+			for status := range statusWords {
+				names[strings.ToUpper(s.layer(part, air, status).Name)] = true
+			}
+		}
+	}
+	return func(layer string) bool { return names[strings.ToUpper(layer)] }
+}
+
 // word returns the office's word for one of ours.
 func word(table map[string]string, ours string) string {
 	if w, ok := table[ours]; ok {

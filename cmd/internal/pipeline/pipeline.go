@@ -59,6 +59,7 @@ func Read(drawing, settings []byte) (*Study, error) {
 	var found diag.List
 	st.Sketch, found = sketch.Read(doc, st.Specs.Sketch)
 	st.Findings = append(st.Findings, found...)
+	st.earlierWork()
 	if st.Sketch == nil || found.HasErrors() && nothing(st.Sketch) {
 		return st, nil
 	}
@@ -75,6 +76,39 @@ func Read(drawing, settings []byte) (*Study, error) {
 	}
 	st.plan()
 	return st, nil
+}
+
+// earlierWork tells of what an earlier run drew and cannot be known again, or was changed by hand.
+func (st *Study) earlierWork() {
+	owned := st.Doc.Owned()
+	for _, o := range owned {
+		at := [3]float64{o.At.X, o.At.Y, o.At.Z}
+		if unit := float64(st.Sketch.Unit); unit > 0 {
+			for i := range at {
+				at[i] *= unit
+			}
+		}
+		switch {
+		case o.Copy:
+			st.Findings.Add(diag.CopiedWork, at, o.Handle, "This is a copy of work drawn by an earlier run; it is nobody's now.",
+				"Delete it if it is not wanted.")
+		case o.Edited:
+			st.Findings.Add(diag.EditedWork, at, o.Handle, "Work drawn by an earlier run was changed by hand on layer "+o.Layer+"; it is drawn anew.",
+				"Make the change in the sketch or in the settings, or draw it on a layer of your own.")
+		}
+	}
+	n := st.Doc.Unmarked(st.Settings.Ours())
+	switch {
+	case n == 0:
+	case len(owned) == 0:
+		st.Findings.Add(diag.LostMarks, [3]float64{}, "",
+			fmt.Sprintf("%d entities lie on layers of ours and none carries our mark: the program that saved the drawing dropped the marks.", n),
+			"Delete what lies on these layers, or draw from the sketch as it was before.")
+	default:
+		st.Findings.Add(diag.StrayWork, [3]float64{}, "",
+			fmt.Sprintf("%d entities without our mark lie on layers of ours.", n),
+			"Move them to layers of your own, so that nobody takes them for drawn work.")
+	}
 }
 
 // nothing reports a sketch with nothing to join up.
