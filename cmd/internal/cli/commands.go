@@ -27,14 +27,22 @@ func (t *target) flags(c *cobra.Command, ending string) {
 	_ = c.MarkFlagFilename("output", "dxf") // it fails only for a flag that does not exist
 }
 
+// name returns the file the flags ask for.
+func (t *target) name(sketch, ending string) string {
+	switch {
+	case t.inPlace:
+		return sketch
+	case t.out != "":
+		return t.out
+	}
+	return beside(sketch, ending)
+}
+
 // write puts a finished drawing where the flags say and returns that name.
 func (t *target) write(sketch, ending string, data []byte) (string, error) {
+	name := t.name(sketch, ending)
 	if t.inPlace {
-		return sketch, replaceFile(sketch, data)
-	}
-	name := t.out
-	if name == "" {
-		name = beside(sketch, ending)
+		return name, replaceFile(name, data)
 	}
 	if sameFile(name, sketch) {
 		return name, fmt.Errorf("%s is the sketch itself; use --in-place to write into it", name)
@@ -79,11 +87,14 @@ its place and its handle. Findings of level error stop it before anything is wri
 			if err != nil {
 				return fileError(fmt.Errorf("%s: %w", args[0], err))
 			}
+			was := lastRun(st, to.name(args[0], "-ducts"))
 			name, err := to.write(args[0], "-ducts", d.Output)
 			if err != nil {
 				return fileError(err)
 			}
 			a.summary(st, d, name)
+			a.sinceLastRun(st, d, was)
+			a.say("%s\n", report.Caution)
 			return nil
 		},
 	})
@@ -91,7 +102,7 @@ its place and its handle. Findings of level error stop it before anything is wri
 	return c
 }
 
-// summary ends a drawing: systems, pressures, findings, what changed.
+// summary ends a drawing: systems, pressures, findings, what was written.
 func (a *app) summary(st *pipeline.Study, d *pipeline.Drawing, name string) {
 	for i := range st.Network.Systems {
 		a.say("%s\n", report.Headline(st.Network, st.Design, &st.Network.Systems[i], style(st)))
@@ -106,7 +117,7 @@ func (a *app) summary(st *pipeline.Study, d *pipeline.Drawing, name string) {
 	} else {
 		a.say(".\n")
 	}
-	a.say("Wrote %s.\n%s\n", name, report.Caution)
+	a.say("Wrote %s.\n", name)
 }
 
 func (a *app) check() *cobra.Command {

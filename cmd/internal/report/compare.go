@@ -243,6 +243,15 @@ func (r Revision) Counts() string {
 	return strings.Join(parts, ", ")
 }
 
+// Shows reports whether a drawing looks different for a change. Where nothing but the airflow
+// in a duct became another it does not: no duct is lettered with its airflow.
+func (c Change) Shows() bool {
+	if c.Kind != Changed || c.What == factTerminal {
+		return true
+	}
+	return slices.ContainsFunc(append(slices.Clone(c.Before), c.After...), func(f Fact) bool { return f.Name != "flow" })
+}
+
 // title is what a thing is called: terminal S-101, drop to S-101, duct.
 func (c Change) title() string {
 	switch {

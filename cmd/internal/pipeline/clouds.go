@@ -1,0 +1,151 @@
+package pipeline
+
+import (
+	"math"
+	"slices"
+	"strings"
+	"unicode/utf8"
+
+	"twinline/layout/emit"
+	"twinline/layout/geom"
+	"twinline/layout/shape"
+	"twinline/symbols"
+)
+
+// cloudPrefix begins the keys of revision clouds.
+const cloudPrefix = "cloud/"
+
+func isCloud(key string) bool { return strings.HasPrefix(key, cloudPrefix) }
+
+// Measures of revision clouds, to the height of lettering.
+const (
+	cloudMargin = 2 // kept around what changed
+	cloudArc    = 4 // length of an arc
+)
+
+// Spot is the place of something that changed: a box in metres, and the key of the thing.
+type Spot struct {
+	Key string
+	Box geom.Box
+}
+
+// Clouds writes a revision cloud around every spot, one around spots that lie together, and
+// nothing else; clouds of an earlier comparison go.
+func (st *Study) Clouds(spots []Spot) (*Drawing, error) {
+	height := st.Specs.Plan.TextHeight * st.Specs.Plan.Scale
+	var out []shape.Shape
+	for _, s := range together(spots, cloudMargin*height) {
+		low, high := geom.Vec{X: s.Box.MinX, Y: s.Box.MinY}, geom.Vec{X: s.Box.MaxX, Y: s.Box.MaxY}
+		for _, g := range symbols.Cloud(low, high, cloudArc*height) {
+			out = append(out, shape.Shape{Key: cloudPrefix + s.Key, Part: shape.Cloud, Geom: g})
+		}
+	}
+	patch := emit.Patch(out, st.standard())
+	patch.Owns = isCloud
+	return st.write(patch)
+}
+
+// together grows spots by margin and joins those that then meet, until none do. A joined
+// spot has the first of its keys; spots come in the order of their keys.
+func together(spots []Spot, margin float64) []Spot {
+	list := make([]Spot, len(spots))
+	for i, s := range spots {
+		list[i] = Spot{s.Key, s.Box.Grow(margin)}
+	}
+	for {
+		slices.SortFunc(list, func(a, b Spot) int { return strings.Compare(a.Key, b.Key) })
+		joined := joinOnce(list)
+		if len(joined) == len(list) {
+			return joined
+		}
+		list = joined
+	}
+}
+
+// joinOnce joins every spot with those later ones whose boxes meet its own.
+func joinOnce(list []Spot) []Spot {
+	var ix geom.Index
+	for i, s := range list {
+		ix.Insert(s.Box, i)
+	}
+	gone := make([]bool, len(list))
+	var out []Spot
+	for i, s := range list {
+		if gone[i] {
+			continue
+		}
+		for _, k := range ix.Search(s.Box) {
+			if k > i && !gone[k] {
+				gone[k] = true
+				s.Box = union(s.Box, list[k].Box)
+			}
+		}
+		out = append(out, s)
+	}
+	return out
+}
+
+func union(a, b geom.Box) geom.Box {
+	return geom.Box{MinX: math.Min(a.MinX, b.MinX), MinY: math.Min(a.MinY, b.MinY),
+		MaxX: math.Max(a.MaxX, b.MaxX), MaxY: math.Max(a.MaxY, b.MaxY)}
+}
+
+// Extents returns the box of everything the study draws for each thing: a run, a node, a
+// terminal, by the keys in things. Things it does not draw are left out.
+func (st *Study) Extents(things []string) map[string]geom.Box {
+	drawn := make([]*shape.Shape, 0, len(st.Shapes))
+	for i := range st.Shapes {
+		if st.Shapes[i].Part != shape.Body {
+			drawn = append(drawn, &st.Shapes[i])
+		}
+	}
+	slices.SortFunc(drawn, func(a, b *shape.Shape) int { return strings.Compare(a.Key, b.Key) })
+	out := map[string]geom.Box{}
+	for _, thing := range things {
+		prefix := thing + "/"
+		i, _ := slices.BinarySearchFunc(drawn, prefix, func(s *shape.Shape, key string) int { return strings.Compare(s.Key, key) })
+		for ; i < len(drawn) && strings.HasPrefix(drawn[i].Key, prefix); i++ {
+			b, ok := extent(drawn[i].Geom)
+			if !ok {
+				continue
+			}
+			if was, there := out[thing]; there {
+				b = union(was, b)
+			}
+			out[thing] = b
+		}
+	}
+	return out
+}
+
+// letterWidth is the mean width of a letter to the height of capitals; enough for a cloud.
+const letterWidth = 0.8
+
+// extent returns the box of a shape in plan. Of a text it is a square about its place that
+// holds it however it is turned.
+func extent(g shape.Geometry) (b geom.Box, ok bool) {
+	around := func(c geom.Vec, r float64) geom.Box { return geom.BoxOf(c).Grow(r) }
+	var curves []geom.Curve
+	switch g := g.(type) {
+	case shape.Line:
+		return geom.Curve{A: g.A, B: g.B}.Box(), true
+	case shape.Arc:
+		return around(g.Center, g.Radius), true
+	case shape.Circle:
+		return around(g.Center, g.Radius), true
+	case shape.Text:
+		return around(g.At, g.Height*letterWidth*float64(utf8.RuneCountInString(g.Value))), true
+	case shape.Polyline:
+		curves = g.Path.Curves(g.Closed)
+	case shape.Solid:
+		return geom.BoxOf(g.Corners[:]...), true
+	}
+	for i, c := range curves {
+		if i == 0 {
+			b, ok = c.Box(), true
+			continue
+		}
+		b = union(b, c.Box())
+	}
+	return b, ok
+}
