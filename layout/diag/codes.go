@@ -96,7 +96,7 @@ var catalogue = map[Code]Info{
 	ExistingBranch: {Note, "a new branch leaves an existing main"},
 	NoDuct:         {Warning, "no duct ends at a unit"},
 	FlowDiffers:    {Warning, "the airflow noted at a unit is not the sum of its terminals"},
-	HeadChosen:     {Warning, "a unit at an end was taken as the head though one in the middle has the pressure"},
+	HeadChosen:     {Warning, "of several units that could be the head of a system one was taken"},
 
 	ExistingUnsized: {Warning, "an existing run has no size and was sized like a new one"},
 	OverVelocity:    {Warning, "a kept size is over the velocity limit"},

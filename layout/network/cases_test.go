@@ -142,6 +142,27 @@ var cases = []struct {
 		found: []string{"two-heads@U"},
 	},
 	{
+		name: "two mains leave the head, and their boxes stand behind it",
+		sketch: "unit U SUP 0,0 \n duct A SUP 0.5,0,3 4.5,0,3 \n unit B SUP 5,0 \n duct C SUP 5.5,0,3 9,0,3 \n" +
+			"duct D SUP -0.5,0,3 -4.5,0,3 \n unit E SUP -5,0 \n duct F SUP -5.5,0,3 -9,0,3 \n term S SUP 9,0,3 60 \n term T SUP -9,0,3 40",
+		runs: []string{"A@0 duct head>box 60", "C@0 duct box>terminal 60", "D@0 duct head>box 40", "F@0 duct box>terminal 40"},
+		// From B the other box would be fed through the first one, as from E.
+		found: []string{"head-chosen@U"},
+	},
+	{
+		name: "two mains leave the head, and the other unit is a box by its loss",
+		sketch: "unit U SUP 0,0 \n duct A SUP 0.5,0,3 4.5,0,3 \n unit B SUP 5,0 dp=40 \n duct C SUP 5.5,0,3 9,0,3 \n" +
+			"duct D SUP 0,0.5,3 0,4,3 \n term S SUP 9,0,3 60 \n term T SUP 0,4,3 40",
+		runs:  []string{"A@0 duct head>box 60", "C@0 duct box>terminal 60", "D@0 duct head>terminal 40"},
+		found: []string{},
+	},
+	{
+		name:   "units of two airs on one place, each with its duct",
+		sketch: "unit U SUP 0,0 \n unit V ETA 0,0 \n duct A SUP 0.5,0,3 5,0,3 \n term S SUP 5,0,3 60 \n duct B ETA -0.5,0,3 -5,0,3 \n term T ETA -5,0,3 40",
+		runs:   []string{"A@0 duct head>terminal 60", "B@0 duct terminal>head 40"},
+		found:  []string{},
+	},
+	{
 		name:   "one unit with two airs heads two systems",
 		sketch: "unit U SUP 0,0 \n duct A SUP 0.5,0,3 5,0,3 \n term S SUP 5,0,3 60 \n duct B ETA -0.5,0,3 -5,0,3 \n term T ETA -5,0,3 40",
 		runs:   []string{"A@0 duct head>terminal 60", "B@0 duct terminal>head 40"},

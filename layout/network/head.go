@@ -67,7 +67,9 @@ func boolean(p, q bool) int {
 // findHead decides which unit a part hangs from. A single unit is the head, whatever number of ducts leave
 // it. Of several, it is the one at an end of the part, with one duct: a fan in the middle of its ducts is a box like
 // any other. Where none is at an end, as with a unit that has several mains, it is the one with an
-// available pressure of its own (its ESP). Two at ends are two heads.
+// available pressure of its own (its ESP); without one, the one that is not said to be a box by the
+// pressure it loses (its DP); else the one from which the fewest boxes stand one behind the other, and that is told.
+// Two at ends are two heads.
 func (b *builder) findHead(p *part, touching map[int][]int) {
 	if p.class.removed {
 		if len(p.units) > 0 {
@@ -100,6 +102,7 @@ func (b *builder) findHead(p *part, touching map[int][]int) {
 		}
 	case len(ends) == 0 && len(driven) == 1:
 		p.head = driven[0]
+	case len(ends) == 0 && len(driven) == 0 && b.middleHead(p, touching):
 	default:
 		b.twoHeads(p, ends, driven)
 	}

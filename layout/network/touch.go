@@ -13,7 +13,8 @@ import (
 )
 
 // touchUnits gives every end that lies on or in the outline of a unit to that unit. A unit takes
-// ducts of any air, each air by itself. One that is to be removed takes removed ducts alone.
+// ducts of any air, each air by itself; where units lie on each other, an end goes to one of its own
+// air. A unit that is to be removed takes removed ducts alone.
 func (b *builder) touchUnits() {
 	for i := range b.sk.Units {
 		b.units = append(b.units, i)
@@ -39,15 +40,16 @@ func (b *builder) touchUnits() {
 		if b.joints[j].kind != openEnd {
 			continue
 		}
-		best, nearest := none, math.Inf(1)
+		best, nearest, own := none, math.Inf(1), false
 		for _, rank := range ix.Near(b.joints[j].at, reach) {
 			i := b.units[rank]
 			u := &b.sk.Units[i]
 			if u.Status == duct.Removed && !b.joints[j].class.removed {
 				continue
 			}
-			if d := geom.Outside(u.Outline, b.joints[j].at); d <= reach && d < nearest-geom.Same {
-				best, nearest = i, d
+			d, same := geom.Outside(u.Outline, b.joints[j].at), u.Air == b.joints[j].class.air
+			if d <= reach && (same && !own || same == own && d < nearest-geom.Same) {
+				best, nearest, own = i, d, same
 			}
 		}
 		if best == none {
