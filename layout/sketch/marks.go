@@ -357,7 +357,7 @@ func (r *reader) attribute(e *dxfio.Entity, tag, value string, want topic) (clai
 		return claim{}, false
 	}
 	if want == aboutMark {
-		return claim{part{topic: aboutMark, mark: strings.Join(strings.Fields(value), " ")}, e.Handle, true}, true
+		return claim{part{topic: aboutMark, text: value, mark: strings.Join(strings.Fields(value), " ")}, e.Handle, true}, true
 	}
 	got := parseNote(value, r.sk.Unit)
 	if len(got.parts) == 1 && got.parts[0].topic == aboutBare && len(got.faults) == 0 {
