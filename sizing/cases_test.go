@@ -255,7 +255,7 @@ func TestSizeJump(t *testing.T) {
 	_, found := sizing.Solve(net, spec)
 	require.Equal(t, 1, codes(found)[diag.SizeJump])
 	require.Contains(t, found[0].Text, "needs ø10.1")
-	require.Contains(t, found[0].Text, "rounds up to ø12 in")
+	require.Contains(t, found[0].Text, "rounds up to ø12\"")
 	net = network(duct.SUP, to("a", 5, 0, 350*duct.CubicFootPerMinute, 0))
 	_, found = sizing.Solve(net, spec)
 	require.Zero(t, codes(found)[diag.SizeJump])

@@ -16,8 +16,14 @@ type scratch struct {
 	extra    []duct.Pressure // by run: friction along half of the elbows at its ends, at their sizes
 	outward  []duct.Pressure // by run: loss from the unit to its far end
 	cursor   []int32         // by run: where the next of its fittings goes
-	legs     []loss.Leg
+	legs     []leg
 	others   []loss.Leg
+}
+
+// leg is a leg of a junction and the run it belongs to.
+type leg struct {
+	loss.Leg
+	run duct.RunID
 }
 
 // evaluate works out everything that follows from the sizes: fittings and their coefficients,
@@ -101,17 +107,18 @@ func isLeg(k duct.FittingKind) bool {
 // limit keeps a node with thousands from costing their square.
 const mostLegs = 16
 
-// legs returns the legs of the junction at a node, in the order of its fittings. The slice is
-// good until the next call.
-func (z *solver) legs(fits []duct.Fitting) []loss.Leg {
+// legs returns the legs of the junction at a node, in the order of its fittings. The straight leg
+// counts with the section its run goes on with: that decides between the types of junction.
+// The slice is good until the next call.
+func (z *solver) legs(fits []duct.Fitting) []leg {
 	legs := z.scratch.legs[:0]
 	for i := range fits {
 		if len(legs) == mostLegs {
 			break
 		}
 		if f := &fits[i]; isLeg(f.Kind) && f.Run != duct.None {
-			legs = append(legs, loss.Leg{Section: f.Own, Flow: z.net.Runs[f.Run].Flow, Angle: f.Angle,
-				Straight: f.Kind == duct.Through, Form: f.Form})
+			legs = append(legs, leg{loss.Leg{Section: z.sections[f.Run], Flow: z.net.Runs[f.Run].Flow, Angle: f.Angle,
+				Straight: f.Kind == duct.Through, Form: f.Form}, f.Run})
 		}
 	}
 	z.scratch.legs = legs
@@ -120,7 +127,7 @@ func (z *solver) legs(fits []duct.Fitting) []loss.Leg {
 
 // cost works out the loss of f. legs are those of its node. It reports whether the
 // coefficient lay within the range of its source.
-func (z *solver) cost(f *duct.Fitting, legs []loss.Leg) bool {
+func (z *solver) cost(f *duct.Fitting, legs []leg) bool {
 	r := &z.net.Runs[f.Run]
 	own := duct.Velocity(0)
 	if s := z.sections[f.Run]; !s.IsZero() {
@@ -168,7 +175,7 @@ func (z *solver) override(f *duct.Fitting) (c float64, name string, ok bool) {
 }
 
 // caseOf returns what the coefficient of f depends on beside its own geometry.
-func (z *solver) caseOf(f *duct.Fitting, legs []loss.Leg) loss.Case {
+func (z *solver) caseOf(f *duct.Fitting, legs []leg) loss.Case {
 	r := &z.net.Runs[f.Run]
 	c := loss.Case{Own: r.Flow, Diverging: r.Air.FromUnit(), Roughness: z.walls[f.Run].roughness,
 		Pliable: r.Pliable || r.Kind == duct.Flexible}
@@ -177,6 +184,7 @@ func (z *solver) caseOf(f *duct.Fitting, legs []loss.Leg) loss.Case {
 		c.Common = m.Flow
 		c.Pliable = c.Pliable && (m.Pliable || m.Kind == duct.Flexible)
 		c.Upright = upturn(m.Outward().Tangent(1), r.Outward().Tangent(0))
+		c.InPlane = inPlane(f, m, r)
 	}
 	if isLeg(f.Kind) && len(legs) > 1 {
 		c.Others = z.others(f, legs)
@@ -185,30 +193,54 @@ func (z *solver) caseOf(f *duct.Fitting, legs []loss.Leg) loss.Case {
 	switch {
 	case n.Kind == duct.Outlet && n.Terminal != duct.None:
 		c.Neck = z.net.Terminals[n.Terminal].Neck
+		c.Plenum = faceArea(&z.net.Terminals[n.Terminal])
 	case n.Kind == duct.Head && n.Unit != duct.None:
 		c.Neck = z.net.Units[n.Unit].Neck
 	}
 	return c
 }
 
-// others returns the legs but that of f, which is found by its run's section and flow; of two
-// alike it does not matter which one is left out.
-func (z *solver) others(f *duct.Fitting, legs []loss.Leg) []loss.Leg {
-	others, left := z.scratch.others[:0], false
+// others returns the legs but that of f.
+func (z *solver) others(f *duct.Fitting, legs []leg) []loss.Leg {
+	others := z.scratch.others[:0]
 	for i := range legs {
-		if !left && z.legOf(&legs[i], f) {
-			left = true
-			continue
+		if legs[i].run != f.Run {
+			others = append(others, legs[i].Leg)
 		}
-		others = append(others, legs[i])
 	}
 	z.scratch.others = others
 	return others
 }
 
-// legOf reports whether l is the leg of f, or one just like it.
-func (z *solver) legOf(l *loss.Leg, f *duct.Fitting) bool {
-	return l.Section == f.Own && l.Flow == z.net.Runs[f.Run].Flow && l.Angle == f.Angle && l.Straight == (f.Kind == duct.Through)
+// inPlane returns which side of the section of a bend lies in the plane of the bend where it begins in a
+// riser: that along the turn. It is 0 where the run is no riser.
+func inPlane(f *duct.Fitting, riser, out *duct.Run) duct.Length {
+	if !riser.Vertical() {
+		return 0
+	}
+	across := riser.Across
+	if across == (geom.Vec{}) {
+		across = geom.Vec{X: 1}
+	}
+	if math.Abs(out.Outward().Tangent(0).Unit().Dot(across)) >= math.Sqrt2/2 {
+		return f.Own.Width
+	}
+	return f.Own.Height
+}
+
+// faceArea returns a section as large as the face of a terminal drawn as a block: what a duct from the side
+// blows into. A face that is only a setting says nothing about the box, so it gives none.
+func faceArea(t *duct.Terminal) duct.Section {
+	if !t.Block || len(t.Face) < 3 {
+		return duct.Section{}
+	}
+	twice := 0.0
+	for i, a := range t.Face {
+		b := t.Face[(i+1)%len(t.Face)]
+		twice += (a.X-t.At.X)*(b.Y-t.At.Y) - (a.Y-t.At.Y)*(b.X-t.At.X)
+	}
+	side := duct.Length(math.Sqrt(math.Abs(twice) / 2))
+	return duct.RectOf(side, side)
 }
 
 // upturn reports a turn from a to b that lies in a plane nearer to the vertical than to the level.

@@ -145,7 +145,7 @@ func (z *solver) wallSource(r *duct.Run) string {
 func (e *explanation) size(r *duct.Run, st *stretch) {
 	res := &e.des.Runs[r.ID]
 	s := res.Section
-	e.head("Size: %s (method %s)", units{}.section(s), st.method)
+	e.head("Size: %s (method %s)", inMillimetres(s), st.method)
 	for _, why := range res.Why {
 		e.say("%s.", why.What)
 		if why.Formula != "" {
@@ -173,7 +173,7 @@ func (e *explanation) size(r *duct.Run, st *stretch) {
 	}
 	for c := st.child; c != duct.None; c = e.z.stretches[c].next {
 		child := e.z.firstRun(duct.StretchID(c))
-		e.say("It feeds %s, %s.", runName(child.ID), units{}.section(e.z.stretches[c].section))
+		e.say("It feeds %s, %s.", runName(child.ID), inMillimetres(e.z.stretches[c].section))
 	}
 }
 
@@ -217,7 +217,7 @@ func (e *explanation) trial(what string, s duct.Section, r *duct.Run, st *stretc
 	if len(verdict) == 0 {
 		verdict = append(verdict, "within the limits")
 	}
-	e.say("%s, %s: V = %.5g m/s, friction %.5g Pa/m: %s.", what, units{}.section(s), float64(v), float64(rate), strings.Join(verdict, ", "))
+	e.say("%s, %s: V = %.5g m/s, friction %.5g Pa/m: %s.", what, inMillimetres(s), float64(v), float64(rate), strings.Join(verdict, ", "))
 }
 
 // regain shows the static pressure gain with every size that was tried.
@@ -231,7 +231,7 @@ func (e *explanation) regain(id duct.StretchID, s duct.Section) {
 	}
 	e.say("Tried, from the size of what feeds it down to the velocity limit:")
 	for _, try := range tried {
-		e.say("  %s: pv before %.5g - pv here %.5g - loss %.5g = %+.5g Pa of static pressure", units{}.section(try), float64(z.pvBefore(id)),
+		e.say("  %s: pv before %.5g - pv here %.5g - loss %.5g = %+.5g Pa of static pressure", inMillimetres(try), float64(z.pvBefore(id)),
 			float64(z.pvOf(id, try)), float64(z.stretchLoss(id, try)), float64(z.gain(id, try)))
 	}
 }
@@ -261,7 +261,7 @@ func (e *explanation) budget(id duct.StretchID, s duct.Section) {
 	}
 	e.say("Least throttling left behind it: %.5g Pa.", float64(left))
 	for _, try := range z.nextSmaller(s) {
-		e.say("With %s it would lose %.5g Pa instead of %.5g Pa.", units{}.section(try), float64(z.stretchLoss(id, try)), float64(z.stretchLoss(id, s)))
+		e.say("With %s it would lose %.5g Pa instead of %.5g Pa.", inMillimetres(try), float64(z.stretchLoss(id, try)), float64(z.stretchLoss(id, s)))
 	}
 }
 
@@ -296,7 +296,7 @@ func (e *explanation) fittings(r *duct.Run) {
 	e.head("Fittings")
 	for _, k := range z.ofRun(r.ID) {
 		f := &z.des.Fittings[k]
-		e.say("%s, %s to %s: C = %.5g on pv %.5g Pa (%s) = %.4f Pa", f.Kind, units{}.section(f.Common), units{}.section(f.Own), f.C,
+		e.say("%s, %s to %s: C = %.5g on pv %.5g Pa (%s) = %.4f Pa", f.Kind, inMillimetres(f.Common), inMillimetres(f.Own), f.C,
 			float64(f.Pv), f.Reference, float64(f.Loss))
 		if _, _, own := z.override(f); !own && f.Kind != duct.InlineBox {
 			res := z.again(f)
@@ -338,7 +338,7 @@ func (e *explanation) terminal(id duct.TerminalID) {
 	for k := len(path) - 1; k >= 0; k-- {
 		r := &e.des.Runs[path[k]]
 		sum += r.Friction + r.Fittings
-		e.say("%s: %s, friction %.4f Pa + fittings %.4f Pa; so far %.4f Pa", runName(path[k]), units{}.section(r.Section), float64(r.Friction),
+		e.say("%s: %s, friction %.4f Pa + fittings %.4f Pa; so far %.4f Pa", runName(path[k]), inMillimetres(r.Section), float64(r.Friction),
 			float64(r.Fittings), float64(sum))
 	}
 	e.say("the terminal itself: %.4f Pa; path %.4f Pa", float64(t.Loss), float64(res.Path))

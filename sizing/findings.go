@@ -2,6 +2,7 @@ package sizing
 
 import (
 	"fmt"
+	"strings"
 
 	"twinline/layout/diag"
 	"twinline/layout/duct"
@@ -54,6 +55,7 @@ func (z *solver) reasons() {
 
 // findings tells what is worth a look in the finished design.
 func (z *solver) findings() {
+	z.jumps = map[jump][]duct.StretchID{}
 	for si := range z.net.Systems {
 		sys := &z.net.Systems[si]
 		for _, id := range sys.Stretches {
@@ -61,9 +63,15 @@ func (z *solver) findings() {
 		}
 		z.lookAtSystem(sys)
 	}
+	z.lookAtJumps()
 	z.lookAtUnits()
-	for _, i := range z.outside {
-		z.lookAtFitting(&z.des.Fittings[i])
+	for i := 0; i < len(z.outside); {
+		j := i + 1
+		for j < len(z.outside) && z.des.Fittings[z.outside[j]].Node == z.des.Fittings[z.outside[i]].Node {
+			j++
+		}
+		z.lookAtFittings(z.outside[i:j])
+		i = j
 	}
 }
 
@@ -77,8 +85,11 @@ func (z *solver) lookAt(id duct.StretchID) {
 	if st.keep != found {
 		z.lookAtKept(id)
 	} else if small, ok := z.jumped(st); ok {
-		z.say(diag.SizeJump, r, fmt.Sprintf("Run %s needs %s and rounds up to %s; %s.", runName(r.ID), z.units.section(duct.RoundOf(st.exact)),
-			z.units.section(st.section), z.jumpText(st, small)), "Write a size beside it to keep the smaller one.")
+		j := jump{st.flow, st.exact, st.section, small}
+		if _, seen := z.jumps[j]; !seen {
+			z.jumpList = append(z.jumpList, j)
+		}
+		z.jumps[j] = append(z.jumps[j], id)
 	}
 	if most := z.spec.Fittings.FlexibleMost; most > 0 && st.lim.extended > 0 {
 		var l duct.Length
@@ -89,6 +100,27 @@ func (z *solver) lookAt(id duct.StretchID) {
 			z.say(diag.FlexLong, r, fmt.Sprintf("Flexible duct %s is %s long; the longest allowed is %s.",
 				runName(r.ID), z.units.far(l), z.units.far(most)), "Bring the rigid duct nearer to the terminal.")
 		}
+	}
+}
+
+// jump is a round size far over the diameter that would do. Stretches that jump alike are told together.
+type jump struct {
+	flow     duct.Flow
+	exact    duct.Length
+	size, to duct.Section // to: the next smaller step
+}
+
+// lookAtJumps tells of the sizes that jumped, each once, at the first stretch that has it.
+func (z *solver) lookAtJumps() {
+	for _, j := range z.jumpList {
+		list := z.jumps[j]
+		st, r := &z.stretches[list[0]], z.firstRun(list[0])
+		runs, needs, rounds := "Run "+runName(r.ID), "needs", "rounds"
+		if n := len(list) - 1; n > 0 {
+			runs, needs, rounds = fmt.Sprintf("Run %s and %d more", runName(r.ID), n), "need", "round"
+		}
+		z.say(diag.SizeJump, r, fmt.Sprintf("%s, %s, %s %s and %s up to %s; %s.", runs, z.units.flow(j.flow), needs, z.units.section(duct.RoundOf(j.exact)),
+			rounds, z.units.section(j.size), z.jumpText(st, j.to)), "Write a size beside it to keep the smaller one.")
 	}
 }
 
@@ -194,16 +226,28 @@ func (z *solver) lookAtUnits() {
 	}
 }
 
-// lookAtFitting tells of a coefficient taken at the edge of its source's range.
-func (z *solver) lookAtFitting(f *duct.Fitting) {
-	if z.net.Runs[f.Run].Flow <= leastFlow {
+// lookAtFittings tells of the coefficients at one node that were taken outside the range of their sources.
+func (z *solver) lookAtFittings(list []int32) {
+	var parts []string
+	first := duct.None
+	for _, i := range list {
+		f := &z.des.Fittings[i]
+		if z.net.Runs[f.Run].Flow <= leastFlow || len(parts) == mostLegs {
+			continue
+		}
+		if first == duct.None {
+			first = int(i)
+		}
+		res := z.again(f)
+		parts = append(parts, fmt.Sprintf("%s on run %s, C = %.3g: %s", f.Kind, runName(f.Run), f.C, res.Outside()))
+	}
+	if first == duct.None {
 		return
 	}
-	res := z.again(f)
-	r := &z.net.Runs[f.Run]
-	_, h := placeOf(r)
-	z.found.Add(diag.OutsideRange, at(f.At), h, fmt.Sprintf("The coefficient of the %s on run %s is uncertain: %s.", f.Kind, runName(r.ID),
-		res.Outside()), "Give a coefficient of your own in sizing.coefficients if it matters.")
+	f := &z.des.Fittings[first]
+	_, h := placeOf(&z.net.Runs[f.Run])
+	z.found.Add(diag.OutsideRange, at(f.At), h, fmt.Sprintf("A loss at node %s is uncertain. %s.", nodeName(f.Node), strings.Join(parts, ". ")),
+		"Write a coefficient of your own beside the run, such as C=0.35, or set it in sizing.coefficients, if it matters.")
 }
 
 // again works out a coefficient once more, with its working.

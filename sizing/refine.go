@@ -116,21 +116,15 @@ func (z *solver) fittingLoss(f *duct.Fitting, id duct.StretchID, s duct.Section)
 	case f.Main == duct.None, isLeg(f.Kind) && f.Kind != duct.Through:
 		try.Own = s
 	} // else it has the section of the run towards the unit
-	var legs []loss.Leg
+	var legs []leg
 	if isLeg(f.Kind) {
 		legs = z.legs(z.atNode(f))
-		for i := range legs {
-			if l := &legs[i]; z.legOf(l, f) {
-				l.Section = try.Own
-				break
-			}
-		}
 	}
 	return z.tryLoss(&try, s, legs)
 }
 
 // tryLoss returns the loss of a fitting that is tried out, with section s in the run it is booked on.
-func (z *solver) tryLoss(f *duct.Fitting, s duct.Section, legs []loss.Leg) duct.Pressure {
+func (z *solver) tryLoss(f *duct.Fitting, s duct.Section, legs []leg) duct.Pressure {
 	if c, _, ok := z.override(f); ok {
 		return duct.Pressure(c) * loss.VelocityPressure(s.Velocity(z.net.Runs[f.Run].Flow), z.air.Density)
 	}

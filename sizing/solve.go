@@ -60,6 +60,9 @@ type solver struct {
 	fitList   []int32        // indices of des.Fittings, by run
 	outside   []int32        // indices of des.Fittings whose coefficient lay outside its source's range
 	scratch   scratch
+
+	jumps    map[jump][]duct.StretchID // that jumped alike
+	jumpList []jump                    // in order
 }
 
 // stretch is what a chain of runs of one size is sized by.

@@ -79,7 +79,7 @@ func (c *chooser) sharp(f *duct.Fitting, short float64) {
 	}
 	f.Kind = duct.Mitre
 	vanes := c.rules.MitreVanes || c.rules.MitreAlways
-	if vanes && f.Own.Shape == duct.Rect && f.Angle >= vanesFrom {
+	if vanes && f.Own.Shape == duct.Rect && f.Angle >= vanesFrom-geom.Straight {
 		f.Kind = duct.VanedMitre
 	}
 }

@@ -82,7 +82,7 @@ func (k *calc) takeoff() {
 		d := entry45Branch.domain()
 		x := l.q / l.ab
 		k.term("x", x)
-		k.within("Vb/Vc", x, d.Low, d.High)
+		k.beyond("Vb/Vc", x, d.Low, d.High)
 		c, formula := Entry45Branch(x), entry45Formula
 		if l.form == duct.Conical {
 			c, formula = ConicalBranch(x), conicalFormula
@@ -90,7 +90,8 @@ func (k *calc) takeoff() {
 		k.set(c, Own, k.own, formula, ashrae21+", table 10 and example 8")
 	default:
 		k.angleIn(&l, divergeAngles)
-		k.within("(As+Ab)/Ac", l.as+l.ab, leastAreas, 1+l.ab)
+		k.beyond("(As+Ab)/Ac", l.as+l.ab, leastAreas, math.Inf(1))
+		k.within("(As+Ab)/Ac", l.as+l.ab, math.Inf(-1), 1+l.ab)
 		k.term("x", l.q/l.ab)
 		k.term("share of type 1", typeShare(l.as, l.ab))
 		k.term("A", divergingA(l.ab, l.q))
@@ -141,12 +142,14 @@ func (k *calc) through() {
 	case l.form != duct.Plain && l.angle >= easedFrom:
 		k.angleIn(&l, divergeAngles)
 		d := entry45Straight.domain()
-		k.within("Vs/Vc", y, d.Low, d.High)
+		k.beyond("Vs/Vc", y, d.Low, math.Inf(1))
+		k.within("Vs/Vc", y, math.Inf(-1), d.High)
 		k.set(EasedStraight(y), Own, k.own, easedFormula,
 			ashrae21+", table 10 and example 8")
 	default:
 		k.angleIn(&l, divergeAngles)
-		k.within("(As+Ab)/Ac", l.as+l.ab, leastAreas, 1+l.ab)
+		k.beyond("(As+Ab)/Ac", l.as+l.ab, leastAreas, math.Inf(1))
+		k.within("(As+Ab)/Ac", l.as+l.ab, math.Inf(-1), 1+l.ab)
 		k.term("share of type 1", typeShare(l.as, l.ab))
 		k.term("k", straightK(l.as, l.angle))
 		k.set(DivergingStraight(l.as, l.ab, l.q, l.angle), Common, k.common,

@@ -2,6 +2,7 @@ package loss
 
 import (
 	"fmt"
+	"math"
 	"strings"
 
 	"twinline/layout/duct"
@@ -25,6 +26,7 @@ func (r Reference) String() string {
 
 // Bound is a quantity that lay outside the range of a formula's source, and the nearest
 // value that was used in its place.
+// Where the formula was carried on beyond the range, Used is Got.
 type Bound struct {
 	What      string
 	Got, Used float64
@@ -32,7 +34,14 @@ type Bound struct {
 }
 
 func (b Bound) String() string {
-	return fmt.Sprintf("%s %.3g is outside %.3g to %.3g of its source; taken as %.3g", b.What, b.Got, b.Low, b.High, b.Used)
+	where := fmt.Sprintf("outside %.3g to %.3g", b.Low, b.High)
+	if math.IsInf(b.High, 1) {
+		where = fmt.Sprintf("below %.3g", b.Low)
+	}
+	if b.Used == b.Got {
+		return fmt.Sprintf("%s %.3g is %s of its source; the formula was carried on to it", b.What, b.Got, where)
+	}
+	return fmt.Sprintf("%s %.3g is %s of its source; taken as %.3g", b.What, b.Got, where, b.Used)
 }
 
 // Term is one named value that went into a coefficient.
@@ -105,12 +114,22 @@ func (r *Result) term(name string, v float64) {
 // within returns v brought into low..high, and notes it where that changed it.
 func (r *Result) within(what string, v, low, high float64) float64 {
 	used := clamp(v, low, high)
-	if !(Range{low, high}).has(v) {
-		r.InRange = false
-		if int(r.nBounds) < maxBounds {
-			r.bounds[r.nBounds] = Bound{what, v, used, low, high}
-			r.nBounds++
-		}
-	}
+	r.bound(Bound{what, v, used, low, high})
 	return used
+}
+
+// beyond notes v where it lies outside low..high and the formula is used there all the same.
+func (r *Result) beyond(what string, v, low, high float64) {
+	r.bound(Bound{what, v, v, low, high})
+}
+
+func (r *Result) bound(b Bound) {
+	if (Range{b.Low, b.High}).has(b.Got) {
+		return
+	}
+	r.InRange = false
+	if int(r.nBounds) < maxBounds {
+		r.bounds[r.nBounds] = b
+		r.nBounds++
+	}
 }
