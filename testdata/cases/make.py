@@ -517,6 +517,61 @@ def two_airs():
     return s
 
 
+@sheet
+def sizing():
+    """300 l/s from the unit, 100 off to a branch, 200 straight on. Sized by many settings."""
+    s = Sheet("R2000", "mm")
+    s.unit(0, 10, mark="U-1")
+    s.line("SK-SUP-DUCT", (0.3, 10), (12, 10)), s.term(12, 10, "S-1 200 l/s")
+    s.line("SK-SUP-DUCT", (4, 10), (4, 16)), s.term(4, 16, "S-2 100 l/s")
+    return s
+
+
+@sheet
+def hangs():
+    """Notes at a terminal, at a unit, and along an extract system."""
+    s = Sheet("R2018", "inch")
+    s.simple(words="E-1 200 cfm 0.05 in.wg", air="ETA", note="rect H<=8\"")
+    y = s.simple(words="E-1 200 cfm", air="EHA")
+    s.line("SK-EHA-DUCT", (4, y), (4, y - 3)), s.term(4, y - 3, "E-2 100 cfm", air="EHA")
+    s.text("SK-EHA-UNIT", (-0.1, y - 0.6), "0.25 in.wg")
+    return s
+
+
+@sheet
+def limits():
+    """A beam, a ceiling and a rated wall across one duct."""
+    s = Sheet("R2010", "mm")
+    y = s.simple("ø250")  # centreline 3300: underside 3175
+    s.box("SK-LIMIT", 2, y - 1, 2.5, y + 1), s.text("SK-LIMIT", (2.1, y + 0.7), "3350")  # the top of the duct is at 3425
+    s.line("SK-RATED", (6, y - 1), (6, y + 1))
+    y = s.simple("ø250")
+    s.box("SK-LIMIT", 2, y - 1, 2.5, y + 1), s.text("SK-LIMIT", (2.1, y + 0.7), "BOD 3600")  # room enough
+    return s
+
+
+@sheet
+def crossing():
+    """Two airs cross at two levels: the lower one's walls are hidden under the upper one."""
+    s = Sheet("R2000", "mm")
+    s.simple("CL 3000"), s.simple(air="ETA", words="E-1 100 l/s", note="CL 4000")
+    s.line("SK-SUP-DUCT", (4, 10, 3), (4, 25, 3)), s.term(4, 25, "S-2 50 l/s")
+    return s
+
+
+@sheet
+def sides():
+    """One side stays straight where the size changes: 450 to 250 wide, or 300 to 200 high."""
+    s = Sheet("R2000", "mm")
+    for first, then in (("450x250", "250x250"), ("450x250 flat left", "250x250 flat left"), ("450x250 flat right", "250x250 flat right"),
+                        ("300x300 FOT", "300x200 FOT"), ("300x300 FOB", "300x200 FOB")):
+        y = s.simple(first, at=(2, 0.2))
+        s.line("SK-SUP-DUCT", (4, y), (4, y + 3)), s.term(4, y + 3, "S-2 50 l/s")
+        s.text("SK-SUP-NOTE", (6, y + 0.2), then)
+        s.text("SK-SUP-NOTE", (4.1, y + 1.5), "200x150")
+    return s
+
+
 def main():
     names = sys.argv[1:] or list(SHEETS)
     for name in names:

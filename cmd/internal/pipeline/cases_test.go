@@ -141,11 +141,17 @@ func TestCases(t *testing.T) {
 	}
 }
 
-// codes lists the codes found, each once.
+// advice are the codes that hang on coefficients and on the room for lettering rather than on
+// the convention; other tests hold them.
+var advice = []string{"imbalance", "label-left-out", "outside-range", "size-jump", "tight-fitting"}
+
+// codes lists the codes found, each once, but for advice.
 func codes(f caseFile) string {
 	var out []string
 	for _, d := range f.Findings {
-		out = append(out, d.Code)
+		if !slices.Contains(advice, d.Code) {
+			out = append(out, d.Code)
+		}
 	}
 	slices.Sort(out)
 	return strings.Join(slices.Compact(out), " ")
