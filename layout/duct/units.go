@@ -12,6 +12,7 @@ type (
 	Pressure float64 // pascals
 	Rate     float64 // pascals a metre
 	Density  float64 // kilograms a cubic metre
+	Mass     float64 // kilograms
 )
 
 // Exact conversions, but for the inch of water, which is that of water at 4 °C
@@ -37,6 +38,9 @@ const (
 	InchOfWaterPerHundredFeet Rate = Rate(InchOfWater) / Rate(100*Foot)
 
 	PoundPerCubicFoot Density = 0.45359237 / (0.3048 * 0.3048 * 0.3048)
+
+	Kilogram Mass = 1
+	Pound    Mass = 0.45359237
 )
 
 // Fahrenheit returns f degrees Fahrenheit in degrees Celsius, exactly.

@@ -86,7 +86,7 @@ Everything in the drawing that is not Twinline's stays as it is, byte for byte.
 	root.SetVersionTemplate("twinline {{.Version}}\n")
 	root.PersistentFlags().StringVar(&a.settings, "settings", "", "settings `file`; without it twinline.toml beside the drawing, if there is one")
 	root.PersistentFlags().BoolVarP(&a.quiet, "quiet", "q", false, "say nothing but errors")
-	root.AddCommand(a.draw(), a.check(), a.size(), a.starter(), a.settingsCommand(), a.compare())
+	root.AddCommand(a.draw(), a.check(), a.size(), a.starter(), a.settingsCommand(), a.compare(), a.schedule())
 	return root
 }
 
