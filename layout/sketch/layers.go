@@ -138,10 +138,13 @@ func (s *scheme) form() string {
 }
 
 func (s *scheme) example() string {
+	example := s.usual[0]
 	for _, w := range s.usual {
 		if l := s.names[w]; l.Part == PartDuct && l.Air == duct.SUP && l.Status == duct.New {
-			return w
+			if example = w; strings.Contains(w, duct.SUP.String()) { // not one of its other words
+				break
+			}
 		}
 	}
-	return s.usual[0]
+	return example
 }

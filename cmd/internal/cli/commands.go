@@ -23,7 +23,7 @@ type target struct {
 func (t *target) flags(c *cobra.Command, ending string) {
 	c.Flags().StringVarP(&t.out, "output", "o", "", "write to this `file`; without it <name>"+ending+".dxf beside the sketch")
 	c.Flags().BoolVar(&t.inPlace, "in-place", false, "write into the drawing itself and keep the earlier file as .bak")
-	c.MarkFlagsMutuallyExclusive("output", "in-place")
+	c.PreRunE = func(_ *cobra.Command, args []string) error { return t.check(args) }
 	_ = c.MarkFlagFilename("output", "dxf") // it fails only for a flag that does not exist
 }
 
@@ -36,6 +36,17 @@ func (t *target) name(sketch, ending string) string {
 		return t.out
 	}
 	return beside(sketch, ending)
+}
+
+// check refuses what cannot be meant before any work is done.
+func (t *target) check(args []string) error {
+	switch {
+	case t.out != "" && t.inPlace:
+		return usageError(errors.New("-o names another file and --in-place means the drawing itself; give one of the two"))
+	case t.out != "" && len(args) == 1 && sameFile(t.out, args[0]):
+		return usageError(fmt.Errorf("%s is the sketch itself; use --in-place to write into it", t.out))
+	}
+	return nil
 }
 
 // write puts a finished drawing where the flags say and returns that name.

@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"bytes"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -116,11 +117,15 @@ func underlying(err error) error {
 	return err
 }
 
-// replaceFile puts data in the place of a drawing and keeps the earlier file as .bak.
+// replaceFile puts data in the place of a drawing and keeps the earlier file as .bak. Where
+// nothing changes a .bak that is there stays: it is the last one that differs.
 func replaceFile(name string, data []byte) error {
 	old, err := readFile(name)
 	if err != nil {
 		return err
+	}
+	if _, err := os.Stat(name + ".bak"); err == nil && bytes.Equal(old, data) {
+		return nil
 	}
 	if err := writeWhole(name+".bak", old); err != nil {
 		return err

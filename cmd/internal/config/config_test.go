@@ -60,6 +60,11 @@ func TestLoadErrors(t *testing.T) {
 		want       []string
 	}{
 		{"misspelt key", "[sizing]\nmetod = \"velocity\"\n", []string{"line 2", `"sizing.metod"`, `"sizing.method"`}},
+		{"a quantity without quotes", "[sizing]\nrate = 0.08\n", []string{"line 2", "sizing.rate", "in quotes"}},
+		{"a weight without quotes", "[layers.weight]\nNEW = 0.35\n", []string{"line 2", "layers.weight.NEW", "in quotes"}},
+		{"a switch in quotes", "[draw]\nsizes = \"yes\"\n", []string{"line 2", "draw.sizes", "true or false"}},
+		{"a number in quotes", "[sizing]\nmax_aspect = \"4\"\n", []string{"line 2", "sizing.max_aspect", "write a number"}},
+		{"a value for a table", "air = 5\n", []string{"line 1", "air", "table"}},
 		{"misspelt table", "[sizng]\nrate = \"1 Pa/m\"\n", []string{`"sizing"`}},
 		{"no method", "[sizing]\nmethod = \"guess\"\n", []string{"sizing.method", `"guess"`, "static-regain"}},
 		{"no unit", "[sizing]\nrate = \"0.8\"\n", []string{"sizing.rate"}},

@@ -36,11 +36,36 @@ func Load(data []byte, metric bool) (Settings, error) {
 		if k := syntax.Key(); len(k) > 0 {
 			where = strings.Join(k, ".") + ": "
 		}
-		return s, fmt.Errorf("line %d, column %d: %s%s", row, col, where, strings.TrimPrefix(syntax.Error(), "toml: "))
+		text := strings.TrimPrefix(syntax.Error(), "toml: ")
+		if kind, ok := wrongKind(text); ok {
+			return s, fmt.Errorf("line %d: %s%s", row, where, kind)
+		}
+		return s, fmt.Errorf("line %d, column %d: %s%s", row, col, where, text)
 	case err != nil:
 		return s, err
 	}
 	return s, s.check()
+}
+
+// wrongKind says in a drafter's words what the decoder says in those of Go: that a value is of the
+// wrong kind for its key.
+func wrongKind(text string) (string, bool) {
+	_, kind, ok := strings.Cut(text, " into ")
+	if !ok {
+		return "", false
+	}
+	if i := strings.LastIndex(kind, "type "); i >= 0 { // struct field ... of type string
+		kind = kind[i+len("type "):]
+	}
+	switch kind {
+	case "string":
+		return "write the value in quotes, a quantity with its unit, such as \"250 mm\"", true
+	case "bool":
+		return "write true or false, without quotes", true
+	case "float64", "int":
+		return "write a number, without quotes or unit", true
+	}
+	return "this is a table of keys, not one value", true
 }
 
 // UnitsIn returns what a settings file says a drawing unit is, without reading the rest.
