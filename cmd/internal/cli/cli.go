@@ -86,7 +86,7 @@ Everything in the drawing that is not Twinline's stays as it is, byte for byte.
 	root.SetVersionTemplate("twinline {{.Version}}\n")
 	root.PersistentFlags().StringVar(&a.settings, "settings", "", "settings `file`; without it twinline.toml beside the drawing, if there is one")
 	root.PersistentFlags().BoolVarP(&a.quiet, "quiet", "q", false, "say nothing but errors")
-	root.AddCommand(a.draw(), a.check(), a.size(), a.starter(), a.settingsCommand(), a.compare(), a.schedule())
+	root.AddCommand(a.draw(), a.check(), a.size(), a.starter(), a.settingsCommand(), a.schedule(), a.compare(), a.watch())
 	return root
 }
 
@@ -117,10 +117,15 @@ func (a *app) study(drawing string) (*pipeline.Study, error) {
 	if err != nil {
 		return nil, fileError(err)
 	}
+	return a.work(drawing, data, settings, name)
+}
+
+// work works out what a drawing file holds, with a settings file.
+func (a *app) work(drawing string, data, settings []byte, settingsName string) (*pipeline.Study, error) {
 	st, err := pipeline.Read(data, settings)
 	switch {
 	case errors.Is(err, pipeline.ErrSettings):
-		return nil, usageError(fmt.Errorf("%s: %w", name, err))
+		return nil, usageError(fmt.Errorf("%s: %w", settingsName, err))
 	case err != nil:
 		return nil, fileError(fmt.Errorf("%s: %w", drawing, err))
 	}

@@ -121,20 +121,18 @@ func (st *Study) Extents(things []string) map[string]geom.Box {
 // letterWidth is the mean width of a letter to the height of capitals; enough for a cloud.
 const letterWidth = 0.8
 
-// extent returns the box of a shape in plan. Of a text it is a square about its place that
-// holds it however it is turned.
+// extent returns the box of a shape in plan.
 func extent(g shape.Geometry) (b geom.Box, ok bool) {
-	around := func(c geom.Vec, r float64) geom.Box { return geom.BoxOf(c).Grow(r) }
 	var curves []geom.Curve
 	switch g := g.(type) {
 	case shape.Line:
 		return geom.Curve{A: g.A, B: g.B}.Box(), true
 	case shape.Arc:
-		return around(g.Center, g.Radius), true
+		return geom.BoxOf(g.Center).Grow(g.Radius), true
 	case shape.Circle:
-		return around(g.Center, g.Radius), true
+		return geom.BoxOf(g.Center).Grow(g.Radius), true
 	case shape.Text:
-		return around(g.At, g.Height*letterWidth*float64(utf8.RuneCountInString(g.Value))), true
+		return geom.BoxOf(lettering(g)...), true
 	case shape.Polyline:
 		curves = g.Path.Curves(g.Closed)
 	case shape.Solid:
@@ -148,4 +146,12 @@ func extent(g shape.Geometry) (b geom.Box, ok bool) {
 		b = union(b, c.Box())
 	}
 	return b, ok
+}
+
+// lettering returns the corners of a text, whose alignments count from the bottom left in rows of three.
+func lettering(t shape.Text) []geom.Vec {
+	width := t.Height * letterWidth * float64(utf8.RuneCountInString(t.Value))
+	along, up := geom.Direction(t.Angle), geom.Direction(t.Angle).Left()
+	corner := t.At.Sub(along.Scale(width * float64(t.Align%3) / 2)).Sub(up.Scale(t.Height * float64(t.Align/3) / 2))
+	return []geom.Vec{corner, corner.Add(along.Scale(width)), corner.Add(up.Scale(t.Height)), corner.Add(along.Scale(width)).Add(up.Scale(t.Height))}
 }
