@@ -31,6 +31,14 @@ func RectOf(w, h Length) Section { return Section{Rect, w, h} }
 // OvalOf returns the flat oval section with overall width w and overall height h.
 func OvalOf(w, h Length) Section { return Section{Oval, w, h} }
 
+// Lined returns what a duct of clear section s measures outside when its wall is lined with that thickness on the inside.
+func (s Section) Lined(thickness Length) Section {
+	if s.IsZero() || thickness <= 0 {
+		return s
+	}
+	return Section{s.Shape, s.Width + 2*thickness, s.Height + 2*thickness}
+}
+
 // IsZero reports whether s is no section.
 func (s Section) IsZero() bool { return s.Width <= 0 || s.Height <= 0 }
 

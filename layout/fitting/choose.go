@@ -38,6 +38,7 @@ func Choose(net *duct.Network, sections []duct.Section, rules duct.FittingRules)
 	for i := range c.out {
 		c.settleBend(&c.out[i])
 	}
+	c.settleForms()
 	for i := range c.out {
 		c.settleLength(&c.out[i])
 	}
@@ -47,10 +48,14 @@ func Choose(net *duct.Network, sections []duct.Section, rules duct.FittingRules)
 // claim is what one end of a run gives up to the fittings there, in metres along its axis.
 type claim struct {
 	fixed float64 // to a junction, or inside a unit
+	mouth float64 // to what the mouth of a branch takes beyond that
 	want  float64 // to a bend as the rules want it
 	least float64 // to the tightest bend there is
 	has   float64 // to the bend as it is made
 }
+
+// taken returns what no bend can have of the run.
+func (k claim) taken() float64 { return k.fixed + k.mouth }
 
 type chooser struct {
 	net      *duct.Network
@@ -125,6 +130,9 @@ func (c *chooser) unit(n *duct.Node, legs []leg, main int) {
 		default:
 			f.Kind, f.Common = duct.Exit, u.Neck
 		}
+		if main < 0 {
+			f.Length = c.neckLength(u.Neck, f.Own)
+		}
 		c.add(f)
 	}
 	if main >= 0 && len(legs) == 1 { // a box nothing hangs on
@@ -170,10 +178,19 @@ func (c *chooser) terminal(n *duct.Node, l leg) {
 		f.Angle = math.Pi / 2
 		c.claim[l.run.ID][l.end].fixed = inside(l, t.Face)
 	}
-	if f.Angle == 0 && !t.Neck.IsZero() && !own.IsZero() && t.Neck != own {
-		f.Length = duct.Length(c.taperLength(t.Neck, own, false, false))
+	if f.Angle == 0 {
+		f.Length = c.neckLength(t.Neck, own)
 	}
 	c.add(f)
+}
+
+// neckLength returns the length of the transition between the neck of a terminal or unit and the duct on it, zero where
+// there is none.
+func (c *chooser) neckLength(neck, own duct.Section) duct.Length {
+	if neck.IsZero() || own.IsZero() || sameSection(neck, own) {
+		return 0
+	}
+	return duct.Length(c.taperLength(neck, own, false, false))
 }
 
 // fromSide reports whether a run comes from the side of a face that looks down or up, and turns

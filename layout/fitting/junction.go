@@ -2,6 +2,7 @@ package fitting
 
 import (
 	"math"
+	"slices"
 
 	"twinline/layout/duct"
 	"twinline/layout/geom"
@@ -15,7 +16,7 @@ func (c *chooser) junction(n *duct.Node, legs []leg, main int) {
 	common := c.section(in.run)
 	straight := c.straightOf(legs, main)
 	kind := c.branchKind(legs, main, straight)
-	c.claimJunction(legs, main, straight)
+	first := len(c.out)
 	for i, out := range legs {
 		if i == main {
 			continue
@@ -40,6 +41,8 @@ func (c *chooser) junction(n *duct.Node, legs []leg, main int) {
 		c.form(&f, out)
 		c.add(f)
 	}
+	c.claimJunction(legs, main, straight)
+	c.claimMouths(legs, main, c.out[first:])
 }
 
 // straightOf returns the leg that goes straight on from the main, -1 if none does. Of two in one direction it is the larger.
@@ -98,6 +101,12 @@ func (c *chooser) form(f *duct.Fitting, out leg) {
 	}
 }
 
+// ConeMouth is the width of a conical takeoff where it meets the main, to that of the branch. Common practice.
+const ConeMouth = 1.25
+
+// LeastSine bounds how far the mouth of a cone is drawn out along the main by a branch that leaves at a slight angle.
+const LeastSine = 0.35
+
 // The usual measures of a 45 degree entry, a quarter of the branch's width and no less than 100 mm, and of a cone, half of its
 // diameter. Common practice, from memory.
 const (
@@ -126,7 +135,12 @@ func (c *chooser) claimJunction(legs []leg, main, straight int) {
 				continue
 			}
 			sb := c.atJunction(legs, j, main, straight)
-			most = math.Max(most, reach(a.dir, b.dir, half(a.run, sa, a.dir, b.dir), half(b.run, sb, b.dir, a.dir)))
+			ha := half(a.run, sa, a.dir, b.dir)
+			most = math.Max(most, reach(a.dir, b.dir, ha, half(b.run, sb, b.dir, a.dir)))
+			if geom.TurnBetween(a.dir, b.dir) < leastAngle && !sa.IsZero() && !sb.IsZero() {
+				// One lies on the other all along: there is no room whatever their length.
+				most = math.Max(most, math.Min(a.run.Line.Len(), b.run.Line.Len())+ha)
+			}
 		}
 		c.claim[a.run.ID][a.end].fixed = most
 	}
@@ -138,4 +152,37 @@ func (c *chooser) atJunction(legs []leg, i, main, straight int) duct.Section {
 		return c.section(legs[main].run)
 	}
 	return c.section(legs[i].run)
+}
+
+// claimMouths notes how much more of the main and of what goes on from it the wide mouths of the branches take: that of a 45
+// degree entry on the side of the unit, that of a cone on both sides. fits are the fittings of the node.
+func (c *chooser) claimMouths(legs []leg, main int, fits []duct.Fitting) {
+	for i := range fits {
+		f := &fits[i]
+		if f.Form == duct.Plain || f.Length <= 0 {
+			continue
+		}
+		branch := slices.IndexFunc(legs, func(l leg) bool { return l.run.ID == f.Run })
+		hb := half(legs[branch].run, f.Own, legs[branch].dir, legs[main].dir)
+		for k, l := range legs {
+			if k == branch || k != main && geom.TurnBetween(legs[main].dir.Scale(-1), l.dir) > straightLeg {
+				continue
+			}
+			sin := math.Max(math.Sin(geom.TurnBetween(legs[branch].dir, l.dir)), LeastSine)
+			more := 0.0
+			switch {
+			case f.Form == duct.Conical:
+				more = (ConeMouth - 1) * hb / sin
+			case k == main:
+				more = float64(f.Length)
+			}
+			s := c.section(legs[main].run)
+			if s.IsZero() {
+				s = c.section(l.run)
+			}
+			k := &c.claim[l.run.ID][l.end]
+			at := wallsMeet(l.dir, legs[branch].dir, half(l.run, s, l.dir, legs[branch].dir), hb)
+			k.mouth = math.Max(k.mouth, at+more-k.fixed)
+		}
+	}
 }

@@ -49,12 +49,13 @@ func across(r *duct.Run, dir geom.Vec) geom.Vec {
 	return dir.Left().Unit()
 }
 
-// half returns half of what section s of a run measures square to direction dir of the run, in the plane
-// that dir and other span. Where they lie in one line it is half the width.
+// half returns half of what a duct of clear section s and the lining of run r measures outside, square to direction dir of
+// the run, in the plane that dir and other span. Where they lie in one line it is half the width.
 func half(r *duct.Run, s duct.Section, dir, other geom.Vec) float64 {
 	if s.IsZero() {
 		return 0
 	}
+	s = s.Lined(r.Spec.Lining)
 	w, h := float64(s.Width)/2, float64(s.Height)/2
 	if s.Shape == duct.Round {
 		return w
@@ -79,13 +80,16 @@ func half(r *duct.Run, s duct.Section, dir, other geom.Vec) float64 {
 // reach returns how far along leg a, with half measure ha, its wall runs until it meets the wall of leg b,
 // with half measure hb, in the plane of both: where the straight duct can begin. Zero where the walls
 // meet beside or behind the node.
-func reach(a, b geom.Vec, ha, hb float64) float64 {
+func reach(a, b geom.Vec, ha, hb float64) float64 { return math.Max(0, wallsMeet(a, b, ha, hb)) }
+
+// wallsMeet is reach that is negative where the walls meet behind the node.
+func wallsMeet(a, b geom.Vec, ha, hb float64) float64 {
 	angle := geom.TurnBetween(a, b)
 	if angle < leastAngle || math.Pi-angle < leastAngle {
 		return 0
 	}
 	sin, cos := math.Sincos(angle)
-	return math.Max(0, (hb+ha*cos)/sin)
+	return (hb + ha*cos) / sin
 }
 
 // leastAngle is the angle in radians, about half a degree, below which two runs count as in line.

@@ -13,7 +13,7 @@ import (
 func (c *chooser) room(r *duct.Run, at int) float64 {
 	k := &c.claim[r.ID]
 	mine, other := k[at], k[1-at]
-	free := math.Max(0, r.Line.Len()-mine.fixed-other.fixed)
+	free := math.Max(0, r.Line.Len()-mine.taken()-other.taken())
 	rest := free - c.taper[r.ID]
 	switch {
 	case mine.want+other.want <= rest:
@@ -88,12 +88,56 @@ func (c *chooser) sharp(f *duct.Fitting, short float64) {
 // almost a step, and told with what is missing. Common practice.
 const leastTaper = 0.1
 
-// settleLength fits changes of size, 45 degree entries and cones into what the other fittings leave of
-// their run.
+// left returns what junctions and bends leave of a run.
+func (c *chooser) left(r duct.RunID) float64 {
+	k := &c.claim[r]
+	return c.net.Runs[r].Line.Len() - k[near].taken() - k[far].taken() - k[near].has - k[far].has
+}
+
+// settleForms fits 45 degree entries and cones into what bends and changes of size leave of their branch and of the main
+// on both sides; where there is no room, the branch is plain.
+func (c *chooser) settleForms() {
+	for i := 0; i < len(c.out); {
+		j, shaped := i, false
+		for ; j < len(c.out) && c.out[j].Node == c.out[i].Node; j++ {
+			shaped = shaped || c.out[j].Form != duct.Plain
+		}
+		if shaped {
+			c.settleForm(c.out[i:j])
+		}
+		i = j
+	}
+}
+
+// settleForm is settleForms for the fittings of one node.
+func (c *chooser) settleForm(fits []duct.Fitting) {
+	legs := c.legsAt(&c.net.Nodes[fits[0].Node])
+	main := max(mainLeg(legs), 0)
+	room := math.Inf(1)
+	for _, l := range legs {
+		if c.claim[l.run.ID][l.end].mouth > 0 {
+			room = math.Min(room, c.left(l.run.ID)-c.taper[l.run.ID])
+		}
+	}
+	for i := range fits {
+		f := &fits[i]
+		if f.Form == duct.Plain {
+			continue
+		}
+		f.Length = duct.Length(math.Max(0, math.Min(float64(f.Length), c.left(f.Run))))
+		if room < -geom.Same || f.Length < geom.Same {
+			f.Length, f.Form = 0, duct.Plain
+		}
+	}
+	for _, l := range legs {
+		c.claim[l.run.ID][l.end].mouth = 0
+	}
+	c.claimMouths(legs, main, fits)
+}
+
+// settleLength fits changes of size and necks into what the other fittings leave of their run, and tells what is missing.
 func (c *chooser) settleLength(f *duct.Fitting) {
-	r := &c.net.Runs[f.Run]
-	k := &c.claim[r.ID]
-	left := r.Line.Len() - k[near].fixed - k[far].fixed - k[near].has - k[far].has
+	left := c.left(f.Run)
 	switch f.Kind {
 	case duct.Reducer, duct.Expander:
 		want := float64(f.Length)
@@ -105,14 +149,11 @@ func (c *chooser) settleLength(f *duct.Fitting) {
 		f.Length = duct.Length(length)
 		f.Angle = taperAngle(f.Common, f.Own, length, f.Offset != 0, f.OffsetUp != 0)
 	case duct.Takeoff, duct.Cross:
-		if left < float64(f.Length) {
-			f.Length = duct.Length(math.Max(0, left))
-		}
-		if f.Length < geom.Same {
-			f.Length, f.Form = 0, duct.Plain
-		}
 		f.ShortBy = crowded(left)
-	case duct.Through, duct.Wye, duct.Bullhead, duct.Entry, duct.Exit, duct.InlineBox, duct.StraightJoint:
+	case duct.Through, duct.Wye, duct.Bullhead, duct.InlineBox, duct.StraightJoint:
+		f.ShortBy = crowded(left)
+	case duct.Entry, duct.Exit:
+		f.Length = duct.Length(math.Max(0, math.Min(float64(f.Length), left)))
 		f.ShortBy = crowded(left)
 	case duct.Elbow, duct.Mitre, duct.VanedMitre, duct.DropConn:
 		f.ShortBy += crowded(left)
@@ -131,10 +172,11 @@ func crowded(left float64) duct.Length {
 
 // Trims returns how much of every run its fittings take, by RunID: in metres along its axis from the node at From and
 // from the node at To. Between them lies straight duct (of an arc: the arc itself); where the two overlap there is none. A change of
-// size is counted at the end it lies at; a mitre by its inner corner; a branch by the far wall it meets its
-// main with, and by its 45 degree entry or cone; the part of a run within the outline of a unit or a terminal as well.
+// size is counted at the end it lies at, with the neck before it; a mitre by its inner corner; a branch by the far wall it
+// meets its main with, and by its 45 degree entry or cone, whose mouth counts on the main; the part of a run within
+// the outline of a unit or a terminal as well, and the transition to its neck.
 func Trims(net *duct.Network, sections []duct.Section, fittings []duct.Fitting) [][2]duct.Length {
-	c := &chooser{net: net, sections: sections, claim: make([][2]claim, len(net.Runs))}
+	c := &chooser{net: net, sections: sections, claim: make([][2]claim, len(net.Runs)), taper: make([]float64, len(net.Runs))}
 	for i := range net.Nodes {
 		n := &net.Nodes[i]
 		legs := c.legsAt(n)
@@ -152,13 +194,23 @@ func Trims(net *duct.Network, sections []duct.Section, fittings []duct.Fitting) 
 			c.claimJunction(legs, main, c.straightOf(legs, main))
 		}
 	}
+	for i := 0; i < len(fittings); {
+		j := i
+		for ; j < len(fittings) && fittings[j].Node == fittings[i].Node; j++ {
+			c.trim(&fittings[j])
+		}
+		if legs := c.legsAt(&net.Nodes[fittings[i].Node]); len(legs) > 2 {
+			c.claimMouths(legs, max(mainLeg(legs), 0), fittings[i:j])
+		}
+		i = j
+	}
 	for i := range fittings {
-		c.trim(&fittings[i])
+		c.leaveNeck(&fittings[i])
 	}
 	out := make([][2]duct.Length, len(net.Runs))
 	for i := range net.Runs {
 		k := c.claim[i]
-		a, b := k[near].fixed+k[near].has, k[far].fixed+k[far].has
+		a, b := k[near].taken()+k[near].has, k[far].taken()+k[far].has
 		if hoses := k[near].want + k[far].want; hoses > 0 { // what is left to curve in
 			share := math.Min(1, math.Max(0, net.Runs[i].Line.Len()-a-b)/hoses)
 			a, b = a+share*k[near].want, b+share*k[far].want
@@ -193,7 +245,22 @@ func (c *chooser) trim(f *duct.Fitting) {
 				k.has += radius * math.Tan(f.Angle/2)
 			}
 		}
-	case duct.Reducer, duct.Expander, duct.Takeoff, duct.Cross, duct.TerminalConn:
+	case duct.Reducer, duct.Expander, duct.Takeoff, duct.Cross, duct.TerminalConn, duct.Entry, duct.Exit:
 		mine.has += float64(f.Length)
+	}
+}
+
+// changeNeck is the straight duct left in metres between a branch and the change of size after it, where there is room: it
+// has to be joined. Common practice.
+const changeNeck = 0.05
+
+// leaveNeck adds to a run the neck before its change of size.
+func (c *chooser) leaveNeck(f *duct.Fitting) {
+	if f.Kind != duct.Reducer && f.Kind != duct.Expander || len(c.net.Nodes[f.Node].Runs) < 3 {
+		return
+	}
+	k := &c.claim[f.Run]
+	if rest := c.left(f.Run) - c.taper[f.Run]; rest > geom.Same {
+		k[near].has += math.Min(changeNeck, rest)
 	}
 }

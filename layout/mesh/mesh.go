@@ -68,7 +68,18 @@ func newBuilder(net *duct.Network, des *duct.Design) *builder {
 	return b
 }
 
-func (b *builder) section(r *duct.Run) duct.Section { return b.des.Runs[r.ID].Section }
+// section returns the section of a run outside, with its lining.
+func (b *builder) section(r *duct.Run) duct.Section {
+	return b.des.Runs[r.ID].Section.Lined(r.Spec.Lining)
+}
+
+// common returns the section a size change begins with, with its lining.
+func (b *builder) common(f *duct.Fitting) duct.Section {
+	if f.Main == duct.None {
+		return f.Common
+	}
+	return f.Common.Lined(b.net.Runs[f.Main].Spec.Lining)
+}
 
 // leastBody is the mean length, in metres, below which a piece is nothing but the seam
 // between two others.
@@ -114,6 +125,12 @@ func (b *builder) run(r *duct.Run) {
 	if f := b.taper[r.ID]; f != nil && f.Length > 0 && !f.Common.IsZero() {
 		b.add(r.Key+"/taper/body", r, b.sizeChange(r, f, from))
 	}
+	for _, f := range b.fits[b.net.UpNode(r)] {
+		if f.Run == r.ID && (f.Kind == duct.Entry || f.Kind == duct.Exit) && f.Length > 0 && !f.Common.IsZero() {
+			begin := b.frame(r, from-float64(f.Length))
+			b.add(r.Key+"/unit-neck/body", r, []ring{ringOf(begin, f.Common), ringOf(b.frame(r, from), s)})
+		}
+	}
 	for _, f := range b.fits[b.net.DownNode(r)] {
 		if f.Run == r.ID && f.Kind == duct.TerminalConn && f.Length > 0 && !f.Common.IsZero() {
 			g := b.frame(r, to)
@@ -146,7 +163,7 @@ func (b *builder) frame(r *duct.Run, at float64) frame {
 func (b *builder) sizeChange(r *duct.Run, f *duct.Fitting, to float64) []ring {
 	first, last := b.frame(r, to-float64(f.Length)), b.frame(r, to)
 	first.at = first.at.Add(b.aside(r, first))
-	return []ring{ringOf(first, f.Common), ringOf(last, b.section(r))}
+	return []ring{ringOf(first, b.common(f)), ringOf(last, b.section(r))}
 }
 
 // aside returns how far the axis of the run before r lies beside that of r where they meet.

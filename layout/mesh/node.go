@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"twinline/layout/duct"
+	"twinline/layout/fitting"
 	"twinline/layout/geom"
 )
 
@@ -32,7 +33,7 @@ func (b *builder) legs(n *duct.Node) []leg {
 		}
 		l := leg{run: r, end: near, sec: b.section(r), trim: b.trim[id][near], dir: b.axes[id].Tangent(0)}
 		if f := b.taper[id]; f != nil && !f.Common.IsZero() {
-			l.sec = f.Common
+			l.sec = b.common(f)
 			l.trim -= float64(f.Length)
 		}
 		for _, f := range b.fits[n.ID] {
@@ -172,10 +173,6 @@ func (b *builder) bar(p, q leg) []ring {
 	return []ring{first, mid, last}
 }
 
-// coneMouth is the width of a conical takeoff where it meets the main, to that of the
-// branch, as package plan draws it. Common practice.
-const coneMouth = 1.25
-
 // mouth returns the ring with which a leg begins at the wall of the duct it leaves, whose
 // frame and section are given. upstream is the direction towards the unit. plain tells that
 // the leg keeps its section from there on.
@@ -190,8 +187,8 @@ func (b *builder) mouth(l leg, main frame, wall duct.Section, upstream geom.Vec)
 	case l.end == far || length <= 0:
 	case form == duct.Conical:
 		wide := l.sec
-		wide.Width *= coneMouth
-		wide.Height *= coneMouth
+		wide.Width *= fitting.ConeMouth
+		wide.Height *= fitting.ConeMouth
 		mouth, plain = ringOf(first, wide), false
 	case form == duct.Entry45:
 		// The leading edge lies on the side of the unit.

@@ -4,12 +4,9 @@ import (
 	"math"
 
 	"twinline/layout/duct"
+	"twinline/layout/fitting"
 	"twinline/layout/geom"
 )
-
-// coneMouth is the width of a conical takeoff where it meets the main, to that of the
-// branch. Common practice.
-const coneMouth = 1.25
 
 // collar is the length of rigid stub before a flexible duct that leaves a main. Common practice.
 const collar = 0.05
@@ -36,10 +33,6 @@ const past = 0.5
 // straightOn is the turn, in radians, up to which a main goes straight on: 15 degrees, as
 // package fitting has it.
 const straightOn = math.Pi / 12
-
-// leastSine bounds how far the mouth of a cone is drawn out along the main by a branch
-// that leaves at a slight angle.
-const leastSine = 0.35
 
 func newCorner(n geom.Vec, a, b *leg) corner {
 	c := corner{a: a, b: b}
@@ -201,10 +194,10 @@ func (d *drawing) shapeTakeoff(l *leg, before, after *corner) {
 			after.cutA, after.cutB = after.sa+length, after.sb+length
 		}
 	case l.fit.Form == duct.Conical && length > 0 && before.ok && after.ok:
-		flare := (coneMouth - 1) * l.half
+		flare := (fitting.ConeMouth - 1) * l.half
 		end := math.Max(before.sb, after.sa) + length
-		before.cutA, before.cutB = before.sa+flare/math.Max(math.Sin(gap(before.a, l)), leastSine), end
-		after.cutA, after.cutB = end, after.sb+flare/math.Max(math.Sin(gap(l, after.b)), leastSine)
+		before.cutA, before.cutB = before.sa+flare/math.Max(math.Sin(gap(before.a, l)), fitting.LeastSine), end
+		after.cutA, after.cutB = end, after.sb+flare/math.Max(math.Sin(gap(l, after.b)), fitting.LeastSine)
 	}
 	if l.run.Kind == duct.Flexible {
 		l.trim = math.Max(l.trim, math.Max(before.cutB, after.cutA)) + collar

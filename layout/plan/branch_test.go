@@ -81,6 +81,7 @@ func checkTakeoff(t *testing.T, c branchCase) {
 	length := 0.0
 	reach = math.Max(reach, 0)
 	if c.through != c.main {
+		reach += 0.05 // a neck to join the next piece at
 		length = math.Max(0.1, (c.main-c.through)/2/math.Tan(g.rules.ReducerAngle/2))
 		p, q := n.Add(u.Scale(reach)), n.Add(u.Scale(reach+length))
 		ideal = append(ideal, sfArea(t, []geom.Vec{p.Sub(u.Left().Scale(hm)), q.Sub(u.Left().Scale(c.through / 2)), q.Add(u.Left().Scale(c.through / 2)), p.Add(u.Left().Scale(hm))}))

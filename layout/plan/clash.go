@@ -59,7 +59,7 @@ func (d *drawing) clashes() {
 
 // named words which duct a run is: its size and height.
 func (d *drawing) named(r *duct.Run) string {
-	s := d.section(r.ID)
+	s := d.clear(r.ID)
 	size := fmt.Sprintf("%.0fx%.0f", float64(s.Width)*1000, float64(s.Height)*1000)
 	if s.Shape == duct.Round {
 		size = fmt.Sprintf("ø%.0f", float64(s.Width)*1000)

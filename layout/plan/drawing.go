@@ -82,8 +82,21 @@ func newDrawing(net *duct.Network, des *duct.Design, spec Spec) *drawing {
 	return d
 }
 
-// section returns the clear section of a run.
-func (d *drawing) section(r duct.RunID) duct.Section { return d.des.Runs[r].Section }
+// clear returns the section the air has in a run.
+func (d *drawing) clear(r duct.RunID) duct.Section { return d.des.Runs[r].Section }
+
+// section returns the section of a run as it is drawn, with its lining.
+func (d *drawing) section(r duct.RunID) duct.Section {
+	return d.clear(r).Lined(d.net.Runs[r].Spec.Lining)
+}
+
+// common returns the section a size change begins with, as it is drawn.
+func (d *drawing) common(f *duct.Fitting) duct.Section {
+	if f.Main == duct.None {
+		return f.Common
+	}
+	return f.Common.Lined(d.net.Runs[f.Main].Spec.Lining)
+}
 
 // single reports whether a run is drawn as its centreline alone.
 func (d *drawing) single(r *duct.Run) bool {
@@ -92,8 +105,8 @@ func (d *drawing) single(r *duct.Run) bool {
 		d.spec.SingleBelow > 0 && math.Max(float64(s.Width), float64(s.Height)) <= float64(d.spec.SingleBelow)+geom.Same
 }
 
-// shell returns the thickness around the clear section of a run.
-func shell(r *duct.Run) float64 { return float64(r.Spec.Lining + r.Spec.Insulation) }
+// shell returns the thickness around the drawn section of a run.
+func shell(r *duct.Run) float64 { return float64(r.Spec.Insulation) }
 
 // fit returns the fitting of a run at a node whose kind is among kinds.
 func (d *drawing) fit(n duct.NodeID, r duct.RunID, kinds ...duct.FittingKind) *duct.Fitting {

@@ -96,7 +96,7 @@ func (l *labeler) survey(drawn []shape.Shape) {
 		if l.single(r) {
 			continue // its line is all there is of it
 		}
-		l.field.addRun(r, l.axes[i], sections[i])
+		l.field.addRun(r, l.axes[i], l.drawnSection(r))
 	}
 	for i := range drawn {
 		l.field.addShape(&drawn[i])
@@ -124,6 +124,9 @@ func (l *labeler) single(r *duct.Run) bool {
 }
 
 func (l *labeler) section(r *duct.Run) duct.Section { return l.des.Runs[r.ID].Section }
+
+// drawnSection returns the section of a run as it is drawn, with its lining.
+func (l *labeler) drawnSection(r *duct.Run) duct.Section { return l.section(r).Lined(r.Spec.Lining) }
 
 // label is one piece of lettering to be placed.
 type label struct {

@@ -246,7 +246,7 @@ func (l *labeler) onRun(out []spot, b label, r *duct.Run, t, cost float64) []spo
 	dir := geom.Direction(shape.Readable(axis.Tangent(t / length).Angle()))
 	up := dir.Left()
 	w, h := l.box(b)
-	half := float64(l.section(r).Width) / 2
+	half := float64(l.drawnSection(r).Width) / 2
 	single := l.single(r)
 	if single {
 		half = 0
@@ -284,7 +284,7 @@ func (l *labeler) onRun(out []spot, b label, r *duct.Run, t, cost float64) []spo
 
 // atRiser returns the places for b beside a vertical run.
 func (l *labeler) atRiser(b label, r *duct.Run) []spot {
-	s, axis := l.section(r), l.axes[r.ID]
+	s, axis := l.drawnSection(r), l.axes[r.ID]
 	u := r.Across.Plan().Unit()
 	if u.Len() == 0 {
 		u = geom.Vec{X: 1}

@@ -252,7 +252,7 @@ func TestSizeLabelSaysWhatIsAsked(t *testing.T) {
 		p.term(v(9, 0), duct.SUP, 0.5)
 		l := p.line(duct.SUP, v(0.4, 0), v(8.7, 0))
 		l.Datum = duct.Bottom
-		l.Notes = []sketch.RunNote{{At: v(1, 0), Spec: duct.Spec{Fixed: duct.RectOf(0.6, 0.4), Lining: 0.025}}}
+		l.Notes = []sketch.RunNote{{At: v(1, 0), Spec: duct.Spec{Fixed: duct.RectOf(0.5, 0.4), Lining: 0.025}}}
 		change(p)
 		p.build(t)
 		out, _ := p.letter()
@@ -264,9 +264,9 @@ func TestSizeLabelSaysWhatIsAsked(t *testing.T) {
 		}
 		return lines
 	}
-	require.Equal(t, []string{"600x400", "lined 25"}, say(func(*labelled) {}))
-	require.Equal(t, []string{"600x400"}, say(func(p *labelled) { p.spec.PlainSizes = true }))
-	require.Equal(t, []string{"600x400  lined 25  BOD +3.00"}, say(func(p *labelled) { p.spec.Elevation = true }),
+	require.Equal(t, []string{"500x400", "lined 25"}, say(func(*labelled) {}))
+	require.Equal(t, []string{"500x400"}, say(func(p *labelled) { p.spec.PlainSizes = true }))
+	require.Equal(t, []string{"500x400  lined 25  BOD +3.00"}, say(func(p *labelled) { p.spec.Elevation = true }),
 		"the elevation of the bottom is the one noted; three lines are too high for the duct, one is not")
 }
 

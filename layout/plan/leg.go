@@ -70,7 +70,7 @@ func (d *drawing) leg(n *duct.Node, r *duct.Run, end int) *leg {
 	l := &leg{run: r, end: end, sec: d.section(r.ID), axis: d.axes[r.ID]}
 	if end == 0 {
 		if f := d.fit(n.ID, r.ID, duct.Reducer, duct.Expander); f != nil && !f.Common.IsZero() && n.Kind != duct.Head {
-			l.sec = f.Common
+			l.sec = d.common(f)
 			d.start[r.ID] = start{f, d.changeAxis(r.ID, f)}
 			l.axis = d.start[r.ID].axis
 		}

@@ -37,8 +37,8 @@ type piece struct {
 	foot   geom.Region
 	spines []geom.Curve // centrelines, for the height at a place
 	round  bool         // a straight round duct: its distance to another is that of the centrelines
-	half   float64      // half the clear height
-	shell  float64      // lining and insulation around the clear section
+	half   float64      // half the drawn height
+	shell  float64      // insulation around the drawn section
 	low    float64      // of a vertical piece: the ends of its column
 	high   float64
 	column bool
@@ -75,7 +75,7 @@ func (p *piece) zAt(q geom.Vec) float64 {
 }
 
 // span returns the heights of the underside and the top at a place, of the duct with its
-// lining and insulation.
+// insulation.
 func (p *piece) span(q geom.Vec) (low, high float64) {
 	if p.column {
 		return p.low, p.high

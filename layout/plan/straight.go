@@ -75,7 +75,8 @@ func (d *drawing) change(r *duct.Run, st start, from, to float64) float64 {
 	own := d.section(r.ID)
 	a, b := begin.PlanAt(from), axis.PlanAt(from+length)
 	u, v := begin.PlanDir(from).Left(), axis.PlanDir(from+length).Left()
-	ha, hb := float64(f.Common.Width)/2, float64(own.Width)/2
+	first := d.common(f)
+	ha, hb := float64(first.Width)/2, float64(own.Width)/2
 	al, ar := a.Add(u.Scale(ha)), a.Sub(u.Scale(ha))
 	bl, br := b.Add(v.Scale(hb)), b.Sub(v.Scale(hb))
 	p := d.newPiece(r.Key+"/change", r, d.net.UpNode(r))
@@ -84,15 +85,15 @@ func (d *drawing) change(r *duct.Run, st start, from, to float64) float64 {
 	p.wall("r", line(ar, br))
 	p.joint("in", line(ar, al))
 	p.joint("out", line(br, bl))
-	if (f.Common.Shape == duct.Rect) != (own.Shape == duct.Rect) {
+	if (first.Shape == duct.Rect) != (own.Shape == duct.Rect) {
 		if own.Shape == duct.Rect {
-			creases(p, bl, br, a, u, f.Common)
+			creases(p, bl, br, a, u, first)
 		} else {
 			creases(p, al, ar, b, v, own)
 		}
 	}
 	p.spines = []geom.Curve{line(a, b)}
-	p.half = math.Max(float64(f.Common.Height), float64(own.Height)) / 2
+	p.half = math.Max(float64(first.Height), float64(own.Height)) / 2
 	p.foot = stripFoot(line(al, bl), line(ar, br))
 	return from + length
 }
@@ -109,9 +110,10 @@ func (d *drawing) neck(r *duct.Run, st start, from, most float64) float64 {
 		return from
 	}
 	mid := st.axis.PlanSub(from, to)
-	left, right := walls(mid, float64(st.fit.Common.Width)/2)
+	sec := d.common(st.fit)
+	left, right := walls(mid, float64(sec.Width)/2)
 	p := d.newPiece(r.Key+"/neck", r, r.From, r.To)
-	p.half = float64(st.fit.Common.Height) / 2
+	p.half = float64(sec.Height) / 2
 	p.wall("l", left)
 	p.wall("r", right)
 	p.spines = []geom.Curve{mid}
@@ -148,7 +150,7 @@ func (d *drawing) axisLine(r *duct.Run) {
 // facts words what a run is, or a chain from r to last that is drawn as one, in ASCII, for two
 // revisions to be compared.
 func (d *drawing) facts(r, last *duct.Run, length float64) string {
-	sec := d.section(r.ID)
+	sec := d.clear(r.ID)
 	size := millimetres(sec.Width) + "x" + millimetres(sec.Height)
 	switch {
 	case sec.IsZero():
