@@ -1,6 +1,7 @@
 package sizing
 
 import (
+	"fmt"
 	"math"
 	"slices"
 
@@ -42,6 +43,7 @@ func (z *solver) fittings() {
 	for i := range z.des.Runs {
 		z.des.Runs[i].Fittings = 0
 	}
+	z.index()
 	z.outside = z.outside[:0]
 	for i := 0; i < len(fits); {
 		j := i + 1
@@ -61,7 +63,6 @@ func (z *solver) fittings() {
 		}
 		i = j
 	}
-	z.index()
 }
 
 // index lists the fittings of every run.
@@ -134,14 +135,18 @@ func (z *solver) cost(f *duct.Fitting, legs []leg) bool {
 		own = s.Velocity(r.Flow)
 	}
 	pv := loss.VelocityPressure(own, z.air.Density)
-	if c, name, ok := z.override(f); ok {
-		f.C, f.Reference, f.Pv, f.Loss = c, loss.Own.String(), pv, duct.Pressure(c)*pv
-		f.Source = "sizing.coefficients, \"" + name + "\""
+	c, source, given := z.override(f)
+	if given && (f.Kind != duct.InlineBox || !r.Spec.HasC) {
+		f.C, f.Reference, f.Pv, f.Loss, f.Source = c, loss.Own.String(), pv, duct.Pressure(c)*pv, source
 		return true
 	}
 	if f.Kind == duct.InlineBox {
 		f.Loss = z.boxLoss(f)
 		f.C, f.Reference, f.Pv, f.Source = 0, loss.Own.String(), pv, "the loss noted at the box"
+		if given {
+			f.Loss += duct.Pressure(c) * pv
+			f.Source += ", and " + source
+		}
 		if pv > 0 {
 			f.C = float64(f.Loss / pv)
 		}
@@ -160,18 +165,38 @@ func (z *solver) boxLoss(f *duct.Fitting) duct.Pressure {
 	return 0
 }
 
-// override returns the office's own coefficient for f, the most particular first.
-func (z *solver) override(f *duct.Fitting) (c float64, name string, ok bool) {
+// override returns the coefficient for f that a note or the office gave, the most particular first, and what
+// gave it. A note is about all fittings of its run together: the first of them has it, the others none.
+func (z *solver) override(f *duct.Fitting) (c float64, source string, ok bool) {
+	if s := &z.net.Runs[f.Run].Spec; s.HasC {
+		if z.carriesNote(f) {
+			return s.C, fmt.Sprintf("note C=%g on the drawing, for all fittings of the run", s.C), true
+		}
+		return 0, fmt.Sprintf("counted in the note C=%g on the drawing", s.C), true
+	}
 	if len(z.spec.Coefficients) == 0 {
 		return 0, "", false
 	}
 	kind := f.Kind.String()
 	for _, name := range [...]string{z.net.Runs[f.Run].Key + "/" + kind, z.net.Nodes[f.Node].Key + "/" + kind, kind} {
 		if c, ok := z.spec.Coefficients[name]; ok {
-			return c, name, true
+			return c, "sizing.coefficients, \"" + name + "\"", true
 		}
 	}
 	return 0, "", false
+}
+
+// carriesNote reports whether f is the fitting that a coefficient noted for its run is booked on: the first of
+// the run that is no box, else the box.
+func (z *solver) carriesNote(f *duct.Fitting) bool {
+	var first *duct.Fitting
+	for _, k := range z.ofRun(f.Run) {
+		g := &z.des.Fittings[k]
+		if first == nil || first.Kind == duct.InlineBox {
+			first = g
+		}
+	}
+	return first != nil && first.Node == f.Node && first.Kind == f.Kind
 }
 
 // caseOf returns what the coefficient of f depends on beside its own geometry.

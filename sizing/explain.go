@@ -131,7 +131,7 @@ func (e *explanation) inputs(r *duct.Run, st *stretch) {
 // wallSource names where the roughness of a run comes from.
 func (z *solver) wallSource(r *duct.Run) string {
 	name := materialName(r)
-	if _, ok := z.spec.Roughness[strings.ToLower(name)]; ok {
+	if _, ok := z.ownRoughness(name); ok {
 		return "sizing.roughness in the settings"
 	}
 	m, ok := loss.MaterialOf(name)

@@ -7,9 +7,9 @@ import (
 	"twinline/sizing/loss"
 )
 
-// GuideSpec is what guidance is asked for. The zero value asks for velocity and noise above a
-// suspended ceiling at room criterion 25.
+// GuideSpec is what guidance is asked for; the zero value asks for nothing.
 type GuideSpec struct {
+	Noise       bool // velocity and noise are asked for
 	Place       loss.Place
 	Criterion   int             // NC or RC of the rooms; 0 means 25
 	Leak        loss.LeakFactor // 0: leakage is not asked for
@@ -79,9 +79,11 @@ func Guide(net *duct.Network, des *duct.Design, ask GuideSpec) *Guidance {
 // run works out velocity, noise and leakage of one run.
 func (g *Guidance) run(net *duct.Network, des *duct.Design, ask GuideSpec, id duct.RunID) {
 	r, res, out := &net.Runs[id], &des.Runs[id], &g.Runs[id]
-	out.Most = loss.MaxVelocity(ask.Place, res.Section.Shape, ask.Criterion)
-	out.Over = res.Velocity > out.Most
-	if res.Velocity > 0 {
+	if ask.Noise {
+		out.Most = loss.MaxVelocity(ask.Place, res.Section.Shape, ask.Criterion)
+		out.Over = res.Velocity > out.Most
+	}
+	if ask.Noise && res.Velocity > 0 {
 		out.Noise = math.Max(0, loss.DuctNoise(res.Velocity, res.Section.Area()))
 	}
 	total := (des.Nodes[r.From].Total + des.Nodes[r.To].Total) / 2

@@ -56,11 +56,11 @@ func TestGuideVelocityNoiseLeakage(t *testing.T) {
 	des, _ := sizing.Solve(net, spec)
 	class, ok := loss.LeakClass("A")
 	require.True(t, ok)
-	g := sizing.Guide(net, des, sizing.GuideSpec{Place: loss.InRoom, Criterion: 35, Leak: class})
+	g := sizing.Guide(net, des, sizing.GuideSpec{Noise: true, Place: loss.InRoom, Criterion: 35, Leak: class})
 	require.InDelta(t, 42.15449935, g.Runs[0].Noise, 1e-6) // source: row NO05 of 07b_noise.csv
 	require.Equal(t, duct.Velocity(13.2), g.Runs[0].Most)  // source: ASHRAE Handbook Fundamentals (2021), ch. 21, table 12
 	require.False(t, g.Runs[0].Over)
-	quick := sizing.Guide(withFlow(net, 9.0/8), solve(t, withFlow(net, 9.0/8), spec), sizing.GuideSpec{Place: loss.InRoom})
+	quick := sizing.Guide(withFlow(net, 9.0/8), solve(t, withFlow(net, 9.0/8), spec), sizing.GuideSpec{Noise: true, Place: loss.InRoom})
 	require.True(t, quick.Runs[0].Over, "9 m/s against 8.6 of the same table")
 	static := 100 + float64(des.Runs[0].Friction)/2 - 1.204*8*8/2
 	wall := math.Pi * d * 10

@@ -31,10 +31,10 @@ func drawPiece(t *rapid.T, depth int, turn float64, n *int) piece {
 	}
 	turns := [][]float64{nil, {0}, {0, 90}, {0, 90, -90}}[legs]
 	if legs == 1 {
-		turns = []float64{rapid.SampledFrom([]float64{0, 50, 90, -90}).Draw(t, "turn")}
+		turns = []float64{rapid.SampledFrom([]float64{0, 45, 90, -90}).Draw(t, "turn")}
 	}
 	if legs == 2 {
-		turns = rapid.SampledFrom([][]float64{{0, 90}, {0, -50}, {90, -90}, {50, -50}}).Draw(t, "turns")
+		turns = rapid.SampledFrom([][]float64{{0, 90}, {0, -45}, {90, -90}, {45, -45}}).Draw(t, "turns")
 	}
 	for _, a := range turns {
 		p.next = append(p.next, drawPiece(t, depth-1, a, n))

@@ -48,16 +48,39 @@ func (z *solver) wall(r *duct.Run) wall {
 // lining, or of rigid duct; of each as the settings have it, else as its source has it.
 func (z *solver) material(r *duct.Run) duct.Length {
 	name := materialName(r)
-	if len(z.spec.Roughness) > 0 {
-		if e, ok := z.spec.Roughness[strings.ToLower(name)]; ok {
-			return e
-		}
+	if e, ok := z.ownRoughness(name); ok {
+		return e
 	}
 	m, ok := loss.MaterialOf(name)
 	if !ok {
 		m, _ = loss.MaterialOf("")
 	}
 	return m.Roughness
+}
+
+// ownRoughness returns the roughness the settings give a material, by the name asked for or by another one of
+// the same material: that of "galvanised" is that of rigid duct nothing is noted of.
+func (z *solver) ownRoughness(name string) (duct.Length, bool) {
+	if len(z.spec.Roughness) == 0 {
+		return 0, false
+	}
+	name = strings.ToLower(name)
+	if e, ok := z.spec.Roughness[name]; ok {
+		return e, true
+	}
+	m, ok := loss.MaterialOf(name)
+	if !ok {
+		return 0, false
+	}
+	if e, ok := z.spec.Roughness[m.Name]; ok {
+		return e, true
+	}
+	for _, other := range loss.Names(m.Name) {
+		if e, ok := z.spec.Roughness[other]; ok {
+			return e, true
+		}
+	}
+	return 0, false
 }
 
 // materialName returns what the wall of a run is called.

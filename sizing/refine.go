@@ -105,7 +105,7 @@ func (z *solver) changeAngle(up, s duct.Section) float64 {
 // fittingLoss returns what a fitting of stretch id would lose with section s in place of its own.
 func (z *solver) fittingLoss(f *duct.Fitting, id duct.StretchID, s duct.Section) duct.Pressure {
 	if f.Kind == duct.InlineBox {
-		return f.Loss
+		return f.Loss // with a coefficient noted there, at the size as it is
 	}
 	try := *f
 	inside := f.Main != duct.None && z.net.Runs[f.Main].Stretch == id

@@ -93,10 +93,12 @@ type Spec struct {
 	HasShape   bool
 	Flat       Side
 	HasFlat    bool
-	Single     bool   // draw the centreline alone
-	Lining     Length // thickness inside the size
-	Insulation Length // thickness outside
-	Material   string // "" as the settings say
+	Single     bool    // draw the centreline alone
+	Lining     Length  // thickness inside the size
+	Insulation Length  // thickness outside
+	Material   string  // "" as the settings say
+	C          float64 // of all fittings of this run together, on its own velocity pressure; where HasC
+	HasC       bool
 }
 
 // NodeKind is what a node is.

@@ -105,6 +105,12 @@ func (a *assembly) note(notes map[duct.RunID]*noted, id duct.RunID, note sketch.
 		}
 		s.Flat, s.HasFlat = o.Flat, true
 	}
+	if o.HasC {
+		if s.HasC && s.C != o.C {
+			clash("loss coefficient")
+		}
+		s.C, s.HasC = o.C, true
+	}
 	s.Single = s.Single || o.Single
 }
 
@@ -138,12 +144,14 @@ func (a *assembly) hold(notes map[duct.RunID]*noted) {
 		r := &a.net.Runs[i]
 		if r.Up != duct.None {
 			r.Spec = a.net.Runs[r.Up].Spec
+			r.Spec.C, r.Spec.HasC = 0, false // a coefficient is of one run alone
 		}
 		if chain[i] == r.ID {
 			override(&r.Spec, first[r.ID])
 		}
 		if n := notes[r.ID]; n != nil {
 			override(&r.Spec, n.spec)
+			r.Spec.C, r.Spec.HasC = n.spec.C, n.spec.HasC
 		}
 	}
 }
@@ -260,6 +268,7 @@ func (a *assembly) keep(notes map[duct.RunID]*noted) {
 func oneSize(p, q duct.Spec) bool {
 	for _, s := range []*duct.Spec{&p, &q} {
 		s.Single, s.Insulation, s.Flat, s.HasFlat = false, 0, duct.Centred, false
+		s.C, s.HasC = 0, false
 	}
 	return p == q
 }

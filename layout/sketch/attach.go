@@ -50,7 +50,7 @@ func (r *reader) addNote(e *dxfio.Entity, l Layer) {
 	if len(corners) == 4 {
 		n.probe.corners, n.probe.middle = corners, middle(corners)
 	}
-	n.words = parseNote(e.Value, r.sk.Unit)
+	n.words = parseNote(e.Value, r.sk.Unit, r.rules.Materials...)
 	r.notes = append(r.notes, n)
 }
 
@@ -481,11 +481,13 @@ func addSpec(s *duct.Spec, p part) (ok bool) {
 		s.Insulation = p.length
 	case aboutMaterial:
 		s.Material = p.material
+	case aboutLoss:
+		s.C, s.HasC = p.c, true
 	}
 	if was.Fixed != s.Fixed && !was.Fixed.IsZero() || was.MaxHeight != s.MaxHeight && was.MaxHeight > 0 ||
 		was.HasShape && was.Shape != s.Shape || was.HasFlat && was.Flat != s.Flat ||
 		was.Lining != s.Lining && was.Lining > 0 || was.Insulation != s.Insulation && was.Insulation > 0 ||
-		was.Material != s.Material && was.Material != "" {
+		was.Material != s.Material && was.Material != "" || was.HasC && was.C != s.C {
 		*s = was
 		return false
 	}

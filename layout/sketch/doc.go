@@ -28,7 +28,10 @@
 //	insulation        insul 50  insulation 50  ins 50                     duct and downstream
 //	material          galvanised  spiral  aluminium  steel  plastic  pvc  duct and downstream
 //	                  concrete  masonry  brick  phenolic  corrugated
+//	loss coefficient  C=0.35  C = -0.1                                    duct: all fittings of that run together
 //	pressure          0.6 in.wg  0.6"wg  0.6 in. w.g.  150 Pa  0.15 kPa   unit: available, or in the middle its loss; terminal: its loss
+//
+// Names the settings give a roughness are materials too.
 //
 // CL, EL, BOD, TOD, INS and DIA are no marks when digits follow them directly (EL9); with a
 // hyphen they are (EL-1). Sizes, limits, linings, flows and pressures have

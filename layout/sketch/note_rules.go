@@ -71,6 +71,30 @@ func heightRule(p *noteParser, s string) (part, string, bool) {
 	return part{topic: aboutHeight, length: v}, rest, true
 }
 
+// mostC bounds a loss coefficient: that of a damper all but shut.
+const mostC = 1000
+
+// lossRule reads C=0.35. It may be negative, as where one stream draws another along.
+func lossRule(p *noteParser, s string) (part, string, bool) {
+	_, rest, ok := keyword(s, "c")
+	if !ok {
+		return part{}, s, false
+	}
+	rest, ok = strings.CutPrefix(strings.TrimLeft(rest, " "), "=")
+	if !ok {
+		return part{}, s, false
+	}
+	v, rest, err := duct.CutNumber(strings.TrimLeft(rest, " "))
+	if err != nil {
+		return part{}, s, false
+	}
+	if v > mostC || v < -mostC {
+		p.fail(fmt.Sprintf("%s is no loss coefficient.", quote(strings.TrimSpace(s[:len(s)-len(rest)]))), "Write one such as C=0.35.")
+		return part{topic: topics}, rest, true
+	}
+	return part{topic: aboutLoss, c: v}, rest, true
+}
+
 // coarseMost is the side of a duct, in feet or metres, from which a bare number in a drawing
 // with that unit is taken for inches or millimetres by most readers.
 const coarseMost = 4
@@ -148,6 +172,16 @@ var materials = map[string]string{
 	"galvanised": "galvanised", "galvanized": "galvanised", "galv": "galvanised", "spiral": "spiral",
 	"aluminium": "aluminium", "aluminum": "aluminium", "steel": "steel", "plastic": "plastic", "pvc": "plastic",
 	"concrete": "concrete", "masonry": "masonry", "brick": "brick", "phenolic": "phenolic", "corrugated": "corrugated",
+}
+
+// officeRule reads the name of a material the office gave a roughness.
+func officeRule(p *noteParser, s string) (part, string, bool) {
+	for _, m := range p.materials {
+		if _, rest, ok := keyword(s, m); ok && ends(rest) {
+			return part{topic: aboutMaterial, material: m}, rest, true
+		}
+	}
+	return part{}, s, false
 }
 
 // wordRule reads what is one word of letters.

@@ -26,13 +26,14 @@ const (
 	aboutInsulation
 	aboutPressure
 	aboutMaterial
+	aboutLoss // coefficient
 	aboutBare // a length and nothing else, as on the layers of limits and ceilings
 	topics
 )
 
 func (t topic) String() string {
 	return [...]string{"mark", "airflow", "size", "height limit", "shape", "elevation", "straight side", "single-line mark",
-		"lining", "insulation", "pressure", "material", "length"}[t]
+		"lining", "insulation", "pressure", "material", "loss coefficient", "length"}[t]
 }
 
 // part is one thing a note says. Only the fields of its topic are set.
@@ -49,6 +50,7 @@ type part struct {
 	flat     duct.Side
 	pressure duct.Pressure
 	material string
+	c        float64
 }
 
 // fault is what is wrong with some words of a note.
@@ -67,9 +69,10 @@ type words struct {
 // longestNote is how many bytes of a text are read as a note; nobody writes longer ones.
 const longestNote = 2000
 
-// parseNote reads a text, whose bare numbers are in drawing units. It never fails: what it cannot read are faults.
-func parseNote(text string, unit duct.Length) words {
-	p := noteParser{unit: unit}
+// parseNote reads a text, whose bare numbers are in drawing units; materials are names of the office's own,
+// in small letters. It never fails: what it cannot read are faults.
+func parseNote(text string, unit duct.Length, materials ...string) words {
+	p := noteParser{unit: unit, materials: materials}
 	if len(text) > longestNote {
 		p.fail("The text is too long for a note; what stands after its first part was not read.", "Split it into several texts.")
 		text = text[:longestNote]
@@ -124,7 +127,8 @@ func ends(s string) bool { return s == "" || strings.ContainsRune(" ,;/|", rune(
 
 type noteParser struct {
 	words
-	unit duct.Length
+	unit      duct.Length
+	materials []string
 }
 
 // one reads the part of the note at the front of s and returns what follows.
@@ -158,7 +162,7 @@ type noteRule func(p *noteParser, s string) (got part, rest string, ok bool)
 
 // noteRules are tried in order on the front of what is left of a note; bareRule comes last.
 var noteRules = []noteRule{
-	levelRule, heightRule, flatRule, coverRule, wordRule, roundRule, flowRule, pressureRule, sizeRule, markRule,
+	levelRule, heightRule, lossRule, flatRule, officeRule, coverRule, wordRule, roundRule, flowRule, pressureRule, sizeRule, markRule,
 }
 
 // add takes a part that was read, unless its value cannot be.

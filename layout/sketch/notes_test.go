@@ -42,6 +42,8 @@ func say(parts []part) string {
 			s = "material " + p.material
 		case aboutSingle:
 			s = "single"
+		case aboutLoss:
+			s = fmt.Sprintf("C %g", p.c)
 		default:
 			s = p.topic.String() + " " + mm(p.length)
 		}
@@ -103,6 +105,9 @@ func TestNoteForms(t *testing.T) {
 		{any, "150Pa", "pressure 150.00"}, {any, "0.15 kPa", "pressure 150.00"}, {any, "0,5 Pa", "pressure 0.50"},
 		// material
 		{any, "galvanised", "material galvanised"}, {any, "PVC", "material plastic"},
+		// loss coefficient
+		{any, "C=0.35", "C 0.35"}, {any, "c = 0,35", "C 0.35"}, {any, "C=-0.1", "C -0.1"}, {mm, "ø250 C=0", "round 250x250, C 0"},
+		{any, "C-3", "mark C-3"}, {any, "C3", "mark C3"},
 		// a length alone
 		{mm, "2700", "length 2700"}, {any, `9'-0"`, "length 2743.2"},
 		// several
@@ -134,7 +139,7 @@ func TestDocumentedForms(t *testing.T) {
 	require.NoError(t, err)
 	rows := map[string]topic{"mark": aboutMark, "airflow": aboutFlow, "size, round": aboutSize, "size, rectangular": aboutSize, "size, flat oval": aboutSize,
 		"height limit": aboutHeight, "shape": aboutShape, "elevation": aboutLevel, "straight side": aboutFlat, "single-line": aboutSingle,
-		"lining": aboutLining, "insulation": aboutInsulation, "material": aboutMaterial, "pressure": aboutPressure}
+		"lining": aboutLining, "insulation": aboutInsulation, "material": aboutMaterial, "pressure": aboutPressure, "loss coefficient": aboutLoss}
 	const forms, about = 18, 68 // columns
 	row, seen := "", 0
 	for _, line := range strings.Split(string(text), "\n") {

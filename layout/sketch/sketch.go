@@ -112,6 +112,7 @@ type Rules struct {
 	Ceiling   duct.Length // 0: 9 ft or 2.7 m
 	Elevation map[duct.Air]duct.Length
 	Layers    LayerNames
+	Materials []string // in small letters: names an office gave a roughness, which notes may say
 }
 
 // LayerNames are the words of sketch layer names. Empty fields take the convention's.

@@ -106,6 +106,12 @@ func ExampleMaterials() {
 	// boards 0.300 mm
 }
 
+func ExampleNames() {
+	fmt.Printf("%q\n", loss.Names("plastic"))
+	// Output:
+	// ["pvc"]
+}
+
 func ExampleSmoothElbow() { // EI11
 	fmt.Printf("%.3f\n", loss.SmoothElbow(90*deg, 1.5, 4))
 	// Output: 0.153

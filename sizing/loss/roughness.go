@@ -65,6 +65,21 @@ func MaterialOf(name string) (m Material, ok bool) {
 	return Material{}, false
 }
 
+// Names returns the other spellings of the material of that name, in order; "" stands for duct nothing is said of.
+//
+// Source: spellings of the trade.
+// Valid: none for a name that is not one of Materials.
+func Names(material string) []string {
+	var out []string
+	for spelling, name := range otherNames {
+		if name == material {
+			out = append(out, spelling)
+		}
+	}
+	sort.Strings(out)
+	return out
+}
+
 // Materials returns every wall known by name, in order of the names.
 //
 // Source: named in each.

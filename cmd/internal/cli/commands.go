@@ -214,6 +214,9 @@ or terminal came about, so that they can be worked out again by hand.`,
 				return a.explain(st, explain)
 			default:
 				report.Sizes(a.stdout, st.Network, st.Design, style(st))
+				if ask := st.Specs.Guide; ask != nil {
+					report.Guidance(a.stdout, st.Network, st.Design, *ask, style(st))
+				}
 				a.say("\n%s\n", report.Caution)
 			}
 			return nil

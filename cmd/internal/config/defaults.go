@@ -13,6 +13,9 @@ func Defaults(metric bool) Settings {
 			ElbowRound: 1.5, ElbowRect: 1, ElbowLeast: 0.7, Mitres: "smooth", MitreVanes: true,
 			ReducerAngle: "30 deg", ReducerLeast: "100 mm",
 			TakeoffRound: "plain", TakeoffRect: "entry-45",
+			// A year and twenty of them at 5 %; the costs themselves are the office's. Common practice.
+			Costs:    Costs{Hours: 4000, Worth: 12.5, Efficiency: 0.6},
+			Guidance: Guidance{Criterion: 35, Around: "20 °C"},
 		},
 		Elevation: Elevation{"3.3 m", "3.3 m", "3.3 m", "3.3 m", "3.3 m", "3.3 m", "2.7 m"},
 		Sketch: Sketch{

@@ -27,11 +27,19 @@ type Air struct {
 
 // Sizing is how ducts are sized and fittings made.
 type Sizing struct {
-	Method          string  `toml:"method" comment:"equal-friction, velocity, static-regain or balanced."`
-	UpstreamMethod  string  `toml:"upstream_method" comment:"Method for what lies upstream of in-line boxes. Empty: the same."`
-	Rate            string  `toml:"rate" comment:"Friction limit; the aim of equal friction."`
-	Velocity        string  `toml:"velocity" comment:"The aim of method velocity."`
-	MaxVelocity     string  `toml:"max_velocity" comment:"Velocity limit of every run."`
+	Method         string `toml:"method" comment:"equal-friction, velocity, static-regain, balanced, or optimised (duct cost against fan energy; needs sizing.costs)."`
+	UpstreamMethod string `toml:"upstream_method" comment:"Method for what lies upstream of in-line boxes. Empty: the same."`
+	Rate           string `toml:"rate" comment:"Friction limit; the aim of equal friction."`
+	Velocity       string `toml:"velocity" comment:"The aim of method velocity."`
+	MaxVelocity    string `toml:"max_velocity" comment:"Velocity limit of every run."`
+
+	VelocityMain      string `toml:"velocity_main" comment:"The aim of method velocity in mains: what goes straight on from the unit. Empty: sizing.velocity."`
+	VelocityBranch    string `toml:"velocity_branch" comment:"The same in branches."`
+	VelocityRunout    string `toml:"velocity_runout" comment:"The same in runs to a single terminal."`
+	MaxVelocityMain   string `toml:"max_velocity_main" comment:"Velocity limit of mains. Empty: sizing.max_velocity."`
+	MaxVelocityBranch string `toml:"max_velocity_branch" comment:"The same of branches."`
+	MaxVelocityRunout string `toml:"max_velocity_runout" comment:"The same of runs to a single terminal."`
+
 	Shape           string  `toml:"shape" comment:"round, rect or oval, where no note says otherwise."`
 	MaxHeight       string  `toml:"max_height" comment:"Height limit of every duct. Empty: none."`
 	MaxAspect       float64 `toml:"max_aspect" comment:"Longer side over shorter side at the most."`
@@ -54,7 +62,28 @@ type Sizing struct {
 	BranchDampers bool    `toml:"branch_dampers" comment:"A volume damper at every branch."`
 
 	Roughness    map[string]string  `toml:"roughness" comment:"Roughness by material (galvanised, flex, lined, ...): overrides the built-in values."`
-	Coefficients map[string]float64 `toml:"coefficients" comment:"Loss coefficients of the office's own by kind of fitting (elbow, takeoff, ...), on the velocity pressure of the piece itself."`
+	Coefficients map[string]float64 `toml:"coefficients" comment:"Loss coefficients of the office's own, on the velocity pressure of the piece itself: by kind of fitting (elbow, takeoff, ...), or of one run: \"RUN-KEY/kind\", with the key that --explain prints. A note such as C=0.35 beside a run goes before them."`
+
+	Costs    Costs    `toml:"costs"`
+	Guidance Guidance `toml:"guidance"`
+}
+
+// Costs are what the optimised method weighs, in any one currency.
+type Costs struct {
+	Duct       float64 `toml:"duct" comment:"A square metre of duct, installed. 0: no costs; the optimised method then sizes by equal friction."`
+	Energy     float64 `toml:"energy" comment:"A kilowatt hour."`
+	Hours      float64 `toml:"hours" comment:"Of running in a year."`
+	Worth      float64 `toml:"worth" comment:"Present worth of one a year over the life of the ducts."`
+	Efficiency float64 `toml:"efficiency" comment:"Of fan and motor together, 0 to 1."`
+}
+
+// Guidance is what twinline size tells beside sizes and pressures. It changes no size.
+type Guidance struct {
+	Noise       string  `toml:"noise" comment:"Where the ducts lie, to hold their velocity against what a room criterion allows and to estimate their noise, roughly: shaft (or above a solid ceiling), ceiling (a suspended one), room. Empty: not asked for."`
+	Criterion   int     `toml:"criterion" comment:"NC or RC of the rooms."`
+	Leakage     string  `toml:"leakage" comment:"Tightness class of the ducts: A, B, C, D, or ATC 1 to ATC 6. Empty: leakage is not asked for."`
+	Conductance float64 `toml:"conductance" comment:"Heat through a square metre of duct wall with its insulation, W/(m2 K). 0: heat is not asked for."`
+	Around      string  `toml:"around" comment:"Air around the ducts, for heat; the air enters them at air.temperature."`
 }
 
 // Elevation holds default elevations: the centreline of ducts by air, and the ceiling.

@@ -13,6 +13,7 @@ import (
 	"twinline/layout/plan"
 	"twinline/layout/sketch"
 	"twinline/sizing"
+	"twinline/sizing/loss"
 )
 
 // Specs are the settings in force, as the stages want them.
@@ -21,6 +22,7 @@ type Specs struct {
 	Network network.Spec
 	Sizing  sizing.Spec
 	Plan    plan.Spec
+	Guide   *sizing.GuideSpec // nil where no guidance is asked for
 	Bodies  bool
 	Flat    bool
 }
@@ -84,7 +86,9 @@ var units = map[string]duct.Length{"": 0, "inch": duct.Inch, "foot": duct.Foot, 
 	"cm": duct.Centimetre, "m": duct.Metre}
 
 var methods = map[string]sizing.Method{"equal-friction": sizing.EqualFriction, "velocity": sizing.ConstVelocity,
-	"static-regain": sizing.StaticRegain, "balanced": sizing.Balanced}
+	"static-regain": sizing.StaticRegain, "balanced": sizing.Balanced, "optimised": sizing.Optimised}
+
+var places = map[string]loss.Place{"": 0, "shaft": loss.InShaft, "ceiling": loss.AboveCeiling, "room": loss.InRoom}
 
 var shapes = map[string]duct.Shape{"round": duct.Round, "rect": duct.Rect, "oval": duct.Oval}
 
@@ -95,14 +99,32 @@ func (s Settings) Specs() (Specs, error) {
 		Sketch: s.rules(r),
 		Sizing: s.sizing(r),
 		Plan:   s.plan(r),
+		Guide:  s.guidance(r),
 		Bodies: s.Draw.Bodies,
 		Flat:   s.Draw.Flat,
 	}
+	out.Sketch.Materials = materials(out.Sizing.Roughness)
 	out.Network = network.Spec{Snap: out.Sketch.Snap, FlexibleEnd: out.Sizing.Fittings.FlexibleEnd}
 	out.Plan.Rules = out.Sizing.Fittings
 	s.Layers.check(r)
 	r.within("schedule.waste", s.Schedule.Waste, 0, 2)
 	return out, errors.Join(r.errs...)
+}
+
+// materials returns the names of materials that notes may say: those of the settings and the built-in ones. That
+// duct is flexible or lined is said otherwise.
+func materials(own map[string]duct.Length) []string {
+	var out []string
+	for m := range own {
+		out = append(out, m)
+	}
+	for _, m := range loss.Materials() {
+		out = append(out, m.Name)
+	}
+	out = slices.DeleteFunc(out, func(m string) bool { return m == "" || m == "lined" || strings.HasPrefix(m, "flex") })
+	slices.Sort(out)
+	slices.Reverse(out) // the longer of two names before the one it begins with
+	return slices.Compact(out)
 }
 
 func (s Settings) rules(r *reader) sketch.Rules {
@@ -145,10 +167,21 @@ func airWords() map[string]duct.Air {
 func (s Settings) sizing(r *reader) sizing.Spec {
 	z, a := s.Sizing, s.Air
 	spec := sizing.Spec{
-		Method:       oneOf(r, "sizing.method", z.Method, methods),
-		Rate:         read(r, "sizing.rate", z.Rate, duct.ParseRate, false),
-		Velocity:     read(r, "sizing.velocity", z.Velocity, duct.ParseVelocity, false),
-		MaxVelocity:  read(r, "sizing.max_velocity", z.MaxVelocity, duct.ParseVelocity, false),
+		Method:      oneOf(r, "sizing.method", z.Method, methods),
+		Rate:        read(r, "sizing.rate", z.Rate, duct.ParseRate, false),
+		Velocity:    read(r, "sizing.velocity", z.Velocity, duct.ParseVelocity, false),
+		MaxVelocity: read(r, "sizing.max_velocity", z.MaxVelocity, duct.ParseVelocity, false),
+		Velocities: sizing.ByPlace{
+			Main:   optional(r, "sizing.velocity_main", z.VelocityMain, duct.ParseVelocity),
+			Branch: optional(r, "sizing.velocity_branch", z.VelocityBranch, duct.ParseVelocity),
+			Runout: optional(r, "sizing.velocity_runout", z.VelocityRunout, duct.ParseVelocity),
+		},
+		MaxVelocities: sizing.ByPlace{
+			Main:   optional(r, "sizing.max_velocity_main", z.MaxVelocityMain, duct.ParseVelocity),
+			Branch: optional(r, "sizing.max_velocity_branch", z.MaxVelocityBranch, duct.ParseVelocity),
+			Runout: optional(r, "sizing.max_velocity_runout", z.MaxVelocityRunout, duct.ParseVelocity),
+		},
+		Costs:        z.costs(r),
 		Shape:        oneOf(r, "sizing.shape", z.Shape, shapes),
 		MaxHeight:    optional(r, "sizing.max_height", z.MaxHeight, duct.ParseLength),
 		MaxAspect:    r.within("sizing.max_aspect", z.MaxAspect, 1, 12),
@@ -171,10 +204,47 @@ func (s Settings) sizing(r *reader) sizing.Spec {
 	if len(z.Roughness) > 0 {
 		spec.Roughness = map[string]duct.Length{}
 		for m, text := range z.Roughness {
-			spec.Roughness[strings.ToLower(m)] = read(r, "sizing.roughness."+m, text, duct.ParseLength, true)
+			spec.Roughness[strings.ToLower(strings.TrimSpace(m))] = read(r, "sizing.roughness."+m, text, duct.ParseLength, true)
 		}
 	}
 	return spec
+}
+
+// costs reads what the optimised method weighs, and asks for it where that method is.
+func (z Sizing) costs(r *reader) sizing.Costs {
+	c := z.Costs
+	out := sizing.Costs{Duct: r.within("sizing.costs.duct", c.Duct, 0, 1e9), Energy: r.within("sizing.costs.energy", c.Energy, 0, 1e6),
+		Hours: r.within("sizing.costs.hours", c.Hours, 0, 8784), Worth: r.within("sizing.costs.worth", c.Worth, 0, 1000),
+		Efficiency: r.within("sizing.costs.efficiency", c.Efficiency, 0, 1)}
+	if (z.Method == "optimised" || z.UpstreamMethod == "optimised") && (out.Duct == 0 || out.Energy == 0) {
+		r.fail("sizing.method", "optimised needs sizing.costs.duct and sizing.costs.energy")
+	}
+	return out
+}
+
+// guidance returns what guidance is asked for, nil where none is.
+func (s Settings) guidance(r *reader) *sizing.GuideSpec {
+	g := s.Sizing.Guidance
+	out := &sizing.GuideSpec{
+		Noise: strings.TrimSpace(g.Noise) != "", Place: oneOf(r, "sizing.guidance.noise", g.Noise, places),
+		Criterion:   int(r.within("sizing.guidance.criterion", float64(g.Criterion), 15, 65)),
+		Conductance: loss.Conductance(r.within("sizing.guidance.conductance", g.Conductance, 0, 100)),
+		Around:      celsius(r, "sizing.guidance.around", g.Around),
+	}
+	if t, err := duct.ParseTemperature(s.Air.Temperature); err == nil { // else it is told for air.temperature
+		out.Inside = float64(t)
+	}
+	if class := strings.ToUpper(strings.TrimSpace(g.Leakage)); class != "" {
+		k, ok := loss.LeakClass(class)
+		if !ok {
+			r.fail("sizing.guidance.leakage", "%q is none of A, B, C, D, ATC 1 to ATC 6", g.Leakage)
+		}
+		out.Leak = k
+	}
+	if !out.Noise && out.Leak == 0 && out.Conductance == 0 {
+		return nil
+	}
+	return out
 }
 
 func celsius(r *reader, key, text string) float64 {

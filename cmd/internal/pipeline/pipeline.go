@@ -68,6 +68,7 @@ func Read(drawing, settings []byte) (*Study, error) {
 	if st.Findings.HasErrors() {
 		return st, nil
 	}
+	st.Specs.Sizing.Inches = !st.Sketch.Metric
 	st.Design, found = sizing.Solve(st.Network, st.Specs.Sizing)
 	st.Findings = append(st.Findings, found...)
 	if st.Findings.HasErrors() {

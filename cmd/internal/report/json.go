@@ -41,6 +41,8 @@ type jsonSystem struct {
 	Fittings  []jsonFitting  `json:"fittings"`
 	Terminals []jsonTerminal `json:"terminals"`
 	Nodes     []jsonNode     `json:"nodes"`
+	Before    number         `json:"throttle_before_pa"` // of all terminals together, before balancing by size
+	After     number         `json:"throttle_after_pa"`
 }
 
 type jsonRun struct {
@@ -188,6 +190,10 @@ func system(net *duct.Network, des *duct.Design, axes []geom.Curve, s *duct.Syst
 	if u := net.Units[s.Unit]; u.HasAvailable {
 		a := number(res.Available)
 		out.Available = &a
+	}
+	out.Before = number(res.Unthrottled)
+	for _, id := range s.Terminals {
+		out.After += number(des.Terminals[id].Throttle)
 	}
 	if res.Deciding != duct.None {
 		out.Deciding = net.Terminals[res.Deciding].Name

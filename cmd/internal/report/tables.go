@@ -117,18 +117,71 @@ func Sizes(w io.Writer, net *duct.Network, des *duct.Design, st Style) {
 		t.Flush()
 		fmt.Fprintln(w)
 		t = tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
-		fmt.Fprintln(t, "  terminal\tnode\tstate\tairflow\town loss\tpath\tto throttle")
+		fmt.Fprintln(t, "  terminal\tnode\tstate\tairflow\town loss\tpath\tto throttle\tdamper in\tits C")
 		for _, id := range s.Terminals {
 			x, d := &net.Terminals[id], des.Terminals[id]
-			note := ""
-			if id == des.Systems[i].Deciding {
-				note = "\tdecides"
+			damper, c := "-", "-"
+			switch {
+			case id == des.Systems[i].Deciding:
+				damper, c = "", "decides"
+			case d.Damper != duct.None && d.Throttle > 0:
+				damper, c = RunName(d.Damper), strconv.FormatFloat(d.DamperC, 'g', 3, 64)
 			}
-			fmt.Fprintf(t, "  %s\t%s\t%s\t%s\t%s\t%s\t%s%s\n", x.Name, NodeName(x.Node), x.Status, st.Flow(x.Flow),
-				st.Pressure(x.Loss), st.Pressure(d.Path), st.Pressure(d.Throttle), note)
+			fmt.Fprintf(t, "  %s\t%s\t%s\t%s\t%s\t%s\t%s\t%s\t%s\n", x.Name, NodeName(x.Node), x.Status, st.Flow(x.Flow),
+				st.Pressure(x.Loss), st.Pressure(d.Path), st.Pressure(d.Throttle), damper, c)
 		}
 		t.Flush()
+		throttling(w, des, s, st)
 	}
+	units(w, net, des, st)
+}
+
+// throttling says what all dampers of a system take together, and what they took before balancing by size.
+func throttling(w io.Writer, des *duct.Design, s *duct.System, st Style) {
+	var sum duct.Pressure
+	for _, id := range s.Terminals {
+		sum += des.Terminals[id].Throttle
+	}
+	if strings.Contains(des.Systems[s.ID].Method, "balanced") {
+		fmt.Fprintf(w, "  Left to throttle at all terminals together: %s; before balancing by size %s.\n", st.Pressure(sum),
+			st.Pressure(des.Systems[s.ID].Unthrottled))
+	}
+}
+
+// units says what every unit has to give: at its outlet, at its inlet, or between them.
+func units(w io.Writer, net *duct.Network, des *duct.Design, st Style) {
+	fmt.Fprintln(w)
+	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
+	fmt.Fprintln(t, "  unit\toutlet total\toutlet static\tinlet total\tinlet static\tneeds\thas\tmargin")
+	for i := range net.Units {
+		u := &net.Units[i]
+		outlet, inlet := [2]string{"-", "-"}, [2]string{"-", "-"}
+		var out, in duct.Pressure
+		any := false
+		for k := range net.Systems {
+			s := &net.Systems[k]
+			if s.Unit != u.ID {
+				continue
+			}
+			any = true
+			p, side, most := des.Nodes[s.Head], &outlet, &out
+			if !s.Air.FromUnit() {
+				side, most = &inlet, &in
+			}
+			if need := des.Systems[k].Required; need >= *most {
+				*most, *side = need, [2]string{st.Pressure(p.Total), st.Pressure(p.Static)}
+			}
+		}
+		if !any {
+			continue
+		}
+		has, margin := "-", "-"
+		if u.HasAvailable {
+			has, margin = st.Pressure(u.Available), st.Pressure(u.Available-out-in)
+		}
+		fmt.Fprintf(t, "  %s\t%s\t%s\t%s\t%s\t%s\t%s\t%s\n", u.Mark, outlet[0], outlet[1], inlet[0], inlet[1], st.Pressure(out+in), has, margin)
+	}
+	t.Flush()
 }
 
 // Headline says in a line what one system needs.
