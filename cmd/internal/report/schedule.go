@@ -74,7 +74,9 @@ func (c Cell) Print(col Column) string {
 	if !c.Number {
 		return c.Text
 	}
-	s := strconv.FormatFloat(c.Value, 'f', col.Decimals, 64)
+	// Halves go away from zero, as spreadsheets show them.
+	shift := math.Pow10(col.Decimals)
+	s := strconv.FormatFloat(math.Round(c.Value*shift)/shift, 'f', col.Decimals, 64)
 	if strings.Trim(s, "-0.") == "" {
 		s = strings.TrimPrefix(s, "-")
 	}

@@ -110,7 +110,7 @@ func (s *scheduler) paths() Table {
 	t := Table{Name: "Deciding paths", Title: "Deciding paths, piece by piece along the air",
 		Notes: []string{"The last sum of a system is the pressure its unit has to give. C stands on the velocity pressure of the reference; " +
 			"a loss of less than nothing is pressure regained."},
-		Columns: append(texts("system", "piece", "what", "size"), s.length.column("length"), s.flow.column("airflow"), s.velocity.column("velocity"),
+		Columns: append(texts("system", "air", "piece", "what", "size"), s.length.column("length"), s.flow.column("airflow"), s.velocity.column("velocity"),
 			s.rate.column("friction rate"), Column{Name: "C", Number: true, Decimals: 3}, Column{Name: "reference"},
 			s.pressure.column("loss"), s.pressure.column("sum"), Column{Name: "source"})}
 	for i := range s.Net.Systems {
@@ -127,11 +127,11 @@ func (s *scheduler) decidingPath(sys *duct.System, x *duct.Terminal) [][]Cell {
 	sum := 0.0
 	add := func(loss duct.Pressure, row []Cell) {
 		sum += float64(loss)
-		row[0], row[10], row[11] = text(sys.Name), s.pressure.cell(float64(loss)), s.pressure.cell(sum)
-		rows = append(rows, row)
+		row[9], row[10] = s.pressure.cell(float64(loss)), s.pressure.cell(sum)
+		rows = append(rows, append([]Cell{text(sys.Name), text(sys.Air.String())}, row...))
 	}
 	terminal := func() {
-		add(x.Loss, []Cell{{}, text(x.Name), text("terminal"), text(s.neck(x)), {}, s.flow.cell(float64(x.Flow)), {}, {}, {}, {}, {}, {}, text("as noted")})
+		add(x.Loss, []Cell{text(x.Name), text("terminal"), text(s.neck(x)), {}, s.flow.cell(float64(x.Flow)), {}, {}, {}, {}, {}, {}, text("as noted")})
 	}
 	runs := s.path(x)
 	if !sys.Air.FromUnit() {
@@ -153,18 +153,18 @@ func (s *scheduler) decidingPath(sys *duct.System, x *duct.Terminal) [][]Cell {
 		fittings := func(list []duct.Fitting) {
 			for _, f := range list {
 				if f.Kind != duct.StraightJoint || f.Loss != 0 {
-					add(f.Loss, []Cell{{}, text(NodeName(f.Node)), text(f.Kind.String()), text(f.Own.Text(s.Style.Inches)), {},
+					add(f.Loss, []Cell{text(NodeName(f.Node)), text(f.Kind.String()), text(f.Own.Text(s.Style.Inches)), {},
 						{}, {}, {}, num(f.C), text(f.Reference), {}, {}, text(f.Source)})
 				}
 			}
 		}
 		fittings(at[0])
-		add(res.Friction, []Cell{{}, text(RunName(id)), text(r.Kind.String()), text(res.Section.Text(s.Style.Inches)), s.length.cell(s.long(id)),
+		add(res.Friction, []Cell{text(RunName(id)), text(r.Kind.String()), text(res.Section.Text(s.Style.Inches)), s.length.cell(s.long(id)),
 			s.flow.cell(float64(r.Flow)), s.velocity.cell(float64(res.Velocity)), s.rate.cell(float64(res.Rate)), {}, {}, {}, {},
 			text("Darcy-Weisbach, Colebrook")})
 		fittings(at[1])
 		if math.Abs(float64(rest)) > stackLeast {
-			add(rest, []Cell{{}, text(RunName(id)), text("stack effect"), {}, {}, {}, {}, {}, {}, {}, {}, {}, text("weight of the air in vertical runs")})
+			add(rest, []Cell{text(RunName(id)), text("stack effect"), {}, {}, {}, {}, {}, {}, {}, {}, {}, text("weight of the air in vertical runs")})
 		}
 	}
 	if sys.Air.FromUnit() {

@@ -94,7 +94,9 @@ func TestLook(t *testing.T) {
 func TestLoop(t *testing.T) {
 	dir := t.TempDir()
 	name := filepath.Join(dir, "a.dxf")
-	save := func(file, text string) { require.NoError(t, os.WriteFile(filepath.Join(dir, file), []byte(text), 0o644)) }
+	save := func(file, text string) {
+		require.NoError(t, os.WriteFile(filepath.Join(dir, file), []byte(text), 0o644))
+	}
 	save("a.dxf", "1")
 	var mu sync.Mutex
 	var drawn []string
@@ -154,7 +156,9 @@ func TestLoopPolls(t *testing.T) {
 	}
 	ctx, cancel := context.WithCancel(context.Background())
 	ended := make(chan error, 1)
-	go func() { ended <- w.Loop(ctx, Pace{Settle: time.Millisecond, Retry: 10 * time.Millisecond, Poll: 20 * time.Millisecond}) }()
+	go func() {
+		ended <- w.Loop(ctx, Pace{Settle: time.Millisecond, Retry: 10 * time.Millisecond, Poll: 20 * time.Millisecond})
+	}()
 	time.Sleep(50 * time.Millisecond)
 	require.NoError(t, os.Mkdir(filepath.Dir(name), 0o755))
 	for _, text := range []string{"1", "22"} {
