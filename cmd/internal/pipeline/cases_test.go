@@ -423,3 +423,25 @@ func rows(ask, source string, wants ...string) []caseRow {
 	}
 	return out
 }
+
+// TestCasesByEveryMethod holds the sums of section 6 for every method, upstream of boxes too.
+func TestCasesByEveryMethod(t *testing.T) {
+	for _, method := range []string{"equal-friction", "velocity", "static-regain", "balanced"} {
+		for _, name := range []string{"joins", "boxes", "extract", "retrofit", "downstream", "sizing", "levels"} {
+			for _, key := range []string{"method", "upstream_method"} {
+				c := caseSheet{name: name, settings: fmt.Sprintf("sizing.%s = %q", key, method)}
+				st, f := c.study(t)
+				require.False(t, st.Findings.HasErrors(), "%s, %s: %v", name, c.settings, st.Findings)
+				require.NotEmpty(t, f.Systems)
+				for i := range f.Systems {
+					s := &f.Systems[i]
+					// Extract air is not sized by static regain, and that is told.
+					if key == "method" && !strings.Contains(codes(f), "method-changed") {
+						require.Equal(t, method, s.Method, name)
+					}
+					s.laws(t)
+				}
+			}
+		}
+	}
+}
