@@ -53,16 +53,21 @@ func tree(t *rapid.T) (drawing []byte, flow float64, terminals int) {
 	layer := func(part string) string { return "SK-" + air + "-" + part }
 	s.circle(layer("UNIT"), 0, 0, 350)
 	s.text(layer("UNIT"), 0, 450, "U-1")
+	shape := rapid.SampledFrom([]string{"round", "rect", "rect H<=300", "oval H<=300"}).Draw(t, "shape")
+	most := 400
+	if strings.Contains(shape, "H<=") {
+		most = 60 // more than that all together, and no height of 300 carries it within the limits
+	}
 	terminal := func(x, y float64) {
 		terminals++
-		q := rapid.IntRange(10, 400).Draw(t, "flow")
+		q := rapid.IntRange(10, most).Draw(t, "flow")
 		flow += float64(q) / 1000
 		s.circle(layer("TERM"), x, y, 150)
 		s.text(layer("TERM"), x+50, y, fmt.Sprintf("T-%d %d l/s", terminals, q))
 	}
 	n := rapid.IntRange(1, 7).Draw(t, "branches")
 	x := 350.0
-	s.text(layer("NOTE"), 500, 60, rapid.SampledFrom([]string{"round", "rect", "rect H<=300", "oval H<=300"}).Draw(t, "shape"))
+	s.text(layer("NOTE"), 500, 60, shape)
 	for range n {
 		x += float64(rapid.IntRange(4000, 7000).Draw(t, "step"))
 		side := 1.0
