@@ -34,8 +34,31 @@ func (b *builder) touchUnits() {
 		}
 		ix.Insert(geom.BoxOf(u.Outline...), rank)
 	}
-	reach := b.snap + geom.Same
 	used := map[int]bool{}
+	at := b.unitEnds(&ix)
+	b.leaveUnits(at)
+	for j := range b.joints {
+		i, ok := at[j]
+		if !ok {
+			continue
+		}
+		used[i] = true
+		b.taken[j], b.inUnit[j] = true, true
+		b.same.join(j, b.unitJoint(unitKey{i, b.joints[j].class}))
+	}
+	for _, i := range b.units {
+		if u := &b.sk.Units[i]; !used[i] && u.Status != duct.Removed && finite(u.At, u.Outline) {
+			b.found.Add(diag.NoDuct, place(u.At), u.Handle,
+				fmt.Sprintf("No duct ends at %s.", unitName(u)),
+				"End a duct on or inside its outline; a duct that passes through a unit must be broken there.")
+		}
+	}
+}
+
+// unitEnds returns the unit each end lies on or in, in plan: one of its own air before others, then the nearest.
+func (b *builder) unitEnds(ix *geom.Index) map[int]int {
+	reach := b.snap + geom.Same
+	at := map[int]int{}
 	for j := range b.joints {
 		if b.joints[j].kind != openEnd {
 			continue
@@ -52,19 +75,47 @@ func (b *builder) touchUnits() {
 				best, nearest, own = i, d, same
 			}
 		}
-		if best == none {
+		if best != none {
+			at[j] = best
+		}
+	}
+	return at
+}
+
+// leaveUnits takes ends out of at that lie over a unit but lead on from it: of a line with both ends
+// at one unit, as a duct that rises from its top, the end that meets the end of another line, and that end.
+func (b *builder) leaveUnits(at map[int]int) {
+	var inside []int // lines with both ends at one unit
+	for i := range b.lines {
+		l := &b.lines[i]
+		if len(l.joints) < 2 || l.src.Closed {
 			continue
 		}
-		used[best] = true
-		b.taken[j], b.inUnit[j] = true, true
-		b.same.join(j, b.unitJoint(unitKey{best, b.joints[j].class}))
-	}
-	for _, i := range b.units {
-		if u := &b.sk.Units[i]; !used[i] && u.Status != duct.Removed && finite(u.At, u.Outline) {
-			b.found.Add(diag.NoDuct, place(u.At), u.Handle,
-				fmt.Sprintf("No duct ends at %s.", unitName(u)),
-				"End a duct on or inside its outline; a duct that passes through a unit must be broken there.")
+		first, last := l.joints[0], l.joints[len(l.joints)-1]
+		u, ok := at[first]
+		if w, both := at[last]; ok && both && u == w {
+			inside = append(inside, first, last)
 		}
+	}
+	if len(inside) == 0 {
+		return
+	}
+	var ends geom.Index
+	for j := range at {
+		ends.Insert(geom.BoxOf(b.joints[j].at), j)
+	}
+	var leave []int
+	for _, j := range inside {
+		e := &b.joints[j]
+		for _, k := range ends.Near(e.at, b.snap+geom.Same) {
+			o := &b.joints[k]
+			if o.line != e.line && o.class == e.class && at[k] == at[j] && o.at.Dist(e.at) <= b.snap+geom.Same {
+				leave = append(leave, j, k)
+			}
+		}
+	}
+	for _, j := range leave {
+		delete(at, j)
 	}
 }
 
