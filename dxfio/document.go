@@ -34,6 +34,16 @@ type Document struct {
 	table    []Layer
 
 	lines *lineIndex
+	known *known
+}
+
+// known is what was found out about a drawing when it was first asked for.
+type known struct {
+	outlined sync.Once
+	outline  *outline
+	bad      error
+	counted  sync.Once
+	highest  uint64 // handle
 }
 
 // record32 is the index entry of one record; it ends where the next one begins.
@@ -69,7 +79,7 @@ func Read(data []byte) (*Document, error) {
 	if int64(len(data)) > maxFile {
 		return nil, fmt.Errorf("the drawing has %d bytes; no more than %d can be read", len(data), int64(maxFile))
 	}
-	d := &Document{data: data, tail: len(data), newline: '\n', lines: &lineIndex{}, layerIDs: map[string]uint32{"": 0}, layers: []string{""}}
+	d := &Document{data: data, tail: len(data), newline: '\n', lines: &lineIndex{}, known: &known{}, layerIDs: map[string]uint32{"": 0}, layers: []string{""}}
 	if bytes.HasPrefix(data, []byte(sentinel)) {
 		d.bin, d.first = true, len(sentinel)
 		d.wide = wideCodes(data[d.first:])
@@ -445,13 +455,14 @@ func (d *Document) spans() []span {
 // maxHandle returns the highest handle that stands anywhere in the drawing, in places
 // nobody here interprets too, up to highHandle.
 func (d *Document) maxHandle() uint64 {
-	var most uint64
-	d.eachHandle(func(h uint64) {
-		if h <= highHandle {
-			most = max(most, h)
-		}
+	d.known.counted.Do(func() {
+		d.eachHandle(func(h uint64) {
+			if h <= highHandle {
+				d.known.highest = max(d.known.highest, h)
+			}
+		})
 	})
-	return most
+	return d.known.highest
 }
 
 // handles returns every handle that stands anywhere in the drawing.

@@ -2,6 +2,7 @@ package dxfio
 
 import (
 	"fmt"
+	"maps"
 	"slices"
 	"strings"
 )
@@ -83,6 +84,28 @@ func (e *ownedEntity) view() Owned {
 		handle = e.handles[0]
 	}
 	return Owned{Key: e.mark.key, Data: e.mark.data, Handle: handle, Layer: e.layer, At: e.at, Edited: e.edited, Copy: e.copy}
+}
+
+// clone gives an outline to note additions in; what is never changed is shared.
+func (o *outline) clone() *outline {
+	own := *o
+	own.tables = make(map[string]*tableOutline, len(o.tables))
+	for name, t := range o.tables {
+		copied := *t
+		own.tables[name] = &copied
+	}
+	own.names = make(map[string]map[string]bool, len(o.names))
+	for table, names := range o.names {
+		own.names[table] = maps.Clone(names)
+	}
+	own.blocks = maps.Clone(o.blocks)
+	return &own
+}
+
+// outline gives the outline of the drawing, which is made once. It is not to be changed.
+func (d *Document) outline() (*outline, error) {
+	d.known.outlined.Do(func() { d.known.outline, d.known.bad = outlineOf(d) })
+	return d.known.outline, d.known.bad
 }
 
 // outlineOf looks through a drawing for what writing has to know. Of entities it looks into those alone that are ours.
@@ -274,6 +297,9 @@ func (w *outliner) chainLength(i, end int) int {
 	return end - i
 }
 
+// usualTags is how many tags most records of ours have.
+const usualTags = 16
+
 // owned reads an entity of ours, of n records from the i-th on. ok is false where its mark cannot be read.
 func (w *outliner) owned(i, n int) (e ownedEntity, ok bool) {
 	e = ownedEntity{start: int(w.doc.records[i].start)}
@@ -281,6 +307,7 @@ func (w *outliner) owned(i, n int) (e ownedEntity, ok bool) {
 	records := make([]record, n)
 	for k := range records {
 		r := &records[k]
+		r.body = make([]pair, 0, usualTags)
 		handle, app, group := "", "", false
 		for c := w.doc.tags(i + k); c.next(); {
 			text := c.text()

@@ -3,7 +3,7 @@ package dxfio
 // Owned lists the entities earlier patches wrote, in the order of the drawing, the copies people made of them included.
 // A drawing too damaged to be written to gives none.
 func (d *Document) Owned() []Owned {
-	o, err := outlineOf(d)
+	o, err := d.outline()
 	if err != nil {
 		return nil
 	}

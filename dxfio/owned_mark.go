@@ -161,7 +161,12 @@ func digest(layer string, rs []record, text func(string) string) string {
 
 // fieldsOf gives the first value of every code before any XDATA.
 func fieldsOf(body []pair) map[int]string {
-	f := make(map[int]string, len(body))
+	return fieldsInto(make(map[int]string, len(body)), body)
+}
+
+// fieldsInto does so in a map that was used before.
+func fieldsInto(f map[int]string, body []pair) map[int]string {
+	clear(f)
 	for _, p := range body {
 		if p.code >= 1000 {
 			break
@@ -250,11 +255,12 @@ func (d digester) polyline(main map[int]string, rest []record) {
 	} else {
 		d.chainHead(main)
 	}
+	f := map[int]string{}
 	for _, r := range rest {
 		if r.kind != "VERTEX" {
 			continue
 		}
-		f := fieldsOf(r.body)
+		fieldsInto(f, r.body)
 		vflags := int(floatOf(f, 70, 0))
 		switch {
 		case mesh && vflags&64 == 0:

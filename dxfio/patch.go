@@ -44,10 +44,11 @@ func (d *Document) Apply(p Patch) ([]byte, Change, error) {
 	if err := checkDefs(p); err != nil {
 		return nil, Change{}, err
 	}
-	o, err := outlineOf(d)
+	o, err := d.outline()
 	if err != nil {
 		return nil, Change{}, err
 	}
+	o = o.clone()
 	a := &applier{doc: d, o: o, f: featuresOf(d.Version()), form: formOf(d)}
 	a.f.handles = a.f.handles || o.handlesInUse
 	a.handles = newAllocator(d, o)
@@ -86,14 +87,10 @@ type newBlock struct {
 	text []byte
 }
 
-// items compares what is wanted with what is there.
+// items compares what is wanted with what is there. The records of an item are made twice, for comparing and for writing, rather
+// than kept: they take many times the room of the item.
 func (a *applier) items(p Patch) error {
-	type wanted struct {
-		item    Item
-		records []record
-		digest  string
-	}
-	want := make([]wanted, 0, len(p.Items))
+	digests := make([]string, len(p.Items))
 	byKey := make(map[string]int, len(p.Items))
 	for i, item := range p.Items {
 		if err := checkItem(item); err != nil {
@@ -106,8 +103,8 @@ func (a *applier) items(p Patch) error {
 		if err != nil {
 			return fmt.Errorf("item %q: %w", item.Key, err)
 		}
-		byKey[item.Key] = len(want)
-		want = append(want, wanted{item, rs, digest(asciiText(item.Layer), rs, a.doc.decode)})
+		byKey[item.Key] = i
+		digests[i] = digest(asciiText(item.Layer), rs, a.doc.decode)
 	}
 	there := make(map[string]bool)
 	for i := range a.o.ours {
@@ -118,7 +115,7 @@ func (a *applier) items(p Patch) error {
 		}
 		w, isWanted := byKey[e.mark.key]
 		switch {
-		case isWanted && !e.edited && want[w].digest == e.mark.digest && want[w].item.Data == e.mark.data:
+		case isWanted && !e.edited && digests[w] == e.mark.digest && p.Items[w].Data == e.mark.data:
 			a.change.Kept = append(a.change.Kept, e.mark.key)
 			there[e.mark.key] = true
 			a.refresh(e)
@@ -128,7 +125,10 @@ func (a *applier) items(p Patch) error {
 			}
 			a.change.Changed = append(a.change.Changed, e.mark.key)
 			there[e.mark.key] = true
-			text := a.entity(nil, want[w].item, want[w].records, want[w].digest, e)
+			text, err := a.entity(nil, p.Items[w], digests[w], e)
+			if err != nil {
+				return err
+			}
 			a.edits = append(a.edits, edit{start: e.start, end: e.end, text: text})
 		case p.Owns == nil || p.Owns(e.mark.key):
 			if e.edited {
@@ -138,10 +138,14 @@ func (a *applier) items(p Patch) error {
 			a.edits = append(a.edits, edit{start: e.start, end: e.end})
 		}
 	}
-	for _, w := range want {
-		if !there[w.item.Key] {
-			a.change.Added = append(a.change.Added, w.item.Key)
-			a.fresh = a.entity(a.fresh, w.item, w.records, w.digest, nil)
+	for i, item := range p.Items {
+		if there[item.Key] {
+			continue
+		}
+		a.change.Added = append(a.change.Added, item.Key)
+		var err error
+		if a.fresh, err = a.entity(a.fresh, item, digests[i], nil); err != nil {
+			return err
 		}
 	}
 	return nil
@@ -174,7 +178,11 @@ func checkItem(item Item) error {
 
 // entity writes an item of model space with its mark. old, where given, is what it takes the place of: its handles
 // are used again, those of its parts as far as they reach, and what other programs hung on it stays.
-func (a *applier) entity(dst []byte, item Item, rs []record, sum string, old *ownedEntity) []byte {
+func (a *applier) entity(dst []byte, item Item, sum string, old *ownedEntity) ([]byte, error) {
+	rs, err := geometryRecords(item.Geometry, a.f)
+	if err != nil {
+		return nil, fmt.Errorf("item %q: %w", item.Key, err)
+	}
 	var reuse []string
 	var groups, foreign []pair
 	if old != nil {
@@ -182,7 +190,7 @@ func (a *applier) entity(dst []byte, item Item, rs []record, sum string, old *ow
 	}
 	h := a.handle(&reuse)
 	m := mark{key: item.Key, data: item.Data, digest: sum, handle: h}
-	return a.records(dst, rs, item.Layer, h, &reuse, a.o.modelSpace, groups, append(m.pairs(), foreign...))
+	return a.records(dst, rs, item.Layer, h, &reuse, a.o.modelSpace, groups, append(m.pairs(), foreign...)), nil
 }
 
 // handle gives the next handle to use again, or a new one; "" in a drawing without handles.

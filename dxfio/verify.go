@@ -25,11 +25,11 @@ func Verify(before *Document, after []byte, change Change) error {
 	if doc.Version() != before.Version() {
 		return fmt.Errorf("the version went from %s to %s", before.Version(), doc.Version())
 	}
-	was, err := outlineOf(before)
+	was, err := before.outline()
 	if err != nil {
 		return err
 	}
-	is, err := outlineOf(doc)
+	is, err := doc.outline()
 	if err != nil {
 		return fmt.Errorf("the result: %w", err)
 	}
