@@ -12,8 +12,19 @@ import (
 // stays straight through changes of size. sections are by RunID.
 //
 // An elevation of the bottom or top is that of the sheet: lining lies inside of it. The sketched line is that of
-// the first run from the unit, or from the branch, outward; what follows moves aside by half of each change.
+// the first run from the unit, or from the branch, outward; what follows moves aside by half of each change. A run so short
+// that the moves of its ends would turn it about is left as a stub in its own direction; Choose tells what it lacks.
 func Axes(net *duct.Network, sections []duct.Section) []geom.Curve {
+	out, _ := axesOf(net, sections)
+	return out
+}
+
+// stub is the length in metres of an axis that the moves of its ends would turn about.
+const stub = 100 * geom.Same
+
+// axesOf returns the axes and their lengths, negative where the moves of its ends turn a run about.
+func axesOf(net *duct.Network, sections []duct.Section) ([]geom.Curve, []float64) {
+	lengths := make([]float64, len(net.Runs))
 	a := axes{net: net, sections: sections, out: make([]geom.Curve, len(net.Runs)), side: make([]float64, len(net.Runs)), up: make([]float64, len(net.Runs))}
 	for i := range net.Runs { // every run after the one it hangs on
 		a.shift(&net.Runs[i])
@@ -21,8 +32,14 @@ func Axes(net *duct.Network, sections []duct.Section) []geom.Curve {
 	for i := range net.Runs {
 		r := &net.Runs[i]
 		c := r.Outward()
+		turned := 0.0
 		if a.moved {
+			plain := c
 			c = a.moveSide(r, c)
+			if along := c.B.Sub(c.A).Dot(plain.Tangent(0)); c.Straight() && !r.Vertical() && along < stub {
+				turned = math.Min(along, -geom.Same)
+				c.B = c.A.Add(plain.Tangent(0).Scale(stub))
+			}
 		}
 		if r.Vertical() {
 			c = a.moveEnds(r, c)
@@ -30,12 +47,16 @@ func Axes(net *duct.Network, sections []duct.Section) []geom.Curve {
 			c.A.Z += a.up[i]
 			c.B.Z += a.up[i]
 		}
+		lengths[i] = c.Len()
+		if turned < 0 {
+			lengths[i] = turned
+		}
 		if !r.Air.FromUnit() {
 			c = c.Reverse()
 		}
 		a.out[i] = c
 	}
-	return a.out
+	return a.out, lengths
 }
 
 // axes carries the work of Axes. side and up are by run: how far the axis lies to the left, seen

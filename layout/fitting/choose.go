@@ -28,10 +28,11 @@ const (
 func Choose(net *duct.Network, sections []duct.Section, rules duct.FittingRules) []duct.Fitting {
 	c := &chooser{
 		net: net, sections: sections, rules: rules,
-		out:   make([]duct.Fitting, 0, len(net.Runs)+len(net.Runs)/2),
+		out:   make([]duct.Fitting, 0, 2*len(net.Nodes)),
 		claim: make([][2]claim, len(net.Runs)),
 		taper: make([]float64, len(net.Runs)),
 	}
+	_, c.long = axesOf(net, sections)
 	for i := range net.Nodes {
 		c.node(&net.Nodes[i])
 	}
@@ -64,6 +65,7 @@ type chooser struct {
 	out      []duct.Fitting
 	claim    [][2]claim // by run, near and far end
 	taper    []float64  // by run: length its change of size wants
+	long     []float64  // by run: length of its axis
 	legs     []leg      // room for legsAt
 	curl     []curl     // by run, where there is flexible duct
 }

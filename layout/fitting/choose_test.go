@@ -160,7 +160,7 @@ func (m *made) lawful(t require.TestingT, rules duct.FittingRules) {
 	for i, tr := range m.trims {
 		r := &m.net.Runs[i]
 		if !short[i] {
-			require.LessOrEqual(t, float64(tr[0]+tr[1]), r.Line.Len()+1e-6, "run %s: %v", r.Key, m.kinds(r.Key))
+			require.LessOrEqual(t, float64(tr[0]+tr[1]), m.axes[i].Len()+1e-6, "run %s: %v", r.Key, m.kinds(r.Key))
 		}
 		a, b := m.axes[i], r.Line
 		require.Equal(t, a.Bulge, b.Bulge)

@@ -120,9 +120,22 @@ func TestAxesGoOn(t *testing.T) {
 				change[f.Run] = f
 			}
 		}
+		short := map[duct.NodeID]bool{}
+		for i := range fits {
+			short[fits[i].Node] = short[fits[i].Node] || fits[i].ShortBy > 0
+		}
+		// A run that the moves of its ends would turn about is left as a stub, and told.
+		stub := func(r *duct.Run) bool { return axes[r.ID].Len() < 0.001 }
+		for i := range net.Runs {
+			r := &net.Runs[i]
+			require.Greater(t, axes[i].Tangent(0).Dot(r.Line.Tangent(0)), 0.0, "%s is turned about", r.Key)
+			if stub(r) {
+				require.True(t, short[r.From] || short[r.To], "nobody tells that %s has no room", r.Key)
+			}
+		}
 		for i := range net.Nodes {
 			n := &net.Nodes[i]
-			if n.Kind != duct.Bend {
+			if n.Kind != duct.Bend || stub(&net.Runs[n.Runs[0]]) || stub(&net.Runs[n.Runs[1]]) {
 				continue
 			}
 			in, out := &net.Runs[n.Runs[0]], &net.Runs[n.Runs[1]]
@@ -150,6 +163,20 @@ func TestAirDoesNotShow(t *testing.T) {
 			sk.Lines = append([]sketch.Line(nil), sk.Lines...)
 			for i := range sk.Lines {
 				sk.Lines[i].Air = air
+				if air.FromUnit() {
+					continue
+				}
+				// Left and right are seen along the air.
+				notes := append([]sketch.RunNote(nil), sk.Lines[i].Notes...)
+				for k := range notes {
+					switch notes[k].Spec.Flat {
+					case duct.FlatLeft:
+						notes[k].Spec.Flat = duct.FlatRight
+					case duct.FlatRight:
+						notes[k].Spec.Flat = duct.FlatLeft
+					}
+				}
+				sk.Lines[i].Notes = notes
 			}
 			net, found := network.Build(&sk, network.Spec{})
 			if found.HasErrors() {

@@ -13,7 +13,7 @@ import (
 func (c *chooser) room(r *duct.Run, at int) float64 {
 	k := &c.claim[r.ID]
 	mine, other := k[at], k[1-at]
-	free := math.Max(0, r.Line.Len()-mine.taken()-other.taken())
+	free := math.Max(0, c.long[r.ID]-mine.taken()-other.taken())
 	rest := free - c.taper[r.ID]
 	switch {
 	case mine.want+other.want <= rest:
@@ -91,7 +91,7 @@ const leastTaper = 0.1
 // left returns what junctions and bends leave of a run.
 func (c *chooser) left(r duct.RunID) float64 {
 	k := &c.claim[r]
-	return c.net.Runs[r].Line.Len() - k[near].taken() - k[far].taken() - k[near].has - k[far].has
+	return c.long[r] - k[near].taken() - k[far].taken() - k[near].has - k[far].has
 }
 
 // settleForms fits 45 degree entries and cones into what bends and changes of size leave of their branch and of the main
@@ -177,6 +177,7 @@ func crowded(left float64) duct.Length {
 // the outline of a unit or a terminal as well, and the transition to its neck.
 func Trims(net *duct.Network, sections []duct.Section, fittings []duct.Fitting) [][2]duct.Length {
 	c := &chooser{net: net, sections: sections, claim: make([][2]claim, len(net.Runs)), taper: make([]float64, len(net.Runs))}
+	_, c.long = axesOf(net, sections)
 	for i := range net.Nodes {
 		n := &net.Nodes[i]
 		legs := c.legsAt(n)
@@ -212,7 +213,7 @@ func Trims(net *duct.Network, sections []duct.Section, fittings []duct.Fitting) 
 		k := c.claim[i]
 		a, b := k[near].taken()+k[near].has, k[far].taken()+k[far].has
 		if hoses := k[near].want + k[far].want; hoses > 0 { // what is left to curve in
-			share := math.Min(1, math.Max(0, net.Runs[i].Line.Len()-a-b)/hoses)
+			share := math.Min(1, math.Max(0, c.long[i]-a-b)/hoses)
 			a, b = a+share*k[near].want, b+share*k[far].want
 		}
 		if !net.Runs[i].Air.FromUnit() {

@@ -98,6 +98,7 @@ func (d *drawing) column(r *duct.Run, done []bool, byNode map[duct.NodeID][]*pie
 		}
 		drawn = append(drawn, sec)
 		d.columnOutline(p, touching)
+		d.columnNeck(v, touching)
 		if d.spec.Symbols.Drop != nil {
 			p.mark(shape.Vert, v.Key+"/symbol", d.spec.Symbols.Drop(top, across(v), sec, v.Air, d.rises(v))...)
 		}

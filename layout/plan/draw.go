@@ -186,7 +186,7 @@ func (d *drawing) singles() {
 	}
 }
 
-// terminals draws the faces of terminals that have no block of their own.
+// terminals makes the faces of terminals that have no block of their own: what ducts above cover of them goes under.
 func (d *drawing) terminals() {
 	if d.spec.Symbols.Face == nil {
 		return
@@ -196,9 +196,12 @@ func (d *drawing) terminals() {
 		if t.Block || len(t.Face) < 3 {
 			continue
 		}
+		// No node: the duct that ends at the terminal lies over it like any other.
+		p := &piece{key: t.Key, air: t.Air, status: t.Status, run: duct.None, spines: []geom.Curve{line(t.At, t.At)}}
 		for k, g := range d.spec.Symbols.Face(t.Face, t.Air) {
-			d.shapes = append(d.shapes, shape.Shape{Key: fmt.Sprintf("%s/face/%d", t.Key, k+1), Part: shape.Term, Air: t.Air, Status: t.Status, Geom: g})
+			p.mark(shape.Term, fmt.Sprintf("%s/face/%d", t.Key, k+1), g)
 		}
+		d.pieces = append(d.pieces, p)
 	}
 }
 

@@ -38,6 +38,10 @@ func (d *drawing) intoOutline(n *duct.Node, l *leg, outline []geom.Vec) {
 		d.closeEnd(n, l, "end")
 		return
 	}
+	if f := neckOf(l); f != nil {
+		d.ontoNeck(n, l, f, geom.PolygonRegion(outline))
+		return
+	}
 	d.intoRegion(n, l, geom.PolygonRegion(outline))
 }
 
