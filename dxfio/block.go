@@ -1,6 +1,7 @@
 package dxfio
 
 import (
+	"bytes"
 	"math"
 	"strings"
 )
@@ -190,7 +191,21 @@ type anInsert struct {
 }
 
 // blockOf returns the block that the insert at record i shows; nil where there is none.
-func (d *Document) blockOf(i int) *block { return d.blocks[nameKey(d.decode(d.value(i, 2)))] }
+func (w *walker) blockOf(i int) *block {
+	for c := w.d.tags(i); c.next(); {
+		if c.code != 2 {
+			continue
+		}
+		name := bytes.TrimSpace(c.bytes())
+		b, known := w.named[string(name)]
+		if !known {
+			b = w.d.blocks[nameKey(w.d.decode(string(name)))]
+			w.named[string(name)] = b
+		}
+		return b
+	}
+	return nil
+}
 
 // insert reads record i; bad says what is wrong with it.
 func (d *Document) insert(i int) (ins anInsert, bad string) {

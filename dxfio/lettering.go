@@ -61,7 +61,9 @@ const (
 // textShape reads a TEXT or MTEXT.
 func (d *Document) textShape(i int, m matrix, e *Entity) string {
 	t := textTags{width: 1, extrusion: Point{0, 0, 1}}
-	if bad := t.read(d, i); bad != "" {
+	bad := t.read(d, i)
+	e.Handle = t.handle
+	if bad != "" {
 		return bad
 	}
 	dir := Point{math.Cos(t.angle), math.Sin(t.angle), 0}
@@ -92,7 +94,7 @@ func (d *Document) textShape(i int, m matrix, e *Entity) string {
 
 // textTags are the values of a TEXT or MTEXT that matter here.
 type textTags struct {
-	value                string
+	value, handle        string
 	at, second           Point
 	hasSecond            bool
 	direction            Point
@@ -112,6 +114,10 @@ func (t *textTags) read(d *Document, i int) string {
 		case 1, 3:
 			if (mtext || value.Len() == 0 && c.code == 1) && value.Len() < maxText {
 				value.WriteString(c.text())
+			}
+		case 5:
+			if t.handle == "" {
+				t.handle = strings.TrimSpace(c.text())
 			}
 		case 10:
 			f.into(c, &t.at.X)

@@ -19,7 +19,7 @@ const (
 // want refuses are looked through too, where they hold anything it takes. An insert repeated in rows and columns is offered as many
 // times; those after the first say which they are behind their handle. What cannot be read is told, and left out.
 func (d *Document) Walk(want func(kind Kind, layer string) bool, visit func(*Entity) (descend bool)) []Trouble {
-	w := walker{d: d, want: want, visit: visit, holds: map[blockOn]bool{}, boxes: map[*block]*extent{}}
+	w := walker{d: d, want: want, visit: visit, holds: map[blockOn]bool{}, boxes: map[*block]*extent{}, named: map[string]*block{}}
 	w.most.walked, w.most.passed = maxWalked+4*len(d.records), maxPassed+10*len(d.records)
 	for _, s := range d.sections {
 		if s.name == "ENTITIES" {
@@ -37,6 +37,7 @@ type walker struct {
 	answers  [KindLeader + 1][]int8 // of want, by layer: 0 not asked, 1 yes, -1 no
 	holds    map[blockOn]bool       // whether a block on a layer holds anything wanted
 	boxes    map[*block]*extent
+	named    map[string]*block // by the name as it stands in inserts; nil for what is no block
 	troubles []Trouble
 	walked   int
 	passed   int
@@ -146,7 +147,11 @@ func (w *walker) plain(i int, layer uint32, in within) {
 }
 
 func (w *walker) entity(i int, layer uint32, path []string) *Entity {
-	return &Entity{Kind: w.d.records[i].kind, Handle: w.d.value(i, 5), Index: i, Path: path, Layer: w.d.layers[layer]}
+	e := &Entity{Kind: w.d.records[i].kind, Index: i, Path: path, Layer: w.d.layers[layer]}
+	if e.Kind != KindText && e.Kind != KindMText { // there are many texts: theirs is read with the rest of them
+		e.Handle = w.d.value(i, 5)
+	}
+	return e
 }
 
 // finite reports whether every coordinate is a number near enough to be part of a drawing.
@@ -169,7 +174,7 @@ func (e *Entity) finite() bool {
 
 // insert offers an insert, once for each row and column, and what is in its block.
 func (w *walker) insert(i int, layer uint32, wanted bool, in within) {
-	b := w.d.blockOf(i)
+	b := w.blockOf(i)
 	if !wanted && (b == nil || !w.holdsAny(b, layer, 0)) {
 		return // without reading the rest of it
 	}
@@ -279,7 +284,7 @@ func (w *walker) holdsAny(b *block, layer uint32, depth int) bool {
 		on := w.layerOf(r.layer, layer)
 		has := w.wanted(r.kind, on)
 		if !has && r.kind == KindInsert {
-			if inner := w.d.blockOf(i); inner != nil {
+			if inner := w.blockOf(i); inner != nil {
 				has = w.holdsAny(inner, on, depth+1)
 			}
 		}
