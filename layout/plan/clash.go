@@ -51,7 +51,7 @@ func (d *drawing) clashes() {
 	for _, k := range keys {
 		a, b := &d.net.Runs[k.a], &d.net.Runs[k.b]
 		h := worst[k]
-		d.diags.Add(diag.Clash, at(h.at), handle(a),
+		d.tell(diag.Clash, at(h.at), handle(a),
 			fmt.Sprintf("%s duct %s and %s duct %s overlap by %s", a.Air, d.named(a), b.Air, d.named(b), mm(h.short)),
 			"raise or lower one of them, or move it aside")
 	}

@@ -98,8 +98,8 @@ func (d *drawing) tellClearance(r *duct.Run, o place, h hit) {
 	if o.above {
 		what, do = "the ceiling", "raise the duct, make it flatter, or lower the ceiling"
 	}
-	d.diags.Add(diag.Clearance, at(h.at), handle(r),
-		fmt.Sprintf("duct %s with insulation and flanges is %s too near to %s at %.3f m", d.named(r), mm(h.short), what, o.height), do)
+	d.tell(diag.Clearance, at(h.at), handle(r),
+		fmt.Sprintf("duct %s with insulation and flanges is %s too near to %s at %s", d.named(r), mm(h.short), what, duct.Length(o.height).Level(d.spec.Inches)), do)
 }
 
 // rated marks and reports where ducts cross rated walls.
@@ -130,7 +130,7 @@ func (d *drawing) rated() []shape.Shape {
 					continue
 				}
 				n++
-				d.diags.Add(diag.RatedCrossing, at(m.P), handles[k],
+				d.tell(diag.RatedCrossing, at(m.P), handles[k],
 					fmt.Sprintf("%s duct %s crosses a rated wall", r.Air, d.named(r)),
 					"have a fire or smoke damper settled by those responsible; Twinline chooses none")
 				if d.spec.Symbols.Rated != nil {

@@ -3,6 +3,8 @@ package plan
 import (
 	"fmt"
 	"math"
+	"unicode"
+	"unicode/utf8"
 
 	"twinline/layout/diag"
 	"twinline/layout/duct"
@@ -43,6 +45,24 @@ func at(v geom.Vec) [3]float64 { return [3]float64{v.X, v.Y, v.Z} }
 
 // mm words a length in millimetres.
 func mm(l float64) string { return fmt.Sprintf("%.0f mm", l*1000) }
+
+// long words a length in the units of the drawing.
+func (d *drawing) long(l float64) string {
+	if d.spec.Inches {
+		return duct.Length(l).Text(true)
+	}
+	return mm(l)
+}
+
+// tell adds a finding, its two parts as sentences.
+func (d *drawing) tell(code diag.Code, at [3]float64, handle, text, do string) {
+	d.diags.Add(code, at, handle, sentence(text), sentence(do))
+}
+
+func sentence(s string) string {
+	r, n := utf8.DecodeRuneInString(s)
+	return string(unicode.ToUpper(r)) + s[n:] + "."
+}
 
 func newDrawing(net *duct.Network, des *duct.Design, spec Spec) *drawing {
 	d := &drawing{net: net, des: des, spec: spec}

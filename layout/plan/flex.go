@@ -91,7 +91,7 @@ func (d *drawing) flexChain(runs []*duct.Run) {
 		mid = turnInto(mid, d.enter[last.ID], 2*math.Max(least, dia/2))
 	}
 	if len(mid) == 0 || dia <= 0 {
-		d.diags.Add(diag.NoRoom, at(d.axes[first.ID].A), handle(first), "there is no room for this flexible duct between what it connects",
+		d.tell(diag.NoRoom, at(d.axes[first.ID].A), handle(first), "there is no room for this flexible duct between what it connects",
 			"move the terminal away from the duct, or connect it with rigid duct")
 		for _, r := range runs {
 			d.axisLine(r)
@@ -257,8 +257,8 @@ func (d *drawing) tooTight(r *duct.Run, mid []geom.Curve, least float64) {
 		}
 	}
 	if tight < least-geom.Same {
-		d.diags.Add(diag.TightFitting, at(where), handle(r),
-			fmt.Sprintf("the flexible duct bends to a radius of %s here, less than %s", mm(tight), mm(least)),
+		d.tell(diag.TightFitting, at(where), handle(r),
+			fmt.Sprintf("the flexible duct bends to a radius of %s here, less than %s", d.long(tight), d.long(least)),
 			"give the bend more room, or turn with a rigid elbow")
 	}
 }

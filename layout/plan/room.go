@@ -33,8 +33,8 @@ func (d *drawing) noRoom() {
 			what = f.Kind.String()
 		}
 		if float64(f.ShortBy) >= geom.Same {
-			d.diags.Add(diag.NoRoom, at(f.At), handle(r),
-				fmt.Sprintf("the %s here is short of %s to be made as the settings ask", what, mm(float64(f.ShortBy))),
+			d.tell(diag.NoRoom, at(f.At), handle(r),
+				fmt.Sprintf("the %s here is short of %s to be made as the settings ask", what, d.long(float64(f.ShortBy))),
 				"move what lies next to it further away, or give the duct a smaller size")
 			continue
 		}
@@ -57,11 +57,11 @@ func (d *drawing) tight(f *duct.Fitting, r *duct.Run, what string) {
 	case slope > geom.Straight || sharp:
 		// A bend up or down turns about the height; a sharp one may be what is wanted.
 	case f.Kind == duct.Elbow && float64(f.Radius) < usual-geom.Same:
-		d.diags.Add(diag.TightFitting, at(f.At), handle(r),
-			fmt.Sprintf("the %s here has a radius of %s instead of %s", what, mm(float64(f.Radius)), mm(usual)),
+		d.tell(diag.TightFitting, at(f.At), handle(r),
+			fmt.Sprintf("the %s here has a radius of %s instead of %s", what, d.long(float64(f.Radius)), d.long(usual)),
 			"nothing, if the higher loss will do; else give it more room")
 	case f.Kind == duct.Mitre || f.Kind == duct.VanedMitre:
-		d.diags.Add(diag.TightFitting, at(f.At), handle(r),
+		d.tell(diag.TightFitting, at(f.At), handle(r),
 			fmt.Sprintf("the %s here is sharp because there is no room for a radius", what),
 			"nothing, if the higher loss will do; else give it more room")
 	}

@@ -95,7 +95,7 @@ func TestNoRoom(t *testing.T) {
 	d.draw()
 	found = ofCode(d.diags, diag.NoRoom)
 	require.NotEmpty(t, found)
-	require.Contains(t, found[0].Text, "the size change has 10 mm")
+	require.Contains(t, found[0].Text, "The size change has 10 mm")
 }
 
 // TestShortByIsTold: what package fitting finds short reaches the drafter.

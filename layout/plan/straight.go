@@ -25,8 +25,8 @@ func (d *drawing) straight(r *duct.Run) {
 	}
 	if to-from < geom.Same {
 		if from-to > geom.Same && !d.short[r.ID] {
-			d.diags.Add(diag.NoRoom, at(axis.PlanAt((from+to)/2)), handle(r),
-				fmt.Sprintf("the fittings at the two ends of this duct overlap by %s", mm(from-to)),
+			d.tell(diag.NoRoom, at(axis.PlanAt((from+to)/2)), handle(r),
+				fmt.Sprintf("the fittings at the two ends of this duct overlap by %s", d.long(from-to)),
 				"move the bends or branches apart, or give the duct a smaller size")
 		}
 		return
@@ -62,8 +62,8 @@ func (d *drawing) change(r *duct.Run, st start, from, to float64) float64 {
 	if room := to - from; length > room {
 		if room < leastChange {
 			if !d.short[r.ID] {
-				d.diags.Add(diag.NoRoom, at(axis.PlanAt(from)), handle(r),
-					fmt.Sprintf("the size change has %s where it needs %s", mm(math.Max(room, 0)), mm(length)),
+				d.tell(diag.NoRoom, at(axis.PlanAt(from)), handle(r),
+					fmt.Sprintf("the size change has %s where it needs %s", d.long(math.Max(room, 0)), d.long(length)),
 					"move the next bend or branch further away, or keep the size")
 			}
 			room = leastChange
