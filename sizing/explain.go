@@ -3,6 +3,7 @@ package sizing
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"twinline/layout/duct"
@@ -12,11 +13,12 @@ import (
 // Explain tells how the numbers of a run or the path of a terminal came about: inputs, formulas,
 // sources, intermediate values, and why a run has its size and not the next smaller one, so that
 // a second reader can redo it with a calculator. net, des and spec are those of Solve; what is
-// the id of a run as the JSON prints it ("r3"), its key, or the name or mark of a terminal. Numbers are in SI.
-// An error says that nothing, or more than one terminal, goes by that name.
+// the id of a run as the JSON prints it ("r3"), its key, the name or mark of a terminal, or the mark of a unit.
+// Numbers are in SI. An error says that nothing, or more than one terminal, goes by that name.
 func Explain(net *duct.Network, des *duct.Design, spec Spec, what string) (string, error) {
 	run, term, err := lookUp(net, what)
-	if err != nil {
+	units := unitsCalled(net, what)
+	if err != nil && len(units) == 0 {
 		return "", err
 	}
 	z := newSolver(net, spec)
@@ -29,12 +31,57 @@ func Explain(net *duct.Network, des *duct.Design, spec Spec, what string) (strin
 	}
 	z.evaluate()
 	e := &explanation{z: z, des: des}
-	if term != duct.None {
+	switch {
+	case err != nil:
+		for _, u := range units {
+			e.unit(u)
+		}
+	case term != duct.None:
 		e.terminal(term)
-	} else {
+	default:
 		e.run(run)
 	}
 	return e.String(), nil
+}
+
+// unitsCalled returns the units at the head of a system that go by a mark.
+func unitsCalled(net *duct.Network, what string) []duct.UnitID {
+	var out []duct.UnitID
+	for i := range net.Systems {
+		u := net.Systems[i].Unit
+		if u != duct.None && strings.EqualFold(net.Units[u].Mark, strings.TrimSpace(what)) && !slices.Contains(out, u) {
+			out = append(out, u)
+		}
+	}
+	return out
+}
+
+// unit explains what a unit has to give.
+func (e *explanation) unit(id duct.UnitID) {
+	net, u := e.z.net, &e.z.net.Units[id]
+	var out, in duct.Pressure
+	for i := range net.Systems {
+		sys, res := &net.Systems[i], &e.des.Systems[i]
+		if sys.Unit != id {
+			continue
+		}
+		e.head("Unit %s, %s, Q = %.6g m3/s", u.Mark, sys.Air, float64(sys.Flow))
+		p := e.des.Nodes[sys.Head]
+		side := "outlet"
+		if sys.Air.FromUnit() {
+			out = max(out, res.Required)
+		} else {
+			side, in = "inlet", max(in, res.Required)
+		}
+		if res.Deciding != duct.None {
+			e.say("the largest of the path pressures is that of %s: %.4f Pa", net.Terminals[res.Deciding].Name, float64(res.Required))
+		}
+		e.say("at its %s: total %.4f Pa = static %.4f Pa + velocity %.4f Pa, against the room", side, float64(p.Total), float64(p.Static), float64(p.Velocity))
+	}
+	e.say("it has to give %.4f Pa at its outlet and %.4f Pa at its inlet, %.4f Pa together", float64(out), float64(in), float64(out+in))
+	if u.HasAvailable {
+		e.say("it has %.4f Pa; margin %.4f Pa", float64(u.Available), float64(u.Available-out-in))
+	}
 }
 
 // lookUp finds what is asked for.
@@ -62,7 +109,7 @@ func lookUp(net *duct.Network, what string) (duct.RunID, duct.TerminalID, error)
 	case len(hits) == 0 && key != duct.None:
 		return key, duct.None, nil
 	case len(hits) == 0:
-		return duct.None, duct.None, fmt.Errorf("nothing is called %q: name a run like r1, or a terminal by its mark", what)
+		return duct.None, duct.None, fmt.Errorf("nothing is called %q: name a run like r1, a terminal or a unit by its mark", what)
 	case len(hits) == 1:
 		return duct.None, hit, nil
 	}

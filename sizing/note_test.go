@@ -1,6 +1,7 @@
 package sizing_test
 
 import (
+	"fmt"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -84,4 +85,18 @@ func TestRoughnessByName(t *testing.T) {
 		require.Greater(t, got, rough)
 	}
 	require.Equal(t, rate("plastic", ""), rate("plastic", "galvanised"), "another material keeps its own")
+}
+
+// Source: definition; pressures at the unit are those of its node.
+func TestExplainUnit(t *testing.T) {
+	net := network(duct.SUP, to("a", 6, 0, litres(100), 20))
+	net.Units[0].HasAvailable, net.Units[0].Available = true, 100
+	des := solve(t, net, metric())
+	text, err := sizing.Explain(net, des, metric(), "u-1")
+	require.NoError(t, err)
+	p := des.Nodes[net.Systems[0].Head]
+	require.Contains(t, text, fmt.Sprintf("outlet: total %.4f Pa = static %.4f Pa", float64(p.Total), float64(p.Static)))
+	require.Contains(t, text, fmt.Sprintf("margin %.4f Pa", 100-float64(des.Systems[0].Required)))
+	_, err = sizing.Explain(net, des, metric(), "U-9")
+	require.ErrorContains(t, err, "a unit by its mark")
 }

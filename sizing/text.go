@@ -32,4 +32,9 @@ func (u units) far(l duct.Length) string {
 }
 
 // inMillimetres writes a section with its unit, for Explain.
-func inMillimetres(s duct.Section) string { return s.Text(false) + " mm" }
+func inMillimetres(s duct.Section) string {
+	if s.IsZero() {
+		return "no size known"
+	}
+	return s.Text(false) + " mm"
+}

@@ -190,3 +190,50 @@ func FuzzLoad(f *testing.F) {
 		}
 	})
 }
+
+func TestSizingExtras(t *testing.T) {
+	s, err := Load([]byte(`
+[sizing]
+method = "optimised"
+velocity_main = "6 m/s"
+max_velocity_runout = "3 m/s"
+[sizing.costs]
+duct = 60
+energy = 0.2
+[sizing.guidance]
+noise = "room"
+leakage = "c"
+[sizing.roughness]
+Tile = "0.5 mm"
+flex = "1 mm"
+`), true)
+	require.NoError(t, err)
+	specs, err := s.Specs()
+	require.NoError(t, err)
+	z := specs.Sizing
+	require.Equal(t, sizing.Optimised, z.Method)
+	require.Equal(t, sizing.ByPlace{Main: 6}, z.Velocities)
+	require.Equal(t, sizing.ByPlace{Runout: 3}, z.MaxVelocities)
+	require.Equal(t, sizing.Costs{Duct: 60, Energy: 0.2, Hours: 4000, Worth: 12.5, Efficiency: 0.6}, z.Costs)
+	require.Contains(t, specs.Sketch.Materials, "tile")
+	require.Contains(t, specs.Sketch.Materials, "plywood")
+	require.NotContains(t, specs.Sketch.Materials, "flex")
+	require.NotNil(t, specs.Guide)
+	require.True(t, specs.Guide.Noise)
+	require.Positive(t, float64(specs.Guide.Leak))
+	require.Zero(t, specs.Guide.Conductance)
+
+	plain, err := Defaults(true).Specs()
+	require.NoError(t, err)
+	require.Nil(t, plain.Guide, "guidance is off unless asked for")
+	for _, bad := range [][2]string{
+		{"[sizing]\nmethod = \"optimised\"", "sizing.costs.duct"},
+		{"[sizing.guidance]\nleakage = \"Z\"", "sizing.guidance.leakage"},
+		{"[sizing.guidance]\nnoise = \"attic\"", "sizing.guidance.noise"},
+		{"[sizing]\nvelocity_main = \"fast\"", "sizing.velocity_main"},
+		{"[sizing.cost]\nduct = 1", "sizing.costs"},
+	} {
+		_, err := Load([]byte(bad[0]+"\n"), true)
+		require.ErrorContains(t, err, bad[1])
+	}
+}
