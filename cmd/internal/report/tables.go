@@ -1,6 +1,7 @@
 package report
 
 import (
+	"cmp"
 	"fmt"
 	"io"
 	"strconv"
@@ -187,7 +188,7 @@ func units(w io.Writer, net *duct.Network, des *duct.Design, st Style) {
 // Headline says in a line what one system needs.
 func Headline(net *duct.Network, des *duct.Design, s *duct.System, st Style) string {
 	res := des.Systems[s.ID]
-	line := fmt.Sprintf("%s %s: %s to %s, %s, needs %s", s.Name, s.Air, st.Flow(s.Flow), plural(len(s.Terminals), "terminal"),
+	line := fmt.Sprintf("%s %s: %s to %s, %s, needs %s", cmp.Or(s.Name, "Unit without a mark,"), s.Air, st.Flow(s.Flow), plural(len(s.Terminals), "terminal"),
 		res.Method, st.Pressure(res.Required))
 	if !s.Air.FromUnit() {
 		line = strings.Replace(line, " to ", " from ", 1)
