@@ -236,6 +236,9 @@ func TestBalancedThrottlesLess(t *testing.T) {
 		balanced := solve(t, net, spec)
 		require.LessOrEqual(t, float64(throttling(balanced)), float64(throttling(equal))*(1+1e-12))
 		require.InDelta(t, float64(throttling(equal)), float64(balanced.Systems[0].Unthrottled), 1e-9)
+		// Smaller branches may cost the deciding path a little in its junctions, 2 % at the most: nothing is gained by
+		// a stronger fan.
+		require.LessOrEqual(t, float64(balanced.Systems[0].Required), float64(equal.Systems[0].Required)*1.02*(1+1e-12))
 		if throttling(balanced) < 0.9*throttling(equal) {
 			better++
 		}

@@ -115,7 +115,7 @@ func (c *chooser) settleForm(fits []duct.Fitting) {
 	main := max(mainLeg(legs), 0)
 	room := math.Inf(1)
 	for _, l := range legs {
-		if c.claim[l.run.ID][l.end].mouth > 0 {
+		if c.claim[l.run.ID][l.end].mouth > geom.Same {
 			room = math.Min(room, c.left(l.run.ID)-c.taper[l.run.ID])
 		}
 	}
