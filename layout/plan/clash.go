@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -20,35 +21,78 @@ type hit struct {
 	at    geom.Vec
 }
 
-// clashes reports the ducts that take the same space, each pair of runs once, at the worst place.
-func (d *drawing) clashes() {
-	type pair struct{ a, b duct.RunID }
-	worst := map[pair]hit{}
-	d.pairs(func(i, j int) {
-		p, q := d.pieces[i], d.pieces[j]
-		if p.foot.Empty() || q.foot.Empty() || p.joined(q) || p.status == duct.Removed || q.status == duct.Removed {
-			return
-		}
-		h, ok := meetInSpace(p, q)
-		if !ok || h.short < leastClash {
-			return
-		}
-		k := pair{min(p.run, q.run), max(p.run, q.run)}
-		if k.a != k.b && h.short > worst[k].short {
-			worst[k] = h
-		}
-	})
-	keys := make([]pair, 0, len(worst))
-	for k := range worst {
+// pair is two runs, the lower id first.
+type pair struct{ a, b duct.RunID }
+
+// inOrder returns the keys of m by rising ids.
+func inOrder(m map[pair]hit) []pair {
+	keys := make([]pair, 0, len(m))
+	for k := range m {
 		keys = append(keys, k)
 	}
 	slices.SortFunc(keys, func(x, y pair) int {
-		if x.a != y.a {
-			return int(x.a - y.a)
-		}
-		return int(x.b - y.b)
+		return cmp.Or(cmp.Compare(x.a, y.a), cmp.Compare(x.b, y.b))
 	})
-	for _, k := range keys {
+	return keys
+}
+
+// leastTogether is the length in metres from which two ducts that leave one place are said to lie on each other.
+const leastTogether = 0.005
+
+// runTogether returns for how long the walls of two ducts that leave one place lie within each other, where they do so at
+// one level.
+func runTogether(p, q *piece) (hit, bool) {
+	if !p.duct || !q.duct {
+		return hit{}, false
+	}
+	best := hit{}
+	for _, x := range [2][2]*piece{{p, q}, {q, p}} {
+		for _, e := range x[0].foot.Edges {
+			for _, s := range x[1].foot.Inside(e) {
+				m := e.PlanAt((s.From + s.To) / 2)
+				lp, hp := p.span(m)
+				lq, hq := q.span(m)
+				if s.To-s.From > best.short && math.Min(hp, hq)-math.Max(lp, lq) >= leastClash {
+					best = hit{s.To - s.From, m.At((math.Max(lp, lq) + math.Min(hp, hq)) / 2)}
+				}
+			}
+		}
+	}
+	return best, best.short >= leastTogether
+}
+
+// clashes reports the ducts that take the same space, each pair of runs once, at the worst place.
+func (d *drawing) clashes() {
+	worst := map[pair]hit{}
+	branches := map[pair]hit{}
+	keep := func(in map[pair]hit, p, q *piece, h hit) {
+		k := pair{min(p.run, q.run), max(p.run, q.run)}
+		if k.a != k.b && h.short > in[k].short {
+			in[k] = h
+		}
+	}
+	d.pairs((*piece).ground, func(i, j int) {
+		p, q := d.pieces[i], d.pieces[j]
+		if p.foot.Empty() || q.foot.Empty() || p.status == duct.Removed || q.status == duct.Removed {
+			return
+		}
+		if p.joined(q) {
+			if long, ok := runTogether(p, q); ok {
+				keep(branches, p, q, long)
+			}
+			return
+		}
+		if h, ok := meetInSpace(p, q); ok && h.short >= leastClash {
+			keep(worst, p, q, h)
+		}
+	})
+	for _, k := range inOrder(branches) {
+		h := branches[k]
+		d.tell(diag.NoRoom, at(h.at), handle(&d.net.Runs[k.a]),
+			fmt.Sprintf("duct %s and duct %s leave one place and lie on each other for %s", d.named(&d.net.Runs[k.a]), d.named(&d.net.Runs[k.b]), mm(h.short)),
+			"widen the angle between them, or let one leave further along the main")
+	}
+	for _, k := range inOrder(worst) {
 		a, b := &d.net.Runs[k.a], &d.net.Runs[k.b]
 		h := worst[k]
 		d.tell(diag.Clash, at(h.at), handle(a),
@@ -106,7 +150,7 @@ func (p *piece) solid(m geom.Vec) (low, high float64) {
 	return z - h, z + h
 }
 
-// common returns places that lie in both footprints: where edges and centrelines of the
+// common returns places that lie in what both take in plan: where edges and centrelines of the
 // one enter, cross and leave the other. None if the footprints only touch.
 func common(p, q *piece) []geom.Vec {
 	var out []geom.Vec
@@ -116,11 +160,11 @@ func common(p, q *piece) []geom.Vec {
 		}
 	}
 	for _, pair := range [2][2]*piece{{p, q}, {q, p}} {
-		for _, e := range pair[0].foot.Edges {
-			into(pair[1].foot, e)
+		for _, e := range pair[0].ground().Edges {
+			into(pair[1].ground(), e)
 		}
 		for _, s := range pair[0].spines {
-			into(pair[1].foot, s)
+			into(pair[1].ground(), s)
 		}
 	}
 	for _, a := range p.spines {

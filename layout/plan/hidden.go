@@ -21,12 +21,13 @@ func (d *drawing) hide() []cover {
 		}
 		for _, m := range p.marks {
 			out[i].marks = append(out[i].marks, make([][]geom.Span, len(m.curves())))
+			out[i].along = append(out[i].along, make([][]geom.Span, len(m.curves())))
 		}
 	}
 	if !d.spec.Hidden {
 		return out
 	}
-	d.pairs(func(i, j int) {
+	d.pairs(func(p *piece) geom.Region { return p.foot }, func(i, j int) {
 		p, q := d.pieces[i], d.pieces[j]
 		if p.joined(q) {
 			return
@@ -37,17 +38,20 @@ func (d *drawing) hide() []cover {
 	return out
 }
 
-// pairs calls f for every two pieces whose footprints' boxes meet, i < j.
-func (d *drawing) pairs(f func(i, j int)) {
+// pairs calls f for every two pieces of which the boxes of the ground meet that they take in plan, i < j.
+func (d *drawing) pairs(ground func(*piece) geom.Region, f func(i, j int)) {
 	var ix geom.Index
 	for i, p := range d.pieces {
-		if !p.foot.Empty() {
-			ix.Insert(p.foot.Box, i)
+		if g := ground(p); !g.Empty() {
+			ix.Insert(g.Box, i)
 		}
 	}
 	var found []int
 	for i, p := range d.pieces {
 		box := p.box()
+		if g := ground(p); !g.Empty() {
+			box = g.Box
+		}
 		found = ix.AppendSearch(found[:0], box)
 		for _, j := range found {
 			if j > i || j < i && p.foot.Empty() {
@@ -80,6 +84,7 @@ type cover struct {
 	edges [][]geom.Span
 	paths [][][]geom.Span
 	marks [][][]geom.Span
+	along [][][]geom.Span // parts of marks that lie on the outline of another piece
 }
 
 // under adds what of p lies under q.
@@ -99,6 +104,9 @@ func (c *cover) under(p, q *piece) {
 	for k, w := range p.marks {
 		for m, e := range w.curves() {
 			c.marks[k][m] = append(c.marks[k][m], p.below(q, e)...)
+			if p.run == duct.None {
+				c.along[k][m] = append(c.along[k][m], rim(q.foot, e)...)
+			}
 		}
 	}
 }
@@ -111,6 +119,22 @@ func (p *piece) below(q *piece, e geom.Curve) []geom.Span {
 		if p.over(m) < q.over(m)-sameLevel {
 			out = append(out, s)
 		}
+	}
+	return out
+}
+
+// rim returns the parts of c that lie on an edge of g.
+func rim(g geom.Region, c geom.Curve) []geom.Span {
+	if !g.Box.Grow(geom.Same).Meets(c.Box()) {
+		return nil
+	}
+	var out []geom.Span
+	from := 0.0
+	for _, to := range append(g.Crossings(c), c.PlanLen()) {
+		if to-from > geom.Same && g.EdgeDist(c.PlanAt((from+to)/2)) < geom.Same {
+			out = append(out, geom.Span{From: from, To: to})
+		}
+		from = to
 	}
 	return out
 }
@@ -138,7 +162,7 @@ func (d *drawing) emit(covers []cover) []shape.Shape {
 		}
 		d.shapes = append(d.shapes, p.pathShapes(covers[i].paths)...)
 		for k, m := range p.marks {
-			whole, cut := m.strokes(p, covers[i].marks[k])
+			whole, cut := m.strokes(p, covers[i].marks[k], covers[i].along[k])
 			d.shapes = append(d.shapes, whole...)
 			out = append(out, cut...)
 		}

@@ -40,12 +40,12 @@ func (m mark) curves() []geom.Curve {
 
 // strokes returns what is left of a mark of which parts are covered: its lines cut where they
 // go under. A filled area of which the middle is covered is left out. Shapes that are not cut
-// come back as they are.
-func (m mark) strokes(p *piece, hidden [][]geom.Span) (whole []shape.Shape, cut []stroke) {
+// come back as they are. Parts along the outline of another piece are that piece's to draw.
+func (m mark) strokes(p *piece, hidden, along [][]geom.Span) (whole []shape.Shape, cut []stroke) {
 	curves := m.curves()
 	covered := false
-	for _, h := range hidden {
-		covered = covered || len(h) > 0
+	for i, h := range hidden {
+		covered = covered || len(h) > 0 || len(along[i]) > 0
 	}
 	if !covered {
 		return []shape.Shape{{Key: m.key, Part: m.part, Air: p.air, Status: p.status, Geom: m.geom}}, nil
@@ -64,7 +64,16 @@ func (m mark) strokes(p *piece, hidden [][]geom.Span) (whole []shape.Shape, cut 
 		if len(curves) > 1 {
 			s.key += "/" + itoa(i+1)
 		}
-		cut = appendStrokes(cut, s, geom.Union(hidden[i]))
+		if len(along[i]) == 0 {
+			cut = appendStrokes(cut, s, geom.Union(hidden[i]))
+			continue
+		}
+		for k, free := range outside(geom.Union(along[i]), c.PlanLen()) {
+			part := s
+			part.key += "/" + string(rune('a'+k%26))
+			part.curve = c.PlanSub(free.From, free.To)
+			cut = appendStrokes(cut, part, geom.Union(within(hidden[i], free)))
+		}
 	}
 	return nil, cut
 }

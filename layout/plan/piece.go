@@ -42,7 +42,9 @@ type piece struct {
 	low    float64      // of a vertical piece: the ends of its column
 	high   float64
 	column bool
-	thin   bool // drawn as its centreline alone: it takes space, but covers nothing
+	duct   bool        // straight or curved duct between fittings
+	space  geom.Region // the ground with the insulation, where there is some
+	thin   bool        // drawn as its centreline alone: it takes space, but covers nothing
 }
 
 // wall, joint and crease add one line to p; what has no length is left out.
@@ -60,6 +62,14 @@ func (p *piece) add(part shape.Part, role string, c geom.Curve) {
 		return
 	}
 	p.edges = append(p.edges, edge{c, part, role, p.status})
+}
+
+// ground returns what p takes in plan, with its insulation.
+func (p *piece) ground() geom.Region {
+	if p.space.Empty() {
+		return p.foot
+	}
+	return p.space
 }
 
 // zAt returns the height of the centreline at a place in plan.

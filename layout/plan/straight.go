@@ -39,6 +39,10 @@ func (d *drawing) straight(r *duct.Run) {
 	p.wall("r", right)
 	p.spines = []geom.Curve{c}
 	p.foot = stripFoot(left, right)
+	p.duct = true
+	if p.shell > 0 {
+		p.space = stripFoot(walls(c, half+p.shell))
+	}
 }
 
 // handle returns the handle of the sketch entity a run came from.
