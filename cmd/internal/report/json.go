@@ -60,6 +60,7 @@ type jsonRun struct {
 	Velocity number      `json:"velocity_ms"`
 	Friction number      `json:"friction_pa"`
 	Rate     number      `json:"friction_pa_per_m"`
+	Counted  number      `json:"friction_length_m"` // the centreline with the arcs of elbows, not their corners
 	Fitting  number      `json:"fitting_pa"`
 	Points   [][3]number `json:"points"`
 }
@@ -245,6 +246,9 @@ func run(net *duct.Network, des *duct.Design, axes []geom.Curve, r *duct.Run) js
 		ID: RunName(r.ID), From: NodeName(r.From), To: NodeName(r.To), Status: r.Status.String(), Kind: r.Kind.String(),
 		Shape: s.Shape.String(), Length: number(axes[r.ID].Len()), Flow: number(r.Flow), Velocity: number(res.Velocity),
 		Friction: number(res.Friction), Rate: number(res.Rate), Fitting: number(res.Fittings),
+	}
+	if res.Rate > 0 {
+		out.Counted = number(float64(res.Friction) / float64(res.Rate))
 	}
 	if s.Shape == duct.Round {
 		out.Diameter = number(s.Width)
