@@ -112,7 +112,8 @@ func Read(data []byte) (*Document, error) {
 func (d *Document) index() error {
 	x := indexer{d: d, cur: &record32{}}
 	d.records = make([]record32, 0, len(d.data)/256)
-	at, bad := d.first, false
+	var at int
+	var bad bool
 	if d.bin {
 		c := cursor{d: d, pos: d.first, lim: len(d.data)}
 		for !x.done && c.next() {

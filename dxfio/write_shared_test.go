@@ -17,11 +17,11 @@ var refusedDrawings = map[string]string{
 
 // TestDrawingsOfOthers draws into drawings other programs wrote, where the environment says where they are.
 func TestDrawingsOfOthers(t *testing.T) {
-	shared := os.Getenv("TWINLINE_SHARED")
-	if shared == "" {
-		t.Skip("TWINLINE_SHARED names no folder with drawings/")
+	folder := os.Getenv("TWINLINE_DRAWINGS")
+	if folder == "" {
+		t.Skip("TWINLINE_DRAWINGS names no folder with drawings")
 	}
-	files, err := filepath.Glob(filepath.Join(shared, "drawings", "*.dxf"))
+	files, err := filepath.Glob(filepath.Join(folder, "*.dxf"))
 	require.NoError(t, err)
 	require.NotEmpty(t, files)
 	for _, file := range files {

@@ -24,6 +24,10 @@ for path in sorted(written.glob("*.dxf")):
     original = originals / path.name.removeprefix("into-").removeprefix("crlf-")
     try:
         allowed = look(original)[0] if original.exists() else 0
+    except Exception as err:
+        print(f"{path.name}: left out, since ezdxf does not read the drawing it was drawn into: {type(err).__name__}: {err}")
+        continue
+    try:
         faults, layers = look(path)
     except Exception as err:  # ezdxf raises many kinds
         print(f"{path.name}: not readable: {type(err).__name__}: {err}")
@@ -34,11 +38,13 @@ for path in sorted(written.glob("*.dxf")):
         print(f"{path.name}: {faults} errors and fixes, {allowed} before")
         bad += 1
     other = counts.get(str(path))
+    if other and path.name.startswith("form_"):  # of what is odd in these the two make different things; of our work they may not
+        layers, other = ({k: n for k, n in c.items() if k.startswith("TW-")} for c in (layers, other))
     if other is None:
         if path.name != "blank-AC1009-bin.dxf":
             print(f"{path.name}: not read by libdxfrw")
             bad += 1
-    elif other != dict(layers):
+    elif dict(other) != dict(layers) or not layers:
         print(f"{path.name}: by layer {dict(layers)} with ezdxf, {other} with libdxfrw")
         bad += 1
 print(f"{checked} drawings read alike by ezdxf and libdxfrw, {bad} faults")
