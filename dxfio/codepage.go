@@ -3,6 +3,7 @@ package dxfio
 import (
 	"strconv"
 	"strings"
+	"unicode/utf16"
 	"unicode/utf8"
 
 	"golang.org/x/text/encoding"
@@ -24,14 +25,15 @@ var codepages = map[string]encoding.Encoding{
 	"dos437": charmap.CodePage437, "dos850": charmap.CodePage850, "dos852": charmap.CodePage852,
 	"dos855": charmap.CodePage855, "dos858": charmap.CodePage858, "dos860": charmap.CodePage860, "dos862": charmap.CodePage862, "dos863": charmap.CodePage863,
 	"dos865": charmap.CodePage865, "dos866": charmap.CodePage866, "dos932": japanese.ShiftJIS,
-	"iso8859-1": charmap.ISO8859_1, "iso8859-2": charmap.ISO8859_2, "iso8859-5": charmap.ISO8859_5,
-	"iso8859-7": charmap.ISO8859_7, "iso8859-9": charmap.ISO8859_9, "mac-roman": charmap.Macintosh,
+	"ksc5601":   korean.EUCKR,
+	"iso8859-1": charmap.ISO8859_1, "iso8859-2": charmap.ISO8859_2, "iso8859-3": charmap.ISO8859_3, "iso8859-4": charmap.ISO8859_4, "iso8859-5": charmap.ISO8859_5,
+	"iso8859-6": charmap.ISO8859_6, "iso8859-7": charmap.ISO8859_7, "iso8859-8": charmap.ISO8859_8, "iso8859-9": charmap.ISO8859_9, "mac-roman": charmap.Macintosh,
 }
 
-// mifPages are the pages that the number in \M+n stands for, followed by two bytes in
-// hexadecimal. Source: from memory of the drawing format; checked against ezdxf's table.
+// mifPages are the pages that the number in \M+n stands for, followed by two bytes in hexadecimal. Source: the table MIF_CODE_PAGE of
+// ezdxf's lldxf/encoding.py, which names a page of the Open Design Alliance on fonts. 4 is Johab, which no decoder here knows: it stays as it is written.
 var mifPages = map[byte]encoding.Encoding{
-	'1': japanese.ShiftJIS, '2': traditionalchinese.Big5, '3': korean.EUCKR, '4': korean.EUCKR, '5': simplifiedchinese.GBK,
+	'1': japanese.ShiftJIS, '2': traditionalchinese.Big5, '3': korean.EUCKR, '5': simplifiedchinese.GBK,
 }
 
 // firstUTF8 is the version from which drawings are UTF-8 (DXF reference, "AC1021").
@@ -47,6 +49,7 @@ type decoder struct {
 // UTF-8 all through is UTF-8: a page would have to look like it by chance at each of its letters.
 func (d *Document) newDecoder() decoder {
 	page := strings.ToLower(strings.TrimSpace(d.header["$DWGCODEPAGE"]))
+	page = strings.Replace(page, "iso8859_", "iso8859-", 1) // both are met
 	enc, ok := codepages[page]
 	if !ok {
 		enc = charmap.Windows1252
@@ -124,9 +127,9 @@ func (d *Document) decode(s string) string {
 	}
 	var b strings.Builder
 	for i := 0; i < len(s); {
-		if r, ok := codedLetter(s[i:]); ok {
-			b.WriteString(r)
-			i += escapeLen(s[i:])
+		if letter, n := codedLetter(s[i:]); n > 0 {
+			b.WriteString(letter)
+			i += n
 			continue
 		}
 		b.WriteByte(s[i])
@@ -135,34 +138,45 @@ func (d *Document) decode(s string) string {
 	return b.String()
 }
 
-func escapeLen(s string) int {
-	if s[1] == 'U' {
-		return len(`\U+0000`)
+// unicodeCode reads \U+XXXX at the head of s.
+func unicodeCode(s string) (r rune, ok bool) {
+	if len(s) < len(`\U+0000`) || s[:3] != `\U+` {
+		return 0, false
 	}
-	return len(`\M+10000`)
+	v, err := strconv.ParseUint(s[3:7], 16, 32)
+	return rune(v), err == nil
 }
 
-// codedLetter reads \U+XXXX or \M+nXXXX at the head of s.
-func codedLetter(s string) (string, bool) {
-	switch {
-	case len(s) >= 7 && s[:3] == `\U+`:
-		v, err := strconv.ParseUint(s[3:7], 16, 32)
-		if err != nil || !utf8.ValidRune(rune(v)) {
-			return "", false
+// codedLetter reads \U+XXXX, two of them where they are the halves of one letter in UTF-16, or \M+nXXXX at the head of s, and tells how
+// long it is; 0 where there is none.
+func codedLetter(s string) (letter string, n int) {
+	if r, ok := unicodeCode(s); ok {
+		n = len(`\U+0000`)
+		if utf16.IsSurrogate(r) {
+			half, _ := unicodeCode(s[n:])
+			r, n = utf16.DecodeRune(r, half), 2*n
+			if r == utf8.RuneError {
+				return "", 0
+			}
 		}
-		return string(rune(v)), true
-	case len(s) >= 8 && s[:3] == `\M+`:
-		page, ok := mifPages[s[3]]
-		v, err := strconv.ParseUint(s[4:8], 16, 32)
-		if !ok || err != nil {
-			return "", false
-		}
-		raw := string([]byte{byte(v >> 8), byte(v)})
-		if v < 0x100 {
-			raw = raw[1:]
-		}
-		out, err := page.NewDecoder().String(raw)
-		return out, err == nil
+		return string(r), n
 	}
-	return "", false
+	n = len(`\M+10000`)
+	if len(s) < n || s[:3] != `\M+` {
+		return "", 0
+	}
+	page, ok := mifPages[s[3]]
+	v, err := strconv.ParseUint(s[4:n], 16, 32)
+	if !ok || err != nil {
+		return "", 0
+	}
+	raw := string([]byte{byte(v >> 8), byte(v)})
+	if v < 0x100 {
+		raw = raw[1:]
+	}
+	out, err := page.NewDecoder().String(raw)
+	if err != nil {
+		return "", 0
+	}
+	return out, n
 }

@@ -7,11 +7,10 @@ type matrix struct{ x, y, z, o Point }
 
 var identity = matrix{x: Point{1, 0, 0}, y: Point{0, 1, 0}, z: Point{0, 0, 1}}
 
-func (p Point) add(q Point) Point        { return Point{p.X + q.X, p.Y + q.Y, p.Z + q.Z} }
-func (p Point) scale(k float64) Point    { return Point{k * p.X, k * p.Y, k * p.Z} }
-func (p Point) dot(q Point) float64      { return p.X*q.X + p.Y*q.Y + p.Z*q.Z }
-func (p Point) len() float64             { return math.Sqrt(p.dot(p)) }
-func (p Point) planDist(q Point) float64 { return math.Hypot(p.X-q.X, p.Y-q.Y) }
+func (p Point) add(q Point) Point     { return Point{p.X + q.X, p.Y + q.Y, p.Z + q.Z} }
+func (p Point) scale(k float64) Point { return Point{k * p.X, k * p.Y, k * p.Z} }
+func (p Point) dot(q Point) float64   { return p.X*q.X + p.Y*q.Y + p.Z*q.Z }
+func (p Point) len() float64          { return math.Sqrt(p.dot(p)) }
 func (p Point) cross(q Point) Point {
 	return Point{p.Y*q.Z - p.Z*q.Y, p.Z*q.X - p.X*q.Z, p.X*q.Y - p.Y*q.X}
 }

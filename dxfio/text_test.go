@@ -81,6 +81,8 @@ func TestPages(t *testing.T) {
 		{"a page nobody knows", "AC1015", "KLINGON", "\xd8250", "Ø250"},
 		{"no good in its page", "AC1015", "ANSI_932", "a\x81", "a�"},
 		{"letter by number", "AC1015", "ANSI_1252", `\U+00D8250 \U+zzzz \U+12`, `Ø250 \U+zzzz \U+12`},
+		{"page nobody decodes", "AC1015", "ANSI_1252", `\M+48861`, `\M+48861`},                                                 // Johab
+		{"letter in two halves", "AC1015", "ANSI_1252", `\U+D83D\U+DD25 \U+D83D \U+DD25x`, "\U0001F525 " + `\U+D83D \U+DD25x`}, // U+1F525 in UTF-16, by the Unicode standard
 		{"letter of another page", "AC1015", "ANSI_1252", `\M+18B8B \M+5CBCD \M+9CBCD`, `給 送 \M+9CBCD`},
 		{"versions of before AC1006", "AC2.10", "ANSI_1252", "\xd8250", "Ø250"},
 	}
