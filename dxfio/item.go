@@ -92,7 +92,7 @@ type LayerDef struct {
 	Linetype string
 	Weight   int  // hundredths of a millimetre; -3 default
 	Plots    bool // R12 cannot say it; there the layer's name has to do
-	Off      bool
+	Off      bool // switched off, and frozen
 }
 
 // LinetypeDef is a line type that must be there. Pattern in drawing units: dash > 0, gap < 0, dot 0.

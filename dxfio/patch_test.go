@@ -376,3 +376,18 @@ func TestUnmarked(t *testing.T) {
 	require.Equal(t, 1, doc.Unmarked(ours))
 	require.Zero(t, doc.Unmarked(func(string) bool { return false }))
 }
+
+// TestOffLayersAreFrozen: of a layer that is to be off other programs agree only on one that is frozen as well; the others are neither.
+func TestOffLayersAreFrozen(t *testing.T) {
+	for _, version := range Versions() {
+		out, _, err := must(New(version, 4)).Apply(everyKind())
+		require.NoError(t, err)
+		hidden := map[string]bool{}
+		for _, l := range must(Read(out)).Layers() {
+			require.Equal(t, l.Off, l.Frozen, l.Name)
+			hidden[l.Name] = l.Off
+		}
+		require.True(t, hidden["TW-SUP-BODY-NEW"])
+		require.False(t, hidden["TW-SUP-WALL-NEW"])
+	}
+}

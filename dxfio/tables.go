@@ -58,6 +58,10 @@ func linetypeEntry(def LinetypeDef, f features) tableEntry {
 	return tableEntry{tableLinetype, def.Name, body}
 }
 
+// layerFrozen is the flag of a layer that is frozen. A layer that is off (a negative colour; DXF reference, LAYER) is frozen as well, since
+// LibreCAD hides frozen layers alone and plots those that are off.
+const layerFrozen = "1"
+
 // layerEntry writes a layer. plotStyle and material are the handles that layer 0 of the drawing names under 390 and 347: later
 // versions want every layer to have them.
 func layerEntry(def LayerDef, f features, plotStyle, material string) tableEntry {
@@ -65,14 +69,16 @@ func layerEntry(def LayerDef, f features, plotStyle, material string) tableEntry
 	if colour == 0 {
 		colour = colourWhite
 	}
+	flags := "0"
 	if def.Off {
 		colour = -colour
+		flags = layerFrozen
 	}
 	linetype := def.Linetype
 	if linetype == "" {
 		linetype = nameContinuous
 	}
-	body := []pair{{100, "AcDbLayerTableRecord"}, {2, asciiText(def.Name)}, {70, "0"}, {62, strconv.Itoa(colour)}, {6, asciiText(linetype)}}
+	body := []pair{{100, "AcDbLayerTableRecord"}, {2, asciiText(def.Name)}, {70, flags}, {62, strconv.Itoa(colour)}, {6, asciiText(linetype)}}
 	if f.plots && !def.Plots {
 		body = append(body, pair{290, "0"})
 	}
