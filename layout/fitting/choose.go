@@ -176,9 +176,11 @@ func (c *chooser) terminal(n *duct.Node, l leg) {
 	t := &c.net.Terminals[n.Terminal]
 	own := c.section(l.run)
 	f := duct.Fitting{Node: n.ID, Kind: duct.TerminalConn, Run: l.run.ID, Main: duct.None, Common: t.Neck, Own: own, At: end(l)}
+	if !l.run.Vertical() {
+		c.claim[l.run.ID][l.end].fixed = inside(l, t.Face)
+	}
 	if fromSide(n, t, l) {
 		f.Angle = math.Pi / 2
-		c.claim[l.run.ID][l.end].fixed = inside(l, t.Face)
 	}
 	if f.Angle == 0 {
 		f.Length = c.neckLength(t.Neck, own)

@@ -188,8 +188,8 @@ func Trims(net *duct.Network, sections []duct.Section, fittings []duct.Fitting) 
 				c.claim[l.run.ID][l.end].fixed = inside(l, net.Units[n.Unit].Outline)
 			}
 		case n.Terminal != duct.None && len(legs) == 1:
-			if t := &net.Terminals[n.Terminal]; fromSide(n, t, legs[0]) {
-				c.claim[legs[0].run.ID][legs[0].end].fixed = inside(legs[0], t.Face)
+			if !legs[0].run.Vertical() {
+				c.claim[legs[0].run.ID][legs[0].end].fixed = inside(legs[0], net.Terminals[n.Terminal].Face)
 			}
 		case len(legs) > 2:
 			c.claimJunction(legs, main, c.straightOf(legs, main))

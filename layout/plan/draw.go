@@ -205,8 +205,14 @@ func (d *drawing) terminals() {
 	}
 }
 
-// dampers draws the volume damper of every takeoff that has one, half a width from the
-// end of the takeoff.
+// Where the volume damper of a branch sits, from the end of its takeoff to its width: where there is room, else at the least.
+// Common practice.
+const (
+	damperAt    = 1.5
+	damperLeast = 0.5
+)
+
+// dampers draws the volume damper of every branch that has one.
 func (d *drawing) dampers() {
 	if d.spec.Symbols.Damper == nil {
 		return
@@ -221,8 +227,11 @@ func (d *drawing) dampers() {
 			continue
 		}
 		c, w := d.axes[r.ID], float64(d.section(r.ID).Width)
-		s := d.cut[r.ID][0] + w/2
-		if s > c.PlanLen()-d.cut[r.ID][1] {
+		s, end := d.cut[r.ID][0]+damperAt*w, c.PlanLen()-d.cut[r.ID][1]
+		if s+w/2 > end {
+			s += (damperLeast - damperAt) * w
+		}
+		if s > end {
 			continue // no room to show it
 		}
 		p := d.newPiece(r.Key+"/damper", r, r.From, r.To)

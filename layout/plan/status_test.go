@@ -195,7 +195,7 @@ func TestTight(t *testing.T) {
 	}
 }
 
-// TestDamper puts the damper of a branch half a width beyond its takeoff.
+// TestDamper puts the damper of a branch one and a half widths beyond its takeoff.
 func TestDamper(t *testing.T) {
 	g := newRig(duct.SUP)
 	b := g.node(0, 0, 3)
@@ -220,7 +220,7 @@ func TestDamper(t *testing.T) {
 	}
 	require.Equal(t, 1, damp)
 	require.Len(t, got, 3)
-	require.InDelta(t, 0, got[0].Dist(geom.Vec{Y: 0.2 + 0.15, Z: 3}), 1e-9) // the wall of the main, half the width of the branch
+	require.InDelta(t, 0, got[0].Dist(geom.Vec{Y: 0.2 + 1.5*0.3, Z: 3}), 1e-9) // from the wall of the main
 	require.InDelta(t, 1, got[1].Y, 1e-9)
 	require.InDelta(t, 0.3, got[2].X, 1e-9)
 }

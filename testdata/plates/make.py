@@ -335,6 +335,21 @@ def limits(c):
     c.term(6000, 3300, 150)
 
 
+@cell("NECKS OF ANOTHER SIZE OR SHAPE THAN THE DUCT")
+def necks(c):
+    for name, w, h in (("PLATE-BOX", 600, 600), ("PLATE-GRILLE", 150, 700)):
+        block = c.doc.blocks.new(name)
+        block.add_lwpolyline([(-w / 2, -h / 2), (w / 2, -h / 2), (w / 2, h / 2), (-w / 2, h / 2)], close=True)
+    for i, (box, size, grille) in enumerate((("500x300", "400x200", "600x150"), ("%%c250", "%%c315", "400x200"), ("450x250", "%%c315", "%%c200"))):
+        y = 5400 - 2200 * i
+        for name, x, part, tags in (("PLATE-BOX", 700, "UNIT", {"MARK": f"U{c.n}-{i + 1}", "NECK": box}),
+                                    ("PLATE-GRILLE", 7200, "TERM", {"MARK": f"S{c.n}-{i + 1}", "NECK": grille, "FLOW": "250 l/s", "EL": "3.3 m"})):
+            ref = c.msp.add_blockref(name, c.at((x, y)), dxfattribs=c.layer(f"SK-SUP-{part}"))
+            for k, (tag, value) in enumerate(tags.items()):
+                ref.add_attrib(tag, value, c.at((x - 40, y - 40 * k)), dxfattribs={"height": 25, "layer": f"SK-SUP-{part}"})
+        c.duct((1000, y), (7200, y), notes=[size])
+
+
 def main():
     doc = ezdxf.new("R2010", setup=False)
     doc.header["$INSUNITS"] = units.MM

@@ -1,0 +1,155 @@
+package plan
+
+import (
+	"math"
+	"testing"
+
+	sf "github.com/peterstace/simplefeatures/geom"
+	"github.com/stretchr/testify/require"
+
+	"twinline/layout/diag"
+	"twinline/layout/duct"
+	"twinline/layout/fitting"
+	"twinline/layout/geom"
+	"twinline/layout/shape"
+)
+
+// drawChosen draws a rig with the fittings package fitting chooses.
+func drawChosen(g *rig) (*drawing, []shape.Shape) {
+	net, des := g.design()
+	des.Fittings = fitting.Choose(net, g.sizes, g.rules)
+	d := newDrawing(net, des, Spec{Rules: g.rules, Hidden: true})
+	shapes := d.draw()
+	return d, shapes
+}
+
+// TestUnitNeck draws a duct off a unit whose neck is of another width: the transition is (0.6-0.3)/2/tan 15° = 560 mm long.
+func TestUnitNeck(t *testing.T) {
+	for _, air := range []duct.Air{duct.SUP, duct.ETA} {
+		g := newRig(air)
+		a, b := g.node(0, 0, 3), g.node(5, 0, 3)
+		g.run(a, b, duct.RectOf(0.6, 0.3))
+		g.unit(a, 0.5)
+		g.net.Units[0].Neck = duct.RectOf(0.3, 0.3)
+		d, shapes := drawChosen(g)
+		require.Empty(t, d.diags)
+		requireOpen(t, d, shapes)
+		length := 0.15 / math.Tan(g.rules.ReducerAngle/2)
+		want := sfUnion(t, sfArea(t, []geom.Vec{{X: 0.5, Y: -0.15}, {X: 0.5 + length, Y: -0.3}, {X: 0.5 + length, Y: 0.3}, {X: 0.5, Y: 0.15}}),
+			strip(t, geom.Vec{X: 0.5 + length}, geom.Vec{X: 5}, 0.6))
+		var feet []sf.Geometry
+		for _, p := range d.pieces {
+			if !p.foot.Empty() {
+				var pts []geom.Vec
+				for _, e := range p.foot.Edges {
+					pts = append(pts, e.A)
+				}
+				feet = append(feet, sfArea(t, pts))
+			}
+		}
+		requireSame(t, want, sfUnion(t, feet...), lawArea)
+		walls := 0
+		for _, l := range linesOf(shapes, shape.Wall) {
+			if math.Abs(math.Abs(l.curve.B.Y-l.curve.A.Y)-0.15) < 1e-9 && math.Abs(l.curve.PlanLen()-math.Hypot(length, 0.15)) < 1e-9 {
+				walls++
+			}
+		}
+		require.Equal(t, 2, walls, "the sloping walls of the transition")
+	}
+}
+
+// TestTerminalNeck: a transition from rectangular duct to the round neck of a terminal has its folds, and a terminal with
+// the duct's own size has none.
+func TestTerminalNeck(t *testing.T) {
+	for _, neck := range []duct.Section{duct.RoundOf(0.25), duct.RectOf(0.5, 0.3), {}} {
+		g := newRig(duct.SUP)
+		a, b := g.node(0, 0, 3), g.node(5, 0, 3)
+		g.run(a, b, duct.RectOf(0.5, 0.3))
+		g.terminal(b, 0.1)
+		g.net.Terminals[0].Neck = neck
+		_, shapes := drawChosen(g)
+		creases := 0
+		for _, s := range shapes {
+			if s.Key == "r0/neck/1/joint/crease/l" || s.Key == "r0/neck/1/joint/crease/r" {
+				creases++
+			}
+		}
+		require.Equal(t, map[bool]int{true: 2, false: 0}[neck.Shape == duct.Round && !neck.IsZero()], creases, "%v", neck)
+	}
+}
+
+// TestLinedOutside: a duct is drawn as wide as it is outside, its clear size and its lining on both sides.
+func TestLinedOutside(t *testing.T) {
+	g := newRig(duct.SUP)
+	r := g.run(g.node(0, 0, 3), g.node(5, 0, 3), duct.RectOf(0.5, 0.3))
+	r.Spec.Lining = 0.025
+	d, shapes := drawRig(g)
+	requireSame(t, strip(t, geom.Vec{}, geom.Vec{X: 5}, 0.55), outline(t, shapes), lawArea)
+	low, high := d.pieces[len(d.pieces)-1].span(geom.Vec{X: 2})
+	require.InDelta(t, 0.35, high-low, 1e-9)
+	require.Contains(t, d.facts(r, r, 5), "size=500x300 ")
+}
+
+// TestInsulationSideBySide: what lies around two rectangular ducts may not meet either.
+func TestInsulationSideBySide(t *testing.T) {
+	for _, c := range []struct {
+		gap   float64 // between the sheets; each has 50 mm of insulation
+		clash bool
+	}{{0.11, false}, {0.08, true}} {
+		g := newRig(duct.SUP)
+		for _, y := range []float64{0, 0.5 + c.gap} {
+			g.run(g.node(0, y, 3), g.node(5, y, 3), duct.RectOf(0.5, 0.3)).Spec.Insulation = 0.05
+		}
+		d, _ := drawRig(g)
+		require.Equal(t, c.clash, len(ofCode(d.diags, diag.Clash)) == 1, "%v m apart", c.gap)
+	}
+}
+
+// TestBranchesOnEachOther: two branches that leave one place and come back together lie on each other.
+func TestBranchesOnEachOther(t *testing.T) {
+	draw := func(bulge float64) *drawing {
+		g := newRig(duct.SUP)
+		a, n := g.node(-4, 0, 3), g.node(0, 0, 3)
+		g.run(a, n, duct.RectOf(0.4, 0.3))
+		g.run(n, g.node(4, 0, 3), duct.RectOf(0.4, 0.3))
+		g.run(n, g.node(3, 0.1, 3), duct.RectOf(0.4, 0.3), bulged(bulge))
+		d, _ := drawRig(g)
+		return d
+	}
+	found := ofCode(draw(-0.6).diags, diag.NoRoom)
+	require.NotEmpty(t, found)
+	require.Contains(t, found[len(found)-1].Text, "lie on each other")
+	g := newRig(duct.SUP)
+	n := g.node(0, 0, 3)
+	g.run(g.node(-4, 0, 3), n, duct.RectOf(0.4, 0.3))
+	g.run(n, g.node(4, 0, 3), duct.RectOf(0.4, 0.3))
+	g.run(n, g.node(4, 2, 3), duct.RectOf(0.2, 0.3))
+	d, _ := drawRig(g)
+	require.Empty(t, ofCode(d.diags, diag.NoRoom))
+}
+
+// TestFaceUnderDuct: of a face that a duct passes over only what is free is drawn as seen.
+func TestFaceUnderDuct(t *testing.T) {
+	g := newRig(duct.SUP)
+	g.run(g.node(-3, 0, 3), g.node(3, 0, 3), duct.RectOf(0.2, 0.2))
+	b := g.node(0, 0, 2.7)
+	g.terminal(b, 0.3)
+	net, des := g.design()
+	spec := Spec{Rules: g.rules, Hidden: true}
+	spec.Symbols.Face = func(corners []geom.Vec, _ duct.Air) []shape.Geometry {
+		var p geom.Path
+		for _, c := range corners {
+			p = append(p, geom.Vertex{Vec: c})
+		}
+		return []shape.Geometry{shape.Polyline{Path: p, Closed: true}}
+	}
+	shapes := newDrawing(net, des, spec).draw()
+	length := func(part shape.Part) (sum float64) {
+		for _, l := range linesOf(shapes, part) {
+			sum += l.curve.PlanLen()
+		}
+		return sum
+	}
+	require.InDelta(t, 4*0.6-2*0.2, length(shape.Term), 1e-6)
+	require.InDelta(t, 2*0.2, length(shape.Hide), 1e-6)
+}
