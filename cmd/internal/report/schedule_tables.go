@@ -92,14 +92,11 @@ func (s *scheduler) neck(x *duct.Terminal) string {
 // path returns the runs between the unit and a terminal, from the unit outwards.
 func (s *scheduler) path(x *duct.Terminal) []duct.RunID {
 	var out []duct.RunID
-	if x.Node == duct.None {
+	if x.Node == duct.None || len(s.Net.Nodes[x.Node].Runs) == 0 {
 		return nil
 	}
-	for _, id := range s.Net.Nodes[x.Node].Runs {
-		for ; id != duct.None && len(out) <= len(s.Net.Runs); id = s.Net.Runs[id].Up {
-			out = append(out, id)
-		}
-		break
+	for id := s.Net.Nodes[x.Node].Runs[0]; id != duct.None && len(out) <= len(s.Net.Runs); id = s.Net.Runs[id].Up {
+		out = append(out, id)
 	}
 	slices.Reverse(out)
 	return out
