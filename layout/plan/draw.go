@@ -97,6 +97,7 @@ func (d *drawing) node(n *duct.Node) {
 			d.intoRegion(n, level[0], g)
 			break
 		}
+		level[0].trim = -d.pastSingles(n, level[0])
 		d.closeEnd(n, level[0], "cap")
 	case len(level) == 2 && len(n.Runs) == 2:
 		if level[0].run.Kind != duct.Flexible || level[1].run.Kind != duct.Flexible {
@@ -105,6 +106,22 @@ func (d *drawing) node(n *duct.Node) {
 	default:
 		d.body(n, level, vertical)
 	}
+}
+
+// pastSingles returns how far a duct goes on past a node where all that leaves is drawn single-line: by half the widest
+// that leaves to a side, which would else begin at the corner of the cap.
+func (d *drawing) pastSingles(n *duct.Node, l *leg) float64 {
+	most := 0.0
+	if l.run.Kind != duct.Rigid || len(n.Runs) < 3 {
+		return most
+	}
+	for _, o := range d.legs(n) {
+		turn := geom.TurnBetween(l.dir.Scale(-1), o.dir)
+		if o.run != l.run && !o.vertical() && turn > straightOn {
+			most = math.Max(most, o.half)
+		}
+	}
+	return most
 }
 
 func widest(legs []*leg) *leg {
