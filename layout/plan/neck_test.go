@@ -153,3 +153,38 @@ func TestFaceUnderDuct(t *testing.T) {
 	require.InDelta(t, 4*0.6-2*0.2, length(shape.Term), 1e-6)
 	require.InDelta(t, 2*0.2, length(shape.Hide), 1e-6)
 }
+
+// TestClimbingFlexible: the centreline of a flexible duct that changes its height climbs from end to end, its wavy walls lie
+// at one height, that of its middle, and whether it clashes is told by the height it has at a place.
+func TestClimbingFlexible(t *testing.T) {
+	for _, c := range []struct {
+		x, z  float64
+		clash bool
+	}{{0.5, 3.0, true}, {0.5, 2.6, false}, {3.5, 2.75, true}, {3.5, 3.2, false}} {
+		g := newRig(duct.SUP)
+		a, b, e := g.node(0, 0, 3), g.node(2, 0, 2.85), g.node(4, 1, 2.7)
+		g.run(a, b, duct.RoundOf(0.2), flexible)
+		g.run(b, e, duct.RoundOf(0.2), flexible)
+		y := math.Max(0, (c.x-2)/2)
+		g.run(g.node(c.x, y-1, c.z), g.node(c.x, y+1, c.z), duct.RectOf(0.1, 0.1))
+		net, des := g.design()
+		d := newDrawing(net, des, Spec{Rules: g.rules, Hidden: true, AxisLines: true})
+		shapes := d.draw()
+		require.Equal(t, c.clash, len(ofCode(d.diags, diag.Clash)) == 1, "%+v", c)
+		for _, s := range shapes {
+			p, ok := s.Geom.(shape.Polyline)
+			if !ok {
+				continue
+			}
+			switch s.Part {
+			case shape.Axis:
+				require.InDelta(t, 3, p.Path[0].Z, 1e-9)
+				require.InDelta(t, 2.7, p.Path[len(p.Path)-1].Z, 1e-9)
+			case shape.Flex:
+				for _, v := range p.Path {
+					require.InDelta(t, 2.85, v.Z, 0.01)
+				}
+			}
+		}
+	}
+}

@@ -1,0 +1,101 @@
+package fitting_test
+
+import (
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"twinline/layout/duct"
+	"twinline/layout/fitting"
+	"twinline/layout/geom"
+)
+
+// A square branch 200 mm wide out of a main 600 mm wide meets it over 100 mm to either side of the node. What more its
+// mouth takes of the main is worked out by hand.
+func TestMouthsOnTheMain(t *testing.T) {
+	for _, c := range []struct {
+		what                 string
+		rect, round          duct.TakeoffForm
+		branch               duct.Section
+		towardsUnit, outward float64
+	}{
+		{"plain", duct.Plain, duct.Plain, duct.RectOf(0.2, 0.2), 0.1, 0.1},
+		{"a 45 degree entry of 100 mm on the side of the unit", duct.Entry45, duct.Plain, duct.RectOf(0.2, 0.2), 0.2, 0.1},
+		{"a cone a quarter wider than the branch: 25 mm to either side", duct.Plain, duct.Conical, duct.RoundOf(0.2), 0.125, 0.125},
+	} {
+		for _, air := range []duct.Air{duct.SUP, duct.ETA} {
+			p := newPlan(air)
+			p.line(vec(0.5, 0, 3), vec(8, 0, 3))
+			p.line(vec(4, 0, 3), vec(4, 4, 3))
+			p.terminal(vec(8, 0, 3))
+			p.terminal(vec(4, 4, 3))
+			rules := usual()
+			rules.TakeoffRect, rules.TakeoffRound = c.rect, c.round
+			m := p.make(t, rules, map[string]duct.Section{"A": duct.RectOf(0.6, 0.3), "B": c.branch})
+			require.InDelta(t, c.towardsUnit, float64(far(m, "A@0")), 1e-9, c.what)
+			require.InDelta(t, c.outward, float64(near(m, "A@3500")), 1e-9, c.what)
+		}
+	}
+}
+
+// A change of size after a branch begins 50 mm beyond it, or nearer where the run is too short for that.
+func TestNeckBeforeSizeChange(t *testing.T) {
+	for _, x := range []float64{8, 4.53, 4.5} {
+		p := newPlan(duct.SUP)
+		p.line(vec(0.5, 0, 3), vec(x, 0, 3))
+		p.line(vec(4, 0, 3), vec(4, 4, 3))
+		p.terminal(vec(x, 0, 3))
+		p.terminal(vec(4, 4, 3))
+		m := p.make(t, usual(), map[string]duct.Section{"A@0": duct.RectOf(0.4, 0.3), "A@3500": duct.RectOf(0.35, 0.3), "B": duct.RectOf(0.2, 0.2)})
+		change := m.one(t, "A@3500", duct.Reducer)
+		neck := math.Min(0.05, math.Max(0, x-4-0.1-float64(change.Length)-float64(far(m, "A@3500"))))
+		require.InDelta(t, 0.1+neck+float64(change.Length), float64(near(m, "A@3500")), 1e-9, "%v", x)
+	}
+}
+
+// The transition to the neck of a unit is as long as the usual angle makes it: half of the difference in width over the
+// tangent of half the angle.
+func TestNeckOfUnit(t *testing.T) {
+	p := newPlan(duct.SUP)
+	p.line(vec(0.5, 0, 3), vec(8, 0, 3))
+	p.terminal(vec(8, 0, 3))
+	for _, neck := range []duct.Section{duct.RectOf(0.3, 0.3), duct.RectOf(0.6, 0.3), {}} {
+		p.sk.Units[0].Neck = neck
+		m := p.make(t, usual(), map[string]duct.Section{"A": duct.RectOf(0.6, 0.3)})
+		want := 0.0
+		if neck.Width == 0.3 {
+			want = 0.15 / math.Tan(usual().ReducerAngle/2)
+		}
+		require.InDelta(t, want, float64(m.one(t, "A@0", duct.Entry).Length), 1e-9)
+		require.InDelta(t, want, float64(near(m, "A@0")), 1e-9)
+	}
+}
+
+// Two branches in one direction lie on each other: that is told, however long they are.
+func TestBranchesInOneDirection(t *testing.T) {
+	net := &duct.Network{}
+	at := []geom.Vec{vec(0, 0, 3), vec(4, 0, 3), vec(4, 5, 3), vec(4.01, 9, 3)}
+	for i, v := range at {
+		net.Nodes = append(net.Nodes, duct.Node{ID: duct.NodeID(i), At: v, Kind: duct.Cap, Unit: duct.None, Terminal: duct.None})
+	}
+	net.Nodes[1].Kind = duct.Branch
+	for i, e := range [][2]duct.NodeID{{0, 1}, {1, 2}, {1, 3}} {
+		r := duct.Run{ID: duct.RunID(i), From: e[0], To: e[1], Line: geom.Curve{A: at[e[0]], B: at[e[1]]}}
+		if i > 0 {
+			r.Up = 0
+		} else {
+			r.Up = duct.None
+		}
+		net.Runs = append(net.Runs, r)
+		for _, n := range e {
+			net.Nodes[n].Runs = append(net.Nodes[n].Runs, r.ID)
+		}
+	}
+	s := duct.RoundOf(0.2)
+	short := 0.0
+	for _, f := range fitting.Choose(net, []duct.Section{s, s, s}, usual()) {
+		short = math.Max(short, float64(f.ShortBy))
+	}
+	require.Positive(t, short)
+}
