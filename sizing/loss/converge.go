@@ -19,7 +19,7 @@ func convergingA(ab, q float64) float64 {
 // ConvergingBranch returns C of the branch of a join on the common velocity pressure:
 // A (1 + x^2 - 2 (1-q)^2 - 2 q^2 cos a Ac/Ab); ab is Ab/Ac, q is Qb/Qc.
 //
-// Source: Idelchik, Handbook of Hydraulic Resistance (2006), eq. 7-1 and table 7-1, as transcribed in the FluidDissipation library.
+// Source: Idelchik, Handbook of Hydraulic Resistance (2006), eq. 7-1 and table 7-1, as copied in the FluidDissipation library.
 // Valid: As = Ac, angle 30 to 90 degrees.
 func ConvergingBranch(ab, q, angle float64) float64 {
 	x := q / ab
@@ -55,7 +55,7 @@ func CraneBranchConverging(ab, q, angle float64) float64 {
 // velocity pressure in the form of the later edition, a second opinion that is much lower for
 // wide branches: 1 - (1-q)^2 - (1.4-q) q^2 sin a - 2 K q cos a Ac/Ab.
 //
-// Source: Idelchik, Handbook of Hydraulic Resistance (2006), eq. 7-2 and table 7-3, as transcribed in the
+// Source: Idelchik, Handbook of Hydraulic Resistance (2006), eq. 7-2 and table 7-3, as copied in the
 // FluidDissipation library, which has q where one expects q^2 in the last term.
 // Valid: As = Ac, angle 30 to 60 degrees; at 90 it is 1.55 q - q^2.
 func ConvergingStraightLate(ab, q, angle float64) float64 {
@@ -73,7 +73,7 @@ func ConvergingStraightLate(ab, q, angle float64) float64 {
 // common leg, on the common velocity pressure: A (1 + (Ac/Ab)^2 + 3 (Ac/Ab)^2 (q^2 - q)), with A by a
 // polynomial in q for branches wider than 0.35 of the common leg, else 1.
 //
-// Source: Idelchik, Handbook of Hydraulic Resistance (2006), diagram 7-29 with a fit of table 7-1, as transcribed
+// Source: Idelchik, Handbook of Hydraulic Resistance (2006), diagram 7-29 with a fit of table 7-1, as copied
 // in the FluidDissipation library.
 // Valid: 90 degrees, two branches of equal area.
 func JoiningBullhead(ab, q float64) float64 {

@@ -20,7 +20,7 @@ const leastAreas = 0.9
 // DivergingBranch1 returns C of the branch of a junction of type 1 on the common velocity pressure:
 // A (1 + x^2 - 2 x cos a); ab is Ab/Ac, q is Qb/Qc.
 //
-// Source: Idelchik, Handbook of Hydraulic Resistance (2006), table 7-4, as transcribed in the FluidDissipation library.
+// Source: Idelchik, Handbook of Hydraulic Resistance (2006), table 7-4, as copied in the FluidDissipation library.
 // Valid: As = Ac, angle to 90 degrees.
 func DivergingBranch1(ab, q, angle float64) float64 {
 	x := q / ab
@@ -70,7 +70,7 @@ var divergingK = table{{15, 0.04}, {30, 0.16}, {45, 0.36}, {60, 0.64}, {90, 1}}
 // DivergingBranch2 returns C of the branch of a junction of type 2 on the common velocity pressure:
 // 1 + x^2 - 2 x cos a - K'b x^2; x is Vb/Vc.
 //
-// Source: Idelchik, Handbook of Hydraulic Resistance (1966), type 2, as transcribed in the ThermofluidStream library.
+// Source: Idelchik, Handbook of Hydraulic Resistance (1966), type 2, as copied in the ThermofluidStream library.
 // Valid: As + Ab = Ac, angle 15 to 90 degrees.
 func DivergingBranch2(x, angle float64) float64 {
 	return 1 + x*x - 2*x*math.Cos(angle) - divergingK.at(angle/degree)*x*x
@@ -196,7 +196,7 @@ func EasedStraight(y float64) float64 {
 // DividingBullhead returns C of each branch of a tee whose common leg meets the cross bar, dividing,
 // on the common velocity pressure: 1 + 1.5 x^2, x = Vb/Vc.
 //
-// Source: Idelchik, Handbook of Hydraulic Resistance (2006), diagram 7-29, as transcribed in the FluidDissipation library.
+// Source: Idelchik, Handbook of Hydraulic Resistance (2006), diagram 7-29, as copied in the FluidDissipation library.
 // Valid: 90 degrees. 1.5 is for a sharp tee; about 0.3 for a smooth one (from memory).
 func DividingBullhead(x float64) float64 { return 1 + 1.5*x*x }
 

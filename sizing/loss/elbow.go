@@ -3,7 +3,7 @@ package loss
 import "math"
 
 // Smooth bends, Idelchik, Handbook of Hydraulic Resistance, diagram 6-1: C = kRe A1 B1 C1.
-// A1, B1, C1 and the kRe of easy bends were read in public transcriptions of the diagram; the
+// A1, B1, C1 and the kRe of easy bends were read in public copies of the diagram; the
 // diagram itself was not seen. The kRe of tight bends is from memory, but for 1.19 at Re 1e5
 // with r/D 0.6, which was read.
 var (
@@ -100,7 +100,7 @@ var (
 // IdelchikMitre returns C of a mitred bend without vanes, round or square:
 // (0.95 + 33.5/a)(0.95 sin^2(a/2) + 2.05 sin^4(a/2)), a in degrees.
 //
-// Source: Idelchik, Handbook of Hydraulic Resistance, diagram 6-5, as transcribed in Modelica libraries.
+// Source: Idelchik, Handbook of Hydraulic Resistance, diagram 6-5, as copied in Modelica libraries.
 // Valid: angle to 180 degrees, Re above 4e4.
 func IdelchikMitre(angle float64) float64 {
 	if angle <= 0 {

@@ -110,7 +110,7 @@ func Contraction(n, angle, f float64) float64 {
 // IdelchikContraction returns C of a conical contraction on the velocity pressure of its small
 // downstream section, without wall friction: a polynomial in n and the angle.
 //
-// Source: Idelchik, Handbook of Hydraulic Resistance, diagram 5-23, as transcribed in Modelica libraries.
+// Source: Idelchik, Handbook of Hydraulic Resistance, diagram 5-23, as copied in Modelica libraries.
 // Valid: Re above 1e5, n 0 to 1, angle to 180 degrees.
 func IdelchikContraction(n, a float64) float64 {
 	p := -0.0125*n*n*n*n + 0.0224*n*n*n - 0.00723*n*n + 0.00444*n - 0.00745
