@@ -64,7 +64,9 @@ func (d *Document) Apply(p Patch) ([]byte, Change, error) {
 	a.tables()
 	a.seed()
 	a.sections()
-	return a.splice(), a.change, nil
+	data := a.splice()
+	a.change.Places = append(a.change.Places, a.dangling()...)
+	return data, a.change, nil
 }
 
 // An applier gathers the edits of one patch.
@@ -80,6 +82,8 @@ type applier struct {
 	fresh     []byte          // new entities
 	newTables []*tableOutline // tables the drawing lacks, in the order tables stand in
 	newBlocks []newBlock
+	gone      map[uint64]bool // handles of what is taken out
+	out       []hole          // and where that lies
 }
 
 type newBlock struct {
@@ -135,6 +139,7 @@ func (a *applier) items(p Patch) error {
 				a.change.Edited = append(a.change.Edited, e.view())
 			}
 			a.change.Removed = append(a.change.Removed, e.mark.key)
+			a.removed(e)
 			a.edits = append(a.edits, edit{start: e.start, end: e.end})
 		}
 	}
