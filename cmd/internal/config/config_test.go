@@ -132,7 +132,7 @@ FUT = "dashed"
 	require.Equal(t, "M-ZUL-N-WALL", wall.Name)
 	require.Equal(t, 3, wall.Color)
 	require.Equal(t, 35, wall.Weight)
-	require.Equal(t, "DASHED", std.Layer(shape.Joint, duct.ETA, duct.Future).Linetype)
+	require.Equal(t, "DASHED2", std.Layer(shape.Joint, duct.ETA, duct.Future).Linetype)
 
 	std = Defaults(true).Standard(duct.Millimetre, 1, "AC1024")
 	axis := std.Layer(shape.Axis, duct.ETA, duct.New)
@@ -142,7 +142,7 @@ FUT = "dashed"
 	require.Equal(t, "TW-CHECK", std.Layer(shape.Check, duct.SUP, duct.New).Name)
 	require.True(t, std.Layer(shape.Body, duct.SUP, duct.New).Off)
 	require.Less(t, std.Layer(shape.Wall, duct.SUP, duct.Existing).Weight, std.Layer(shape.Wall, duct.SUP, duct.New).Weight)
-	require.Equal(t, "DASHED", std.Layer(shape.Wall, duct.SUP, duct.Removed).Linetype)
+	require.Equal(t, "DASHED2", std.Layer(shape.Wall, duct.SUP, duct.Removed).Linetype)
 	require.True(t, Defaults(true).Standard(1, 1, "AC1009").Layer(shape.Axis, duct.SUP, duct.New).Off, "R12 cannot say that a layer does not plot")
 }
 
@@ -155,9 +155,9 @@ func TestLinetypesFollowTheScaleOfTheDrawing(t *testing.T) {
 		}
 		return nil
 	}
-	mm := find(Defaults(true).Standard(duct.Millimetre, 1, "AC1024").Linetypes, "DASHED")
-	inch := find(Defaults(true).Standard(duct.Inch, 1, "AC1024").Linetypes, "DASHED")
-	half := find(Defaults(true).Standard(duct.Millimetre, 2, "AC1024").Linetypes, "DASHED")
+	mm := find(Defaults(true).Standard(duct.Millimetre, 1, "AC1024").Linetypes, "DASHED2")
+	inch := find(Defaults(true).Standard(duct.Inch, 1, "AC1024").Linetypes, "DASHED2")
+	half := find(Defaults(true).Standard(duct.Millimetre, 2, "AC1024").Linetypes, "DASHED2")
 	require.InDelta(t, 4*50, mm[0], 1e-9, "4 mm on paper at 1:50")
 	require.InDelta(t, 4*50/25.4, inch[0], 1e-9)
 	require.InDelta(t, 4*50/2.0, half[0], 1e-9)

@@ -57,12 +57,13 @@ func weight(r *reader, key, text string) int {
 }
 
 // linetypes hold the dashes and gaps on paper, in millimetres. The names are the usual ones
-// of CAD programs: some draw the dashes of no others, and a drawing that has them keeps its own.
+// of CAD programs: some draw the dashes of no others, in lengths of their own, those with a 2 near ours. A drawing that
+// has them keeps its own.
 var linetypes = map[string]dxfio.LinetypeDef{
 	"solid":  {Name: "CONTINUOUS"},
-	"dashed": {Name: "DASHED", Description: "Dashed", Pattern: []float64{4, -2}},
-	"hidden": {Name: "HIDDEN", Description: "Hidden", Pattern: []float64{1.5, -1}},
-	"axis":   {Name: "CENTER", Description: "Centre", Pattern: []float64{8, -1.5, 1.5, -1.5}},
+	"dashed": {Name: "DASHED2", Description: "Dashed", Pattern: []float64{4, -2}},
+	"hidden": {Name: "HIDDEN2", Description: "Hidden", Pattern: []float64{1.5, -1}},
+	"axis":   {Name: "CENTER2", Description: "Centre", Pattern: []float64{8, -1.5, 1.5, -1.5}},
 }
 
 // Standard returns the drawing standard for a drawing whose unit is unit and whose line
