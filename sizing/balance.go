@@ -12,6 +12,8 @@ const (
 	requiredMost = 1.02
 	// budgetSlack is the relative slack of a loss against its budget.
 	budgetSlack = 1e-9
+	// repairMost is how often what makes some path throttle more is taken back; one to three times is usual.
+	repairMost = 20
 )
 
 // balance makes the branches off the deciding path smaller, so that less is left to throttle.
@@ -21,7 +23,8 @@ const (
 // it the share it has of the losses still to come on the branch's own deciding path, which
 // keeps their proportions; the last takes what is left. How the budget is shared is our own
 // choice. The best of the passes is kept, by the sum of throttling; equal friction is one of
-// them, so balancing never throttles more.
+// them. What makes a path throttle more than it did by equal friction is taken back, so that balancing never throttles
+// more, neither in all nor on any path.
 func (z *solver) balance() {
 	best := append([]duct.Section(nil), z.sections...)
 	score := make([]duct.Pressure, len(z.net.Systems))
@@ -30,6 +33,10 @@ func (z *solver) balance() {
 	for i := range z.net.Systems {
 		before[i] = z.throttled(duct.SystemID(i))
 		score[i], start[i] = before[i], z.des.Systems[i].Required
+	}
+	path := make([]duct.Pressure, len(z.net.Terminals))
+	for i := range path {
+		path[i] = z.des.Terminals[i].Throttle
 	}
 	b := newBudget(z)
 	for range balancePasses {
@@ -53,6 +60,9 @@ func (z *solver) balance() {
 	}
 	z.restore(best)
 	z.evaluate()
+	for round := 0; b.repair(path, round == repairMost); round++ {
+		z.evaluate()
+	}
 	for i := range before {
 		z.des.Systems[i].Unthrottled = before[i]
 	}
@@ -68,6 +78,62 @@ func (z *solver) restore(sections []duct.Section) {
 	}
 }
 
+// repair takes back what made some path throttle more than path tells, and reports whether it took back anything: the
+// sizes along that path, along the deciding one, and of what branches off them, since it is their junctions that
+// changed what they lose; all of the system where that is not enough, or asked for.
+func (b *budget) repair(path []duct.Pressure, whole bool) bool {
+	z := b.z
+	any := false
+	seen := make([]bool, len(z.stretches))
+	for i := range z.net.Systems {
+		sys, res := &z.net.Systems[i], &z.des.Systems[i]
+		worse, back := false, false
+		for _, t := range sys.Terminals {
+			if float64(z.des.Terminals[t].Throttle-path[t]) > budgetSlack*float64(max(res.Required, 1)) {
+				worse = true
+				b.backAlong(t, seen, &back)
+			}
+		}
+		if !worse {
+			continue
+		}
+		b.backAlong(res.Deciding, seen, &back)
+		if whole || !back {
+			for _, s := range sys.Stretches {
+				b.back(s, &back)
+			}
+		}
+		z.feeds(sys.Stretches)
+		any = any || back
+	}
+	return any
+}
+
+// backAlong takes back the sizes of the path to a terminal and of what branches off it, up to what was seen before.
+func (b *budget) backAlong(t duct.TerminalID, seen []bool, any *bool) {
+	z := b.z
+	r := z.runOf(t)
+	if r == duct.None {
+		return
+	}
+	for s := z.net.Runs[r].Stretch; s != duct.None && !seen[s]; s = z.net.Stretches[s].Up {
+		seen[s] = true
+		b.back(s, any)
+		for c := z.stretches[s].child; c != duct.None; c = z.stretches[c].next {
+			b.back(duct.StretchID(c), any)
+		}
+	}
+}
+
+// back gives a stretch its size by equal friction again.
+func (b *budget) back(id duct.StretchID, any *bool) {
+	if st := &b.z.stretches[id]; st.section != b.limit[id] {
+		b.z.set(id, b.limit[id])
+		st.reason = b.reason[id]
+		*any = true
+	}
+}
+
 // budget holds what balancing knows of every stretch.
 type budget struct {
 	z      *solver
@@ -76,15 +142,16 @@ type budget struct {
 	free   []duct.Pressure // of what can be, likewise
 	left   []duct.Pressure // budget at its start
 	limit  []duct.Section  // the size by equal friction, which it does not grow over
+	reason []reason        // why it has that
 	onPath []bool          // of the deciding path of its system
 }
 
 func newBudget(z *solver) *budget {
 	n := len(z.stretches)
 	b := &budget{z: z, loss: make([]duct.Pressure, n), fixed: make([]duct.Pressure, n), free: make([]duct.Pressure, n),
-		left: make([]duct.Pressure, n), limit: make([]duct.Section, n), onPath: make([]bool, n)}
+		left: make([]duct.Pressure, n), limit: make([]duct.Section, n), reason: make([]reason, n), onPath: make([]bool, n)}
 	for i := range z.stretches {
-		b.limit[i] = z.stretches[i].section
+		b.limit[i], b.reason[i] = z.stretches[i].section, z.stretches[i].reason
 	}
 	for i := range z.net.Systems {
 		if t := z.des.Systems[i].Deciding; t != duct.None {

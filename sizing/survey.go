@@ -268,6 +268,9 @@ func (z *solver) feeds(list []duct.StretchID) {
 		if f := z.floorOf(id); !f.covers(st.section) {
 			before := st.section
 			z.sizeOne(id, f)
+			if g := z.floorOf(id); g != f { // it became rectangular, so that sides are compared too
+				z.sizeOne(id, g)
+			}
 			if st.section != before {
 				st.reason = byFeeds
 			}
