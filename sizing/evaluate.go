@@ -136,7 +136,12 @@ func (z *solver) cost(f *duct.Fitting, legs []leg) bool {
 	}
 	pv := loss.VelocityPressure(own, z.air.Density)
 	c, source, given := z.override(f)
+	damper := z.damperOf(f)
+	f.DamperC = damper.c
 	if given && (f.Kind != duct.InlineBox || !r.Spec.HasC) {
+		if f.Damper && !r.Spec.HasC {
+			c, source = c+damper.c, source+"; open damper: "+damper.source
+		}
 		f.C, f.Reference, f.Pv, f.Loss, f.Source = c, loss.Own.String(), pv, duct.Pressure(c)*pv, source
 		return true
 	}
@@ -152,9 +157,45 @@ func (z *solver) cost(f *duct.Fitting, legs []leg) bool {
 		}
 		return true
 	}
-	res := loss.Coefficient(f, z.caseOf(f, legs), z.air)
+	res := z.coefficient(f, legs)
 	f.C, f.Reference, f.Pv, f.Loss, f.Source = res.C, res.Reference.String(), res.Pv, res.Loss, res.Source
 	return res.InRange
+}
+
+// coefficient returns what f costs by the formulas, its damper included.
+func (z *solver) coefficient(f *duct.Fitting, legs []leg) loss.Result {
+	c := z.caseOf(f, legs)
+	switch d := z.damperOf(f); {
+	case f.Damper && d.c == 0:
+		plain := *f
+		plain.Damper = false
+		return loss.Coefficient(&plain, c, z.air)
+	case d.own:
+		c.Damper = d.c
+	}
+	return loss.Coefficient(f, c, z.air)
+}
+
+// damper is the coefficient of an open damper on its own velocity pressure, and what gave it.
+type damper struct {
+	c      float64
+	source string
+	own    bool // of the office
+}
+
+// damperOf returns the open damper just after a branch: the office's own, as "damper" among its coefficients, else that of
+// an open blade. A coefficient noted for all fittings of the run holds it already.
+func (z *solver) damperOf(f *duct.Fitting) damper {
+	switch {
+	case !f.Damper || f.Own.IsZero():
+		return damper{}
+	case z.net.Runs[f.Run].Spec.HasC:
+		return damper{0, "counted in the note on the drawing", true}
+	}
+	if c, source, ok := z.ownCoefficient(f, duct.VolumeDamper); ok {
+		return damper{c, source, true}
+	}
+	return damper{loss.Butterfly(f.Own.Shape, 0), loss.DamperSource, false}
 }
 
 // boxLoss returns the loss of the box at the node of f.
@@ -174,10 +215,15 @@ func (z *solver) override(f *duct.Fitting) (c float64, source string, ok bool) {
 		}
 		return 0, fmt.Sprintf("counted in the note C=%g on the drawing", s.C), true
 	}
+	return z.ownCoefficient(f, f.Kind)
+}
+
+// ownCoefficient returns the coefficient the settings give for a kind of fitting where f is, the most particular first.
+func (z *solver) ownCoefficient(f *duct.Fitting, of duct.FittingKind) (c float64, source string, ok bool) {
 	if len(z.spec.Coefficients) == 0 {
 		return 0, "", false
 	}
-	kind := f.Kind.String()
+	kind := of.String()
 	for _, name := range [...]string{z.net.Runs[f.Run].Key + "/" + kind, z.net.Nodes[f.Node].Key + "/" + kind, kind} {
 		if c, ok := z.spec.Coefficients[name]; ok {
 			return c, "sizing.coefficients, \"" + name + "\"", true

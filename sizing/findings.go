@@ -256,7 +256,7 @@ func (z *solver) again(f *duct.Fitting) loss.Result {
 	if isLeg(f.Kind) {
 		node = z.atNode(f)
 	}
-	return loss.Coefficient(f, z.caseOf(f, z.legs(node)), z.air)
+	return z.coefficient(f, z.legs(node))
 }
 
 // atNode returns the fittings at the node of f, which is one of z.des.Fittings.

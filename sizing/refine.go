@@ -126,9 +126,10 @@ func (z *solver) fittingLoss(f *duct.Fitting, id duct.StretchID, s duct.Section)
 // tryLoss returns the loss of a fitting that is tried out, with section s in the run it is booked on.
 func (z *solver) tryLoss(f *duct.Fitting, s duct.Section, legs []leg) duct.Pressure {
 	if c, _, ok := z.override(f); ok {
+		c += z.damperOf(f).c
 		return duct.Pressure(c) * loss.VelocityPressure(s.Velocity(z.net.Runs[f.Run].Flow), z.air.Density)
 	}
-	return loss.Coefficient(f, z.caseOf(f, legs), z.air).Loss
+	return z.coefficient(f, legs).Loss
 }
 
 // regain sizes every stretch of static regain, from the unit outward, and reports whether any changed.

@@ -69,7 +69,8 @@ type Fitting struct {
 	Reference string   // "own", "upstream", "downstream", "common": whose velocity pressure C is on
 	Pv        Pressure // that velocity pressure
 	Loss      Pressure
-	Source    string // formula and publication
+	Source    string  // formula and publication
+	DamperC   float64 // with Damper: coefficient of the open damper on the own velocity pressure; C and Loss hold its loss too
 }
 
 // FittingRules are the office's choices for how fittings are made.

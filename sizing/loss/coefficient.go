@@ -39,6 +39,8 @@ type Case struct {
 	Neck      duct.Section // of the terminal or unit at the end of the run; zero: not known
 	Plenum    duct.Section // face of the box a side connection blows into; zero: large against the duct
 	Blade     float64      // volume damper: radians its blade is turned from open
+	// Damper is the coefficient of the open damper just after a branch, on the branch's velocity pressure. 0: by Butterfly.
+	Damper float64
 }
 
 // Coefficient returns the loss of fitting f, on the reference velocity its source uses.
@@ -358,5 +360,5 @@ func (k *calc) damper() {
 	deg := k.within("blade angle", k.c.Blade/degree, 0, bladeAngles.High/degree)
 	k.term("blade angle", deg)
 	k.set(Butterfly(k.f.Own.Shape, deg*degree), Own, k.own, "C by blade angle, logarithm linear between entries",
-		"Weisbach's table in Idelchik, Handbook of Hydraulic Resistance, ch. 9, from memory")
+		DamperSource)
 }

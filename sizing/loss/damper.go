@@ -19,6 +19,9 @@ var (
 	weisbach = table{{10, 0.52}, {20, 1.54}, {30, 3.91}, {40, 10.8}, {50, 32.6}, {60, 118}, {70, 751}}
 )
 
+// DamperSource names where Butterfly comes from.
+const DamperSource = "Weisbach's table in Idelchik, Handbook of Hydraulic Resistance, ch. 9, from memory"
+
 func butterfly(s duct.Shape) table {
 	if s == duct.Rect {
 		return butterflyRect

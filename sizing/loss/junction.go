@@ -216,7 +216,11 @@ func (k *calc) withDamper() {
 	if !k.f.Damper {
 		return
 	}
-	open := Butterfly(k.f.Own.Shape, k.c.Blade)
+	open, source := k.c.Damper, "the office's own, sizing.coefficients"
+	if open == 0 {
+		open, source = Butterfly(k.f.Own.Shape, k.c.Blade), DamperSource
+	}
 	k.term("C of the damper, on the branch", open)
-	k.set(k.C+Convert(open, k.own, k.Velocity), k.Reference, k.Velocity, k.Formula+", and the damper", k.Source+"; damper: Weisbach's table from memory")
+	k.set(k.C+Convert(open, k.own, k.Velocity), k.Reference, k.Velocity, k.Formula+", and the damper's on the velocity pressure of the branch",
+		k.Source+"; open damper: "+source)
 }
