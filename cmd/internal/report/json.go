@@ -74,6 +74,7 @@ type jsonFitting struct {
 	Loss      number    `json:"loss_pa"`
 	Run       string    `json:"run"`
 	Source    string    `json:"source"`
+	Damper    number    `json:"open_damper_c,omitzero"` // of the open damper after a branch, on the velocity pressure of the run; its loss is in loss_pa
 }
 
 type jsonTerminal struct {
@@ -87,6 +88,7 @@ type jsonTerminal struct {
 	Path     number    `json:"path_pa"`
 	Throttle number    `json:"throttle_pa"`
 	DamperC  number    `json:"damper_c"`
+	Damper   string    `json:"damper_run"` // "" for none
 }
 
 type jsonNode struct {
@@ -138,8 +140,9 @@ func JSON(w io.Writer, version string, drawing Drawing, net *duct.Network, des *
 	out := jsonFile{Twinline: version, Drawing: drawing, Systems: []jsonSystem{}, Findings: findings(found)}
 	if net != nil && des != nil {
 		axes := axesOf(net, des)
+		parts := bySystem(net, des)
 		for i := range net.Systems {
-			out.Systems = append(out.Systems, system(net, des, axes, &net.Systems[i]))
+			out.Systems = append(out.Systems, system(net, des, axes, &net.Systems[i], parts[i]))
 		}
 		for i := range net.Runs {
 			if net.Runs[i].System == duct.None {
@@ -181,7 +184,30 @@ func axesOf(net *duct.Network, des *duct.Design) []geom.Curve {
 	return fitting.Axes(net, sections)
 }
 
-func system(net *duct.Network, des *duct.Design, axes []geom.Curve, s *duct.System) jsonSystem {
+// parts are the nodes and the fittings of one system, in the order of their slices.
+type parts struct {
+	nodes    []duct.NodeID
+	fittings []int
+}
+
+// bySystem sorts nodes and fittings by their systems, so that many systems cost no more than one.
+func bySystem(net *duct.Network, des *duct.Design) []parts {
+	out := make([]parts, len(net.Systems))
+	for i := range net.Nodes {
+		if s := net.Nodes[i].System; s != duct.None {
+			out[s].nodes = append(out[s].nodes, duct.NodeID(i))
+		}
+	}
+	for i := range des.Fittings {
+		if r := des.Fittings[i].Run; r != duct.None && net.Runs[r].System != duct.None {
+			s := net.Runs[r].System
+			out[s].fittings = append(out[s].fittings, i)
+		}
+	}
+	return out
+}
+
+func system(net *duct.Network, des *duct.Design, axes []geom.Curve, s *duct.System, own parts) jsonSystem {
 	res := des.Systems[s.ID]
 	out := jsonSystem{
 		Unit: s.Name, Node: NodeName(s.Head), Air: s.Air.String(), Method: res.Method,
@@ -202,25 +228,29 @@ func system(net *duct.Network, des *duct.Design, axes []geom.Curve, s *duct.Syst
 	for _, id := range s.Runs {
 		out.Runs = append(out.Runs, run(net, des, axes, &net.Runs[id]))
 	}
-	for _, f := range des.Fittings {
-		if f.Run != duct.None && net.Runs[f.Run].System == s.ID {
-			out.Fittings = append(out.Fittings, jsonFitting{NodeName(f.Node), f.Kind.String(), point(f.At),
-				number(f.C), f.Reference, number(f.Loss), RunName(f.Run), f.Source})
-		}
+	for _, i := range own.fittings {
+		out.Fittings = append(out.Fittings, fittingOf(&des.Fittings[i]))
 	}
 	for _, id := range s.Terminals {
 		t, r := net.Terminals[id], des.Terminals[id]
-		out.Terminals = append(out.Terminals, jsonTerminal{t.Name, t.Mark, NodeName(t.Node), t.Status.String(),
-			number(t.Loss), point(t.At), number(t.Flow), number(r.Path), number(r.Throttle), number(r.DamperC)})
-	}
-	for i := range net.Nodes {
-		if n := &net.Nodes[i]; n.System == s.ID {
-			p := des.Nodes[i]
-			out.Nodes = append(out.Nodes, jsonNode{NodeName(n.ID), n.Kind.String(), point(nodeAt(net, axes, n)),
-				number(p.Total), number(p.Static), number(p.Velocity)})
+		damper := ""
+		if r.Damper != duct.None && r.Throttle > 0 {
+			damper = RunName(r.Damper)
 		}
+		out.Terminals = append(out.Terminals, jsonTerminal{t.Name, t.Mark, NodeName(t.Node), t.Status.String(),
+			number(t.Loss), point(t.At), number(t.Flow), number(r.Path), number(r.Throttle), number(r.DamperC), damper})
+	}
+	for _, i := range own.nodes {
+		n, p := &net.Nodes[i], des.Nodes[i]
+		out.Nodes = append(out.Nodes, jsonNode{NodeName(n.ID), n.Kind.String(), point(nodeAt(net, axes, n)),
+			number(p.Total), number(p.Static), number(p.Velocity)})
 	}
 	return out
+}
+
+func fittingOf(f *duct.Fitting) jsonFitting {
+	return jsonFitting{NodeName(f.Node), f.Kind.String(), point(f.At), number(f.C), f.Reference, number(f.Loss), RunName(f.Run), f.Source,
+		number(f.DamperC)}
 }
 
 // nodeAt returns the place of a node on the centreline of the run that leads to it from the unit.

@@ -154,26 +154,26 @@ func units(w io.Writer, net *duct.Network, des *duct.Design, st Style) {
 	fmt.Fprintln(w)
 	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
 	fmt.Fprintln(t, "  unit\toutlet total\toutlet static\tinlet total\tinlet static\tneeds\thas\tmargin")
+	hangs := make([][]*duct.System, len(net.Units)) // on each unit
+	for k := range net.Systems {
+		if s := &net.Systems[k]; s.Unit != duct.None {
+			hangs[s.Unit] = append(hangs[s.Unit], s)
+		}
+	}
 	for i := range net.Units {
 		u := &net.Units[i]
 		outlet, inlet := [2]string{"-", "-"}, [2]string{"-", "-"}
 		var out, in duct.Pressure
-		any := false
-		for k := range net.Systems {
-			s := &net.Systems[k]
-			if s.Unit != u.ID {
-				continue
-			}
-			any = true
+		for _, s := range hangs[i] {
 			p, side, most := des.Nodes[s.Head], &outlet, &out
 			if !s.Air.FromUnit() {
 				side, most = &inlet, &in
 			}
-			if need := des.Systems[k].Required; need >= *most {
+			if need := des.Systems[s.ID].Required; need >= *most {
 				*most, *side = need, [2]string{st.Pressure(p.Total), st.Pressure(p.Static)}
 			}
 		}
-		if !any {
+		if len(hangs[i]) == 0 {
 			continue
 		}
 		has, margin := "-", "-"
