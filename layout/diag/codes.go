@@ -26,6 +26,7 @@ const (
 	TwoValues     Code = "two-values"
 	Unnamed       Code = "unnamed"
 	Overruled     Code = "overruled"
+	SizeAsNeck    Code = "size-as-neck"
 	// building the network
 	NearMiss       Code = "near-miss"
 	NoHead         Code = "no-head"
@@ -82,6 +83,7 @@ var catalogue = map[Code]Info{
 	TwoValues:     {Error, "one thing is given two different values"},
 	Unnamed:       {Note, "a terminal without a mark was given one"},
 	Overruled:     {Note, "a note differs from an attribute or from the geometry, which comes first"},
+	SizeAsNeck:    {Note, "a size between a terminal and the duct that leads to it was taken as the terminal's neck"},
 
 	NearMiss:       {Warning, "ends that almost meet"},
 	NoHead:         {Error, "a connected system has no unit at its head"},

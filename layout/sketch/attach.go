@@ -326,6 +326,7 @@ func (r *reader) settleGroup(n *note, g group, p *probe, near []*thing) {
 			r.give(c.best, q, n, at)
 		}
 		r.claimed(c.best, n)
+		r.tellNeck(c.best, g, n, p, near)
 	}
 }
 
