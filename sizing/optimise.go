@@ -22,7 +22,7 @@ func (c Costs) usable() bool {
 
 // energy returns z1, what a pascal costs over the years for flow q.
 func (c Costs) energy(q duct.Flow) float64 {
-	return float64(q) * c.Energy * c.Hours * c.Worth / (1000 * c.Efficiency)
+	return float64(q) * c.Energy * c.Hours * c.Worth / (float64(duct.Kilowatt) * c.Efficiency)
 }
 
 // duct returns z2, by which the cost of a section is z2 K dp^-0.2.

@@ -9,7 +9,7 @@ import (
 
 // straightTurn is the largest turn of a leg that still goes straight on from its main, as the
 // fittings count it.
-const straightTurn = 15 * math.Pi / 180
+const straightTurn = 15 * duct.Degree
 
 // survey finds out of every stretch where it is and what it is sized by.
 func (z *solver) survey() {

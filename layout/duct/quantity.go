@@ -365,7 +365,7 @@ func ParseAngle(s string) (float64, error) {
 	if err != nil || !slices.Contains([]string{"deg", "°", "º", "degree", "degrees"}, unit) {
 		return 0, fmt.Errorf("%q is no angle; write it like 30 deg", s)
 	}
-	return n * math.Pi / 180, nil
+	return n * Degree, nil
 }
 
 // FlowUnits, PressureUnits and LengthUnits list the usual spelling of each unit, for messages.

@@ -3,6 +3,8 @@
 // sizes and pressures worked out for it. It computes no sizes and draws nothing.
 package duct
 
+import "math"
+
 // Quantities. Inside Twinline all are SI; other units exist only at the edges, and only here.
 type (
 	Length   float64 // metres
@@ -13,6 +15,7 @@ type (
 	Rate     float64 // pascals a metre
 	Density  float64 // kilograms a cubic metre
 	Mass     float64 // kilograms
+	Power    float64 // watts
 )
 
 // Exact conversions, but for the inch of water, which is that of water at 4 °C
@@ -41,7 +44,22 @@ const (
 
 	Kilogram Mass = 1
 	Pound    Mass = 0.45359237
+
+	Watt     Power = 1
+	Kilowatt Power = 1000
 )
+
+// Degree is a degree of arc in radians, in which all angles are.
+const Degree = math.Pi / 180
 
 // Fahrenheit returns f degrees Fahrenheit in degrees Celsius, exactly.
 func Fahrenheit(f float64) float64 { return (f - 32) * 5 / 9 }
+
+// InFahrenheit returns c degrees Celsius in degrees Fahrenheit, exactly.
+func InFahrenheit(c float64) float64 { return c*9/5 + 32 }
+
+// zeroCelsius is 0 degrees Celsius in kelvins.
+const zeroCelsius = 273.15
+
+// Kelvin returns c degrees Celsius in kelvins, exactly.
+func Kelvin(c float64) float64 { return c + zeroCelsius }

@@ -18,7 +18,6 @@ const (
 
 // Constants of the formulas.
 const (
-	celsius     = 273.15  // K
 	triplePoint = 273.16  // K
 	gasConstant = 287.042 // J/(kg K), dry air
 	waterRatio  = 0.621945
@@ -65,7 +64,7 @@ func Pressure(altitude duct.Length) duct.Pressure {
 // Source: Hyland & Wexler (1983), ASHRAE Handbook Fundamentals (2017), ch. 1, eq. 5 and 6.
 // Valid: -100 to 200 °C; outside, the nearer end.
 func Saturation(t float64) duct.Pressure {
-	k := clamp(t, lowestTemperature, highestTemperature) + celsius
+	k := duct.Kelvin(clamp(t, lowestTemperature, highestTemperature))
 	var ln float64
 	if k > triplePoint {
 		ln = -5.8002206e3/k + 1.3914993 - 4.8640239e-2*k + 4.1764768e-5*k*k - 1.4452093e-8*k*k*k + 6.5459673*math.Log(k)
@@ -98,7 +97,7 @@ func Density(t float64, altitude duct.Length, rh float64) duct.Density {
 	t = clamp(t, lowestTemperature, highestTemperature)
 	p := Pressure(altitude)
 	w := HumidityRatio(t, rh, p)
-	return duct.Density(float64(p) * (1 + w) / (gasConstant * (t + celsius) * (1 + airRatio*w)))
+	return duct.Density(float64(p) * (1 + w) / (gasConstant * duct.Kelvin(t) * (1 + airRatio*w)))
 }
 
 // Viscosity returns the dynamic viscosity of dry air in Pa s: 1.458e-6 T^1.5/(T + 110.4), T in K.
@@ -106,7 +105,7 @@ func Density(t float64, altitude duct.Length, rh float64) duct.Density {
 // Source: Sutherland's formula in the US Standard Atmosphere 1976, eq. 51.
 // Valid: -100 to 200 °C; outside, the nearer end. Humidity changes it by less than 1 % below 30 °C.
 func Viscosity(t float64) float64 {
-	k := clamp(t, lowestTemperature, highestTemperature) + celsius
+	k := duct.Kelvin(clamp(t, lowestTemperature, highestTemperature))
 	return 1.458e-6 * k * math.Sqrt(k) / (k + 110.4)
 }
 

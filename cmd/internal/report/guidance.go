@@ -82,7 +82,7 @@ func leak(q duct.Flow, st Style) string {
 // warmth prints a temperature, °C or °F.
 func warmth(t float64, st Style) string {
 	if st.Inches {
-		return strconv.FormatFloat(t*9/5+32, 'f', 1, 64) + " °F"
+		return strconv.FormatFloat(duct.InFahrenheit(t), 'f', 1, 64) + " °F"
 	}
 	return strconv.FormatFloat(t, 'f', 1, 64) + " °C"
 }

@@ -3,7 +3,6 @@ package report
 import (
 	"cmp"
 	"fmt"
-	"math"
 	"slices"
 	"strings"
 
@@ -38,7 +37,7 @@ func (s *scheduler) fittings() Table {
 func (s *scheduler) fitting(f *duct.Fitting) (kind, size string) {
 	in := s.Style.Inches
 	own, common := f.Own.Text(in), f.Common.Text(in)
-	turn := fmt.Sprintf("%s, %.0f°", own, f.Angle*180/math.Pi)
+	turn := fmt.Sprintf("%s, %.0f°", own, f.Angle/duct.Degree)
 	pliable := !rigid(&s.Net.Runs[f.Run])
 	switch f.Kind {
 	case duct.Elbow, duct.Mitre, duct.VanedMitre:
