@@ -19,7 +19,12 @@ const (
 // want refuses are looked through too, where they hold anything it takes. An insert repeated in rows and columns is offered as many
 // times; those after the first say which they are behind their handle. What cannot be read is told, and left out.
 func (d *Document) Walk(want func(kind Kind, layer string) bool, visit func(*Entity) (descend bool)) []Trouble {
-	w := walker{d: d, want: want, visit: visit, holds: map[blockOn]bool{}, boxes: map[*block]*extent{}, named: map[string]*block{}}
+	return d.walk(want, visit, nil)
+}
+
+// walk is Walk, and WalkNear where near is not nil.
+func (d *Document) walk(want func(kind Kind, layer string) bool, visit func(*Entity) (descend bool), near *Area) []Trouble {
+	w := walker{d: d, want: want, visit: visit, near: near, holds: map[blockOn]bool{}, boxes: map[*block]*extent{}, named: map[string]*block{}}
 	w.most.walked, w.most.passed = maxWalked+4*len(d.records), maxPassed+10*len(d.records)
 	for _, s := range d.sections {
 		if s.name == "ENTITIES" {
@@ -34,6 +39,7 @@ type walker struct {
 	d        *Document
 	want     func(Kind, string) bool
 	visit    func(*Entity) bool
+	near     *Area                  // what lies outside is passed over; nil: nothing is
 	answers  [KindLeader + 1][]int8 // of want, by layer: 0 not asked, 1 yes, -1 no
 	holds    map[blockOn]bool       // whether a block on a layer holds anything wanted
 	boxes    map[*block]*extent
@@ -129,6 +135,9 @@ func (w *walker) records(from, to int, in within) {
 
 // plain offers an entity that is no insert.
 func (w *walker) plain(i int, layer uint32, in within) {
+	if w.far(i, in.m) {
+		return
+	}
 	e := w.entity(i, layer, in.path)
 	bad := ""
 	if e.Kind == KindText || e.Kind == KindMText {
@@ -194,6 +203,9 @@ func (w *walker) insert(i int, layer uint32, wanted bool, in within) {
 				return
 			}
 			m := in.m.times(ins.matrix(base, col, row))
+			if w.farInsert(b, m) {
+				continue
+			}
 			cell := handle
 			if handle != "" && (row > 0 || col > 0) {
 				cell = fmt.Sprintf("%s[%d,%d]", handle, row, col)

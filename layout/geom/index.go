@@ -75,6 +75,16 @@ func (ix *Index) AppendSearch(found []int, b Box) []int {
 // Near returns the things whose boxes come within d metres of p in x and in y.
 func (ix *Index) Near(p Vec, d float64) []int { return ix.Search(BoxOf(p).Grow(d)) }
 
+// Any reports whether the box of anything meets b.
+func (ix *Index) Any(b Box) bool {
+	any := false
+	ix.tree.Search([2]float64{b.MinX, b.MinY}, [2]float64{b.MaxX, b.MaxY}, func(_, _ [2]float64, _ int) bool {
+		any = true
+		return false
+	})
+	return any
+}
+
 // NearMost is Near that gives up when it has found most things; which ones then depends on
 // the order of insertion.
 func (ix *Index) NearMost(p Vec, d float64, most int) []int {

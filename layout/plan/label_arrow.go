@@ -79,7 +79,7 @@ func (l *labeler) arrow(key string, c *chain, from, to, long float64) bool {
 				p.dir = p.dir.Scale(-1)
 			}
 			air := labelAir * l.h
-			if l.taken(rectangle(p.at, p.dir, long/2+air, arrowSlim*long/2+air), r.ID, p.at.Z) {
+			if l.taken(rectangle(p.at, p.dir, long/2+air, arrowSlim*long/2+air), r.ID, p.at.Z, true) {
 				continue
 			}
 			best = p

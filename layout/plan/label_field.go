@@ -14,11 +14,12 @@ import (
 type matter uint8
 
 const (
-	drawnLine matter = iota // a wall, a joint, part of a symbol: no lettering over it
-	reserved                // lettering, a terminal, a unit, the architect's texts
-	leaderRun               // the line of a leader
-	ownNote                 // a text of the sketch, which may be switched off when the plan is issued
-	foot                    // the ground a run covers in plan
+	drawnLine  matter = iota // a wall, a joint, part of a symbol: no lettering over it
+	reserved                 // lettering, a terminal, a unit, the architect's texts
+	leaderRun                // the line of a leader
+	ownNote                  // a text of the sketch, which may be switched off when the plan is issued
+	sketchLine               // the line a duct was sketched as
+	foot                     // the ground a run covers in plan
 )
 
 // thing is one convex piece of matter: two points are a line.
@@ -33,6 +34,7 @@ type thing struct {
 type field struct {
 	things []thing
 	tree   rtree.RTreeG[int32]
+	theirs rtree.RTreeG[bool] // lines of others by their boxes: whether they fall or rise from left to right
 }
 
 func (f *field) add(t thing) {
@@ -45,6 +47,30 @@ func (f *field) add(t thing) {
 	}
 	f.tree.Insert(low, high, int32(len(f.things)))
 	f.things = append(f.things, t)
+}
+
+// addStroke remembers a straight line of others.
+func (f *field) addStroke(a, b geom.Vec) {
+	low, high := bounds([]geom.Vec{a, b})
+	if finite(low) && finite(high) {
+		f.theirs.Insert(low, high, (b.X-a.X)*(b.Y-a.Y) < 0)
+	}
+}
+
+// strokes returns how many lines of others a convex piece meets, at most most.
+func (f *field) strokes(pts []geom.Vec, most int) int {
+	n := 0
+	low, high := bounds(pts)
+	f.theirs.Search(low, high, func(a, b [2]float64, falls bool) bool {
+		if falls {
+			a[1], b[1] = b[1], a[1]
+		}
+		if meet(pts, []geom.Vec{{X: a[0], Y: a[1]}, {X: b[0], Y: b[1]}}) {
+			n++
+		}
+		return n < most
+	})
+	return n
 }
 
 // hit reports whether a convex piece meets anything that counts. A common border is no meeting.
@@ -132,13 +158,16 @@ func (f *field) addShape(s *shape.Shape) {
 	f.addGeometry(s.Geom, drawnLine)
 }
 
-func (f *field) addGeometry(g shape.Geometry, kind matter) {
-	line := func(c geom.Curve) {
-		pts := c.Flatten(chord)
-		for i := 1; i < len(pts); i++ {
-			f.add(thing{pts: pts[i-1 : i+1], kind: kind})
-		}
+// addCurve puts a line or an arc into f, by its chords.
+func (f *field) addCurve(c geom.Curve, kind matter) {
+	pts := c.Flatten(chord)
+	for i := 1; i < len(pts); i++ {
+		f.add(thing{pts: pts[i-1 : i+1], kind: kind})
 	}
+}
+
+func (f *field) addGeometry(g shape.Geometry, kind matter) {
+	line := func(c geom.Curve) { f.addCurve(c, kind) }
 	switch g := g.(type) {
 	case shape.Line:
 		line(geom.Curve{A: g.A, B: g.B})

@@ -46,29 +46,37 @@ func (l *labeler) changesLevel(n *duct.Node) bool {
 }
 
 // tag letters the elevation of r near its end at n.
-func (l *labeler) tag(n *duct.Node, r *duct.Run) {
+func (l *labeler) tag(node *duct.Node, r *duct.Run) {
 	axis := l.axes[r.ID]
 	if axis.PlanLen() < geom.Same {
 		return
 	}
-	if n.ID != l.net.UpNode(r) {
+	if node.ID != l.net.UpNode(r) {
 		axis = axis.Reverse()
 	}
 	z := datumHeight(r, l.section(r), axis.A.Z)
-	b := label{key: n.Key + "/" + r.Key + "/level", part: shape.Size, air: r.Air, status: r.Status,
+	b := label{key: node.Key + "/" + r.Key + "/level", part: shape.Size, kind: shape.LevelText, air: r.Air, status: r.Status,
 		text: []string{elevationText(z, r.Datum, l.spec.Inches)}, level: true}
 	from, to := l.duct[r.ID][0], l.duct[r.ID][1]
 	reach := math.Min(to-from, levelWindow)
-	var spots []spot
-	for i := range placesOnRun {
-		off := reach * float64(i+1) / float64(placesOnRun+1)
-		t := from + off
-		if n.ID != l.net.UpNode(r) {
-			t = to - off
+	ok := l.place(b, goodEnough, func(all bool) []spot {
+		n := placesOnRun
+		if all {
+			n = morePlaces
 		}
-		spots = l.onRun(spots, b, r, t, offMiddle*off/levelWindow)
-	}
-	if !l.place(b, spots) {
+		spots := l.spots[:0]
+		for i := range n {
+			off := reach * float64(i+1) / float64(n+1)
+			t := from + off
+			if node.ID != l.net.UpNode(r) {
+				t = to - off
+			}
+			spots = l.onRun(spots, b, r, t, offMiddle*off/levelWindow, all)
+		}
+		l.spots = spots
+		return spots
+	})
+	if !ok {
 		l.missing(b, axis.A, "")
 	}
 }

@@ -5,7 +5,6 @@ import (
 	"math"
 	"slices"
 	"sort"
-	"strings"
 
 	"twinline/layout/duct"
 	"twinline/layout/geom"
@@ -148,7 +147,7 @@ func (l *labeler) sizes(chains []*chain) {
 		length := l.length(c)
 		n := l.repeats(length)
 		for i := range n {
-			b := label{key: fmt.Sprintf("%s/size/%d", r.Key, i+1), part: shape.Size, air: r.Air, status: r.Status, text: c.text}
+			b := label{key: fmt.Sprintf("%s/size/%d", r.Key, i+1), part: shape.Size, kind: shape.SizeText, air: r.Air, status: r.Status, text: c.text}
 			from, to := length*float64(i)/float64(n), length*float64(i+1)/float64(n)
 			if l.placeAlong(b, c, from, to) {
 				told[c] = true
@@ -177,127 +176,4 @@ func (l *labeler) worth(c *chain) bool {
 		return c.up != nil && c.runs[0].Kind == duct.Flexible && !slices.Equal(c.up.text, c.text)
 	}
 	return true
-}
-
-// Costs of a place along a duct, each the most it can add.
-const (
-	offMiddle   = 3   // at the end of the part to be lettered
-	shortPiece  = 2   // on the shortest of its runs
-	besideDuct  = 4   // not between the walls
-	belowDuct   = 0.5 // under a duct rather than over it
-	farther     = 1.5 // for each distance after the first
-	oneLine     = 0.5 // the lines of a label on one line
-	leanBack    = 0.2 // set back against the direction of reading rather than on
-	placesOnRun = 9   // places tried along one run
-)
-
-// gaps are the distances from the wall at which a label beside a duct is tried, to the
-// height of capitals.
-var gaps = [...]float64{labelGap, 2.2, 4, 7}
-
-// placeAlong puts b on the part of c between two lengths from its beginning.
-func (l *labeler) placeAlong(b label, c *chain, from, to float64) bool {
-	spots := l.spots[:0]
-	at, longest := 0.0, 0.0
-	for _, r := range c.runs {
-		longest = math.Max(longest, l.axes[r.ID].PlanLen())
-	}
-	mid := (from + to) / 2
-	for _, r := range c.runs {
-		axis := l.axes[r.ID]
-		length := axis.PlanLen()
-		a, z := math.Max(from-at, l.duct[r.ID][0]), math.Min(to-at, l.duct[r.ID][1])
-		if length < geom.Same {
-			spots = append(spots, l.atRiser(b, r)...)
-		} else if z >= a {
-			base := shortPiece * (1 - length/longest)
-			here := b
-			here.text = l.linesOn(b.text, r)
-			for _, t := range places(a, z) {
-				cost := base + offMiddle*math.Abs(at+t-mid)/(to-from)*2
-				spots = l.onRun(spots, here, r, t, cost)
-			}
-		}
-		at += length
-	}
-	l.spots = spots
-	return l.place(b, spots)
-}
-
-// places returns lengths between a and b, the middle one first.
-func places(a, b float64) []float64 {
-	out := make([]float64, 0, placesOnRun)
-	for i := range placesOnRun {
-		k := float64((i+1)/2) / float64(placesOnRun+1)
-		if i%2 == 1 {
-			k = -k
-		}
-		out = append(out, a+(b-a)*(0.5+k))
-	}
-	return out
-}
-
-// onRun adds to out the places for b at length t of a run: between its walls where they are far
-// enough apart, and beside it.
-func (l *labeler) onRun(out []spot, b label, r *duct.Run, t, cost float64) []spot {
-	axis := l.axes[r.ID]
-	length := axis.PlanLen()
-	p := axis.Point(t / length)
-	dir := geom.Direction(shape.Readable(axis.Tangent(t / length).Angle()))
-	up := dir.Left()
-	w, h := l.box(b)
-	half := float64(l.drawnSection(r).Width) / 2
-	single := l.single(r)
-	if single {
-		half = 0
-	}
-	room := math.Min(t-l.duct[r.ID][0], l.duct[r.ID][1]-t)
-	fits := func(w, h float64) bool { return !single && h/2+labelInside*l.h <= half && w/2 <= room }
-	if fits(w, h) {
-		out = append(out, spot{mid: p, dir: dir, text: b.text, inside: r.ID, about: r.ID, cost: cost})
-	} else if len(b.text) > 1 {
-		one := b
-		one.text = []string{strings.Join(b.text, "  ")}
-		if fits(l.box(one)) {
-			out = append(out, spot{mid: p, dir: dir, text: one.text, inside: r.ID, about: r.ID, cost: cost + oneLine})
-		}
-	}
-	for i, g := range gaps {
-		for k, side := range [...]float64{1, -1} {
-			off := half + g*l.h + h/2
-			s := spot{dir: dir, text: b.text, inside: duct.None, about: r.ID, tip: p, leader: !single || i > 0,
-				cost: cost + besideDuct + farther*float64(i) + belowDuct*float64(k)}
-			s.mid = p.Add(up.Scale(side * off))
-			if !s.leader {
-				out = append(out, s)
-				continue
-			}
-			lean := dir.Scale(leaderSlant * (off - h/2))
-			other := s
-			s.mid, other.mid = s.mid.Add(lean), s.mid.Sub(lean)
-			other.cost += leanBack
-			out = append(out, s, other)
-		}
-	}
-	return out
-}
-
-// atRiser returns the places for b beside a vertical run.
-func (l *labeler) atRiser(b label, r *duct.Run) []spot {
-	s, axis := l.drawnSection(r), l.axes[r.ID]
-	u := r.Across.Plan().Unit()
-	if u.Len() == 0 {
-		u = geom.Vec{X: 1}
-	}
-	w, h := l.box(b)
-	top := axis.A
-	if axis.B.Z > top.Z {
-		top = axis.B
-	}
-	out := l.beside(rectangle(top, u, float64(s.Width)/2, float64(s.Height)/2), top.Z, w, h)
-	for i := range out {
-		out[i].leader, out[i].about = true, r.ID
-		out[i].cost += besideDuct
-	}
-	return out
 }

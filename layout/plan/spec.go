@@ -4,6 +4,7 @@ package plan
 
 import (
 	"twinline/layout/duct"
+	"twinline/layout/shape"
 	"twinline/layout/sketch"
 )
 
@@ -29,8 +30,19 @@ type Spec struct {
 	LetterWidth float64 // width factor of the text style; 0: 1
 	Symbols     Symbols // the marks; see package symbols
 
+	SizeCentred bool                       // labels between walls stand on the middle of the duct rather than beside the line of the sketch
+	Letters     [shape.LetterKinds]Letters // how labels of each kind differ
+
 	Obstacles []sketch.Obstacle
+	Strokes   []sketch.Stroke // lines of others, which labels keep clear of where they can
 	Limits    []sketch.Limit
 	Ceilings  []sketch.Ceiling
 	Rated     []sketch.Rated
+}
+
+// Letters is how labels of one kind look. Zero values say nothing.
+type Letters struct {
+	Height  float64 // plotted, metres; 0: Spec.TextHeight
+	Width   float64 // width factor; 0: Spec.LetterWidth
+	Oblique float64 // slant, radians
 }

@@ -93,7 +93,23 @@ type Text struct {
 	Angle  float64
 	Align  Align
 	Value  string
+
+	Letters Letters // what the text is of; decides its style
 }
+
+// Letters tells what a text is of.
+type Letters uint8
+
+// The kinds of lettering.
+const (
+	PlainText Letters = iota // of findings and marks
+	SizeText                 // size labels
+	FlowText                 // labels of terminals
+	UnitText                 // labels of units
+	LevelText                // elevation tags
+
+	LetterKinds = iota // how many there are
+)
 
 // Mesh is a closed body; faces are corners counter-clockwise seen from outside, three or four each.
 type Mesh struct {

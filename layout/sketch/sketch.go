@@ -16,6 +16,7 @@ type Sketch struct {
 	Ceilings  []Ceiling
 	Rated     []Rated
 	Obstacles []Obstacle // texts and blocks of others, for labels to keep clear of
+	Strokes   []Stroke   // lines of others near the sketch, for labels to keep clear of where they can
 }
 
 // Line is one sketched centreline: an entity, whatever number of pieces it has.
@@ -102,6 +103,9 @@ type Obstacle struct {
 	Corners []geom.Vec
 	Own     bool // a note of the sketch itself: labels keep clear of it only where they can
 }
+
+// Stroke is a straight line of others in plan, or a chord of a curve.
+type Stroke struct{ A, B geom.Vec }
 
 // Rules are the settings of this stage.
 type Rules struct {

@@ -122,7 +122,7 @@ func (st *Study) plan() {
 	spec := st.Specs.Plan
 	spec.Symbols = symbols.Plan()
 	spec.Inches = !st.Sketch.Metric
-	spec.Obstacles, spec.Limits = st.Sketch.Obstacles, st.Sketch.Limits
+	spec.Obstacles, spec.Strokes, spec.Limits = st.Sketch.Obstacles, st.Sketch.Strokes, st.Sketch.Limits
 	spec.Ceilings, spec.Rated = st.Sketch.Ceilings, st.Sketch.Rated
 	shapes, found := plan.Draw(st.Network, st.Design, spec)
 	st.Findings = append(st.Findings, found...)
