@@ -83,7 +83,7 @@ func datumShift(r *duct.Run, s duct.Section) float64 {
 }
 
 // step returns how far the axis of run r moves to the left, seen outward, and up, where its section follows
-// that of run p towards the unit.
+// that of run p towards the unit, sp being the section of p as r has it.
 func step(p, r *duct.Run, sp, sr duct.Section) (side, up float64) {
 	if sp.IsZero() || sr.IsZero() {
 		return 0, 0
@@ -127,7 +127,7 @@ func (a *axes) shift(r *duct.Run) {
 	if n.Unit != duct.None {
 		return
 	}
-	side, up := step(p, r, a.sections[p.ID], a.sections[i])
+	side, up := step(p, r, seenFrom(p, r, a.sections[p.ID]), a.sections[i])
 	goesOn := len(n.Runs) == 2 || geom.TurnBetween(p.Outward().Tangent(1), r.Outward().Tangent(0)) < straightLeg
 	if goesOn {
 		a.side[i] = a.side[p.ID] + side

@@ -265,7 +265,7 @@ func (c *chooser) mitred(f *duct.Fitting) bool {
 
 // changes reports whether the section changes from leg in to leg out.
 func (c *chooser) changes(in, out leg) bool {
-	p, q := c.section(in.run), c.section(out.run)
+	p, q := seenFrom(in.run, out.run, c.section(in.run)), c.section(out.run)
 	return !p.IsZero() && !q.IsZero() && !sameSection(p, q)
 }
 
@@ -275,7 +275,7 @@ func sameSection(p, q duct.Section) bool {
 
 // sizeChange adds the change of size at the near end of run out.
 func (c *chooser) sizeChange(n *duct.Node, in, out leg) {
-	p, q := c.section(in.run), c.section(out.run)
+	p, q := seenFrom(in.run, out.run, c.section(in.run)), c.section(out.run)
 	side, up := step(in.run, out.run, p, q)
 	f := duct.Fitting{
 		Node: n.ID, Kind: duct.Reducer, Run: out.run.ID, Main: in.run.ID, Common: p, Own: q,

@@ -563,3 +563,35 @@ func TestFlexibleCurve(t *testing.T) {
 		require.Equal(t, 2, count)
 	}
 }
+
+// A riser keeps the section of the duct it hangs on, as seen along it: 0.5 m across and 0.25 m along. A duct that leaves it to
+// the side begins 0.25 m wide and 0.5 m high; one that goes on the same way, or back, as it came.
+func TestRiserKeepsItsSection(t *testing.T) {
+	for _, air := range []duct.Air{duct.SUP, duct.ETA} {
+		for deg := 0.0; deg < 360; deg += 15 {
+			turned := math.Abs(math.Sin(deg*degree)) > math.Abs(math.Cos(deg*degree))
+			if math.Abs(math.Mod(deg, 90)-45) < 1 {
+				continue // as well the one as the other
+			}
+			p := newPlan(air)
+			end := vec(6+5*math.Cos(deg*degree), 5*math.Sin(deg*degree), 5)
+			p.line(vec(0.5, 0, 3), vec(6, 0, 3))
+			p.line(vec(6, 0, 3), vec(6, 0, 5))
+			p.line(vec(6, 0, 5), end)
+			p.terminal(end)
+			s := duct.RectOf(0.5, 0.25)
+			m := p.make(t, usual(), map[string]duct.Section{"A": s, "B": s, "C": s})
+			require.Equal(t, s, m.one(t, "C@0", duct.DropConn).Own)
+			if !turned {
+				require.NotContains(t, m.kinds("C@0"), "expander", "%v degrees", deg)
+				require.NotContains(t, m.kinds("C@0"), "reducer", "%v degrees", deg)
+				continue
+			}
+			f := m.of(t, "C@0")[1]
+			require.Contains(t, []duct.FittingKind{duct.Reducer, duct.Expander}, f.Kind)
+			require.Equal(t, duct.RectOf(0.25, 0.5), f.Common)
+			require.Equal(t, s, f.Own)
+			require.InDelta(t, 0.125/math.Tan(30*degree), float64(f.Length), 1e-9)
+		}
+	}
+}

@@ -49,6 +49,18 @@ func across(r *duct.Run, dir geom.Vec) geom.Vec {
 	return dir.Left().Unit()
 }
 
+// seenFrom returns section s of run p as run r that follows it outward has it at their node: a rectangular or oval riser
+// keeps its section, and a duct that leaves it along the side its width lies along begins as wide as the riser is high.
+func seenFrom(p, r *duct.Run, s duct.Section) duct.Section {
+	if !p.Vertical() || r.Vertical() || s.Shape == duct.Round {
+		return s
+	}
+	if math.Abs(r.Outward().Tangent(0).Unit().Dot(across(p, geom.Vec{}))) >= math.Sqrt2/2 {
+		s.Width, s.Height = s.Height, s.Width
+	}
+	return s
+}
+
 // half returns half of what a duct of clear section s and the lining of run r measures outside, square to direction dir of
 // the run, in the plane that dir and other span. Where they lie in one line it is half the width.
 func half(r *duct.Run, s duct.Section, dir, other geom.Vec) float64 {

@@ -24,6 +24,11 @@ func extents(r *duct.Run, s duct.Section, dir geom.Vec) (along, side float64) {
 	}
 	u := across(r)
 	c, t := math.Abs(u.Dot(dir)), math.Abs(u.Left().Dot(dir))
+	if s.Shape == duct.Oval { // half circles at the ends of what lies between their centres
+		r := math.Min(w, h)
+		w, h = w-r, h-r
+		return c*w + t*h + r, t*w + c*h + r
+	}
 	return c*w + t*h, t*w + c*h
 }
 

@@ -145,10 +145,17 @@ func (p *piece) over(m geom.Vec) float64 {
 	if p.column {
 		return p.high
 	}
-	if len(p.spines) == 0 {
-		return math.Inf(-1)
+	if len(p.spines) > 0 {
+		return p.zAt(m)
 	}
-	return p.zAt(m)
+	// A line across the end of a duct lies at the height of its axis.
+	best, z := math.Inf(1), math.Inf(-1)
+	for _, e := range p.edges {
+		if t, dist := e.Nearest(m); dist < best {
+			best, z = dist, e.Point(t).Z
+		}
+	}
+	return z
 }
 
 // emit turns the pieces into shapes: what is covered goes to the hidden part, what is not

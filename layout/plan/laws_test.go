@@ -70,6 +70,19 @@ func linesOf(shapes []shape.Shape, parts ...shape.Part) []lawLine {
 // crosses another.
 func requireClean(t lawT, shapes []shape.Shape) {
 	t.Helper()
+	requireOnce(t, shapes)
+	requireClosed(t, shapes)
+	walls := linesOf(shapes, shape.Wall)
+	for i, a := range walls {
+		for _, b := range walls[i+1:] {
+			requireApart(t, a, b)
+		}
+	}
+}
+
+// requireOnce checks that keys are unique, nothing has no length, and nothing is drawn twice.
+func requireOnce(t lawT, shapes []shape.Shape) {
+	t.Helper()
 	seen := map[string]bool{}
 	for _, s := range shapes {
 		require.False(t, seen[s.Key], "key %s twice", s.Key)
@@ -85,11 +98,13 @@ func requireClean(t lawT, shapes []shape.Shape) {
 			requireNotTwice(t, a, b)
 		}
 	}
-	walls := linesOf(shapes, shape.Wall)
-	for i, a := range walls {
-		for _, b := range walls[i+1:] {
-			requireApart(t, a, b)
-		}
+}
+
+// requireClosed checks that walls end where something else is.
+func requireClosed(t lawT, shapes []shape.Shape) {
+	t.Helper()
+	all := linesOf(shapes, shape.Wall, shape.Joint, shape.Vert, shape.Hide)
+	for _, a := range linesOf(shapes, shape.Wall) {
 		for _, p := range []geom.Vec{a.curve.A, a.curve.B} {
 			near := math.Inf(1)
 			for _, b := range all {
