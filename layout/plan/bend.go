@@ -95,23 +95,25 @@ func mitreCorners(n geom.Vec, in, out *leg) (inner, outer geom.Vec, ok bool) {
 	return a.p, b.p, true
 }
 
-// Turning vanes: as many as keep about vanePitch between them along the seam, each with a
-// radius of a little more than half the pitch. Common practice.
+// Turning vanes: as many as keep about vanePitch between them along the seam. Common practice.
 const (
-	vanePitch  = 0.12 // metres
-	vaneMost   = 12
-	vaneRadius = 0.6 // of the pitch
+	vanePitch = 0.12 // metres
+	vaneLeast = 2
+	vaneMost  = 12
+	vaneReach = 0.8 // how far the vane next to the throat goes towards the joints of the elbow
 )
 
-// vanes returns the turning vanes on the seam of a sharp bend from direction u to v.
+// vanes returns the turning vanes on the seam of a sharp bend from direction u to v. They stand at equal distances from each
+// other and from both corners, and end within the elbow: at the throat, where it is shortest, it reaches from the seam to
+// its joints by the pitch times the sine of half the turn.
 func vanes(inner, outer, u, v geom.Vec) []geom.Curve {
 	seam := inner.PlanDist(outer)
-	n := min(max(int(math.Round(seam/vanePitch)), 2), vaneMost)
+	n := min(max(int(math.Round(seam/vanePitch))-1, vaneLeast), vaneMost)
 	turn := math.Atan2(u.X*v.Y-u.Y*v.X, u.Dot(v))
-	t := vaneRadius * seam / float64(n) * math.Min(1, math.Tan(math.Abs(turn)/2))
+	t := vaneReach * seam / float64(n+1) * math.Sin(math.Abs(turn)/2)
 	var out []geom.Curve
 	for i := range n {
-		x := inner.Lerp(outer, (float64(i)+0.5)/float64(n))
+		x := inner.Lerp(outer, float64(i+1)/float64(n+1))
 		out = append(out, geom.Curve{A: x.Sub(u.Scale(t)), B: x.Add(v.Scale(t)), Bulge: math.Tan(turn / 4)})
 	}
 	return out

@@ -94,6 +94,7 @@ func checkBend(t *testing.T, sec duct.Section, kind duct.FittingKind, turn float
 		requireTangent(t, shapes, u, v)
 	} else {
 		requireNoArcs(t, shapes, kind)
+		requireVanesInside(t, shapes, sharpBend(t, corner, u, v, w, turn))
 	}
 }
 
@@ -152,4 +153,27 @@ func requireNoArcs(t *testing.T, shapes []shape.Shape, kind duct.FittingKind) {
 		}
 	}
 	require.Equal(t, kind == duct.VanedMitre, vanes > 0)
+}
+
+// requireVanesInside checks that the vanes of a sharp bend stand within the elbow, clear of its walls and joints, at equal
+// distances.
+func requireVanesInside(t *testing.T, shapes []shape.Shape, elbow sf.Geometry) {
+	t.Helper()
+	rim := elbow.Boundary()
+	var mids []geom.Vec
+	for _, l := range linesOf(shapes, shape.Joint) {
+		if l.curve.Straight() {
+			continue
+		}
+		in, err := sf.Contains(elbow, sfLine(t, l.curve))
+		require.NoError(t, err)
+		require.True(t, in, "the vane %s reaches out of the elbow", l.key)
+		clear, ok := sf.Distance(rim, sfLine(t, l.curve))
+		require.True(t, ok)
+		require.Greater(t, clear, 1e-4, "the vane %s touches the elbow", l.key)
+		mids = append(mids, l.curve.Point(0.5))
+	}
+	for i := 2; i < len(mids); i++ {
+		require.InDelta(t, mids[i-1].PlanDist(mids[i-2]), mids[i].PlanDist(mids[i-1]), 1e-9)
+	}
 }

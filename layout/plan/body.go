@@ -8,8 +8,22 @@ import (
 	"twinline/layout/geom"
 )
 
-// collar is the length of rigid stub before a flexible duct that leaves a main. Common practice.
+// collar is the length of rigid stub before a flexible duct that leaves a main. Common practice. Where a damper has to go
+// into it, it is as long as the duct is wide.
 const collar = 0.05
+
+// collarOf returns the rigid stub a flexible leg begins with at a junction, in metres.
+func collarOf(l *leg) float64 {
+	switch {
+	case l.run.Kind != duct.Flexible || l.end != 0 || l.fit == nil:
+		return 0
+	case l.fit.Damper:
+		return math.Max(collar, 2*l.half)
+	case l.branches():
+		return collar
+	}
+	return 0
+}
 
 // corner is where the wall on the left of one leg meets the wall on the right of the next
 // one, counter-clockwise: how far along each, and the point. Without a meeting (ok false)
@@ -136,6 +150,7 @@ func (d *drawing) body(n *duct.Node, legs, vertical []*leg) {
 		corners[i].trims()
 	}
 	for _, l := range legs {
+		l.trim += collarOf(l)
 		for _, v := range vertical {
 			if along, _ := extents(v.run, v.sec, l.dir); d.start[l.run.ID].fit != nil && l.end == 0 {
 				l.trim = math.Max(l.trim, along)
@@ -198,9 +213,6 @@ func (d *drawing) shapeTakeoff(l *leg, before, after *corner) {
 		end := math.Max(before.sb, after.sa) + length
 		before.cutA, before.cutB = before.sa+flare/math.Max(math.Sin(gap(before.a, l)), fitting.LeastSine), end
 		after.cutA, after.cutB = end, after.sb+flare/math.Max(math.Sin(gap(l, after.b)), fitting.LeastSine)
-	}
-	if l.run.Kind == duct.Flexible {
-		l.trim = math.Max(l.trim, math.Max(before.cutB, after.cutA)) + collar
 	}
 }
 

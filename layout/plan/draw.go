@@ -245,7 +245,10 @@ func (d *drawing) dampers() {
 		}
 		c, w := d.axes[r.ID], float64(d.section(r.ID).Width)
 		s, end := d.cut[r.ID][0]+damperAt*w, c.PlanLen()-d.cut[r.ID][1]
-		if s+w/2 > end {
+		switch {
+		case r.Kind == duct.Flexible:
+			s = d.cut[r.ID][0] - w/2 // in the middle of its rigid collar
+		case s+w/2 > end:
 			s += (damperLeast - damperAt) * w
 		}
 		if s > end {
