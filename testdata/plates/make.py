@@ -91,12 +91,11 @@ def elbows_round(c):
 
 @cell("SMOOTH ELBOWS, RECTANGULAR")
 def elbows_rect(c):
-    for i, deg in enumerate((45, 90, 120)):
-        y = 1000 + 2000 * i
+    for y, x, deg, long in ((900, 5000, 45, 1500), (2900, 6800, 90, 1700), (5000, 4600, 120, 1700)):
         a = math.radians(deg)
         c.unit(700, y)
-        end = (5200 + 1900 * math.cos(a), y + 1700 * math.sin(a))
-        c.duct((1000, y), (5200, y), end, notes=["400x250"])
+        end = (x + long * math.cos(a), y + long * math.sin(a))
+        c.duct((1000, y), (x, y), end, notes=["400x250"])
         c.term(*end, 300)
 
 
@@ -211,13 +210,13 @@ def levels(c):
     c.duct((1000, 5800, 3000), (4000, 5800, 3000), notes=["%%c315"])
     c.duct((4000, 5800, 3600), (7800, 5800, 3600), notes=["%%c315"])
     c.term(7800, 5800, 250)
-    c.unit(700, 3600)
-    c.duct((1000, 3600, 3000), (3200, 3600, 3000), (5200, 3600, 3800), (7800, 3600, 3800), notes=["500x250"])
-    c.term(7800, 3600, 300)
-    c.unit(700, 1400)
-    c.duct((1000, 1400, 3600), (4000, 1400, 3600), notes=["500x250"])
-    c.duct((4000, 1400, 3000), (4000, 300, 3000), (7800, 300, 3000), notes=["500x250"])
-    c.term(7800, 300, 300)
+    c.unit(700, 4100)
+    c.duct((1000, 4100, 3000), (3200, 4100, 3000), (5200, 4100, 3800), (7800, 4100, 3800), notes=["500x250"])
+    c.term(7800, 4100, 300)
+    c.unit(700, 2600)
+    c.duct((1000, 2600, 3600), (4000, 2600, 3600), notes=["500x250"])
+    c.duct((4000, 2600, 2700), (4000, 500, 2700), (7800, 500, 2700), notes=["500x250"])
+    c.term(7800, 500, 300, el="2.4m")
 
 
 @cell("DUCTS OVER AND UNDER EACH OTHER")
@@ -236,19 +235,17 @@ def crossings(c):
 @cell("FLEXIBLE DUCT: STRAIGHT, BENT, FROM A MAIN, FROM THE SIDE")
 def flexible(c):
     c.unit(700, 4600)
-    c.duct((1000, 4600), (7000, 4600), notes=["%%c250"])
+    c.duct((1000, 4600), (7000, 4600))
     c.duct((7000, 4600), (8000, 4600), part="FLEX")
     c.term(8000, 4600, 80)
     c.duct((2600, 4600), (2600, 5900), part="FLEX")
-    c.term(2600, 5900, 60)
-    c.duct((4200, 4600), (4200, 5200))
-    c.note((4200, 4600), (4200, 5200), "%%c160", share=0.7)
-    c.duct((4200, 5200), (4300, 5700), (5100, 6000), part="FLEX")
-    c.term(5100, 6000, 60)
+    c.term(2600, 5900, 45)
+    c.duct((4200, 4600), (4200, 5400))
+    c.duct((4200, 5400), (4300, 5700), (5100, 6000), part="FLEX")
+    c.term(5100, 6000, 45)
     c.duct((5600, 4600), (5600, 3600))
-    c.note((5600, 4600), (5600, 3600), "%%c160", share=0.6)
     c.duct((5600, 3600), (5600, 2700), (6300, 2400), part="FLEX")
-    c.term(6600, 2400, 60)
+    c.term(6600, 2400, 45)
 
 
 @cell("LINED, INSULATED, ELEVATION OF THE BOTTOM AND TOP")
