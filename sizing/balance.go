@@ -1,12 +1,16 @@
 package sizing
 
 import (
+	"math"
+
 	"twinline/layout/duct"
 )
 
 const (
-	// balancePasses is how often budgets are shared out anew.
-	balancePasses = 6
+	// balancePasses is how often budgets are shared out anew; more hardly help.
+	balancePasses = 3
+	// tightenPasses is how often what the steps left is used up.
+	tightenPasses = 1
 	// requiredMost is how much the deciding path may grow while other branches are made smaller;
 	// it can grow a little, since a smaller branch changes the straight leg of its junction.
 	requiredMost = 1.02
@@ -22,66 +26,109 @@ const (
 // what the deciding path loses from their common node on. Each stretch of a branch may use of
 // it the share it has of the losses still to come on the branch's own deciding path, which
 // keeps their proportions; the last takes what is left. How the budget is shared is our own
-// choice. The best of the passes is kept, by the sum of throttling; equal friction is one of
-// them. What makes a path throttle more than it did by equal friction is taken back, so that balancing never throttles
-// more, neither in all nor on any path.
+// choice. What steps leave over is then used up from the unit outwards. The best of the passes is kept, by the
+// sum of throttling; equal friction is one of them. What makes a path throttle more than it did by equal friction is
+// taken back, so that balancing never throttles more, neither in all nor on any path.
 func (z *solver) balance() {
-	best := append([]duct.Section(nil), z.sections...)
-	score := make([]duct.Pressure, len(z.net.Systems))
-	start := make([]duct.Pressure, len(z.net.Systems))
-	before := make([]duct.Pressure, len(z.net.Systems))
-	for i := range z.net.Systems {
-		before[i] = z.throttled(duct.SystemID(i))
-		score[i], start[i] = before[i], z.des.Systems[i].Required
-	}
-	path := make([]duct.Pressure, len(z.net.Terminals))
-	for i := range path {
-		path[i] = z.des.Terminals[i].Throttle
-	}
 	b := newBudget(z)
+	best := b.state()
 	for range balancePasses {
-		moved := false
-		for i := range z.net.Systems {
-			moved = b.share(duct.SystemID(i)) || moved
-		}
-		if !moved {
+		if !b.each(b.share) {
 			break
 		}
 		z.evaluate()
-		for i := range z.net.Systems {
-			sum := z.throttled(duct.SystemID(i))
-			if sum < score[i] && z.des.Systems[i].Required <= start[i]*requiredMost {
-				score[i] = sum
-				for _, r := range z.net.Systems[i].Runs {
-					best[r] = z.sections[r]
-				}
+		b.keep(best)
+	}
+	b.restore(best)
+	b.repair()
+	best = b.state()
+	for i := range b.score {
+		b.score[i] = z.throttled(duct.SystemID(i))
+	}
+	for range tightenPasses {
+		if !b.each(b.tighten) {
+			break
+		}
+		z.evaluate()
+		b.repair()
+		b.keep(best)
+	}
+	b.restore(best)
+	for i := range b.before {
+		z.des.Systems[i].Unthrottled = b.before[i]
+	}
+}
+
+// each does something with every system and reports whether it changed any.
+func (b *budget) each(do func(duct.SystemID) bool) bool {
+	any := false
+	for i := range b.z.net.Systems {
+		any = do(duct.SystemID(i)) || any
+	}
+	return any
+}
+
+// sized is the size of a stretch and how it came about.
+type sized struct {
+	section duct.Section
+	reason  reason
+	cut     bool
+	exact   duct.Length
+}
+
+func (st *stretch) sized() sized { return sized{st.section, st.reason, st.cut, st.exact} }
+
+// state returns the sizes of all stretches as they are.
+func (b *budget) state() []sized {
+	out := make([]sized, len(b.z.stretches))
+	for i := range out {
+		out[i] = b.z.stretches[i].sized()
+	}
+	return out
+}
+
+// keep writes the sizes of those systems to best that leave less to throttle than it does, and ask for no stronger fan.
+func (b *budget) keep(best []sized) {
+	z := b.z
+	for i := range z.net.Systems {
+		sum := z.throttled(duct.SystemID(i))
+		if sum < b.score[i] && z.des.Systems[i].Required <= b.start[i]*requiredMost {
+			b.score[i] = sum
+			for _, s := range z.net.Systems[i].Stretches {
+				best[s] = z.stretches[s].sized()
 			}
 		}
 	}
-	z.restore(best)
-	z.evaluate()
-	for round := 0; b.repair(path, round == repairMost); round++ {
+}
+
+// restore gives every stretch the size it has in best, and works the network out with it.
+func (b *budget) restore(best []sized) {
+	z := b.z
+	changed := false
+	for i := range z.stretches {
+		st, k := &z.stretches[i], best[i]
+		if st.section != k.section {
+			z.set(duct.StretchID(i), k.section)
+			changed = true
+		}
+		st.reason, st.cut, st.exact = k.reason, k.cut, k.exact
+	}
+	if changed {
 		z.evaluate()
 	}
-	for i := range before {
-		z.des.Systems[i].Unthrottled = before[i]
+}
+
+// repair takes back what makes some path throttle more than by equal friction, until none does.
+func (b *budget) repair() {
+	for round := 0; b.takeBack(round == repairMost); round++ {
+		b.z.evaluate()
 	}
 }
 
-// restore gives every stretch the size it has in sections.
-func (z *solver) restore(sections []duct.Section) {
-	for i := range z.stretches {
-		runs := z.net.Stretches[i].Runs
-		if len(runs) > 0 && z.net.Stretches[i].System != duct.None {
-			z.set(duct.StretchID(i), sections[runs[0]])
-		}
-	}
-}
-
-// repair takes back what made some path throttle more than path tells, and reports whether it took back anything: the
+// takeBack takes back what made some path throttle more, and reports whether it took back anything: the
 // sizes along that path, along the deciding one, and of what branches off them, since it is their junctions that
 // changed what they lose; all of the system where that is not enough, or asked for.
-func (b *budget) repair(path []duct.Pressure, whole bool) bool {
+func (b *budget) takeBack(whole bool) bool {
 	z := b.z
 	any := false
 	seen := make([]bool, len(z.stretches))
@@ -89,7 +136,7 @@ func (b *budget) repair(path []duct.Pressure, whole bool) bool {
 		sys, res := &z.net.Systems[i], &z.des.Systems[i]
 		worse, back := false, false
 		for _, t := range sys.Terminals {
-			if float64(z.des.Terminals[t].Throttle-path[t]) > budgetSlack*float64(max(res.Required, 1)) {
+			if float64(z.des.Terminals[t].Throttle-b.path[t]) > budgetSlack*float64(max(res.Required, 1)) {
 				worse = true
 				b.backAlong(t, seen, &back)
 			}
@@ -125,35 +172,51 @@ func (b *budget) backAlong(t duct.TerminalID, seen []bool, any *bool) {
 	}
 }
 
+// resize gives a stretch a size within its budget.
+func (b *budget) resize(id duct.StretchID, size duct.Section) {
+	st, k := &b.z.stretches[id], b.first[id]
+	b.z.set(id, size)
+	if st.reason, st.cut = byBudget, true; size == k.section {
+		st.reason, st.cut, st.exact = k.reason, k.cut, k.exact
+	}
+}
+
 // back gives a stretch its size by equal friction again.
 func (b *budget) back(id duct.StretchID, any *bool) {
-	if st := &b.z.stretches[id]; st.section != b.limit[id] {
-		b.z.set(id, b.limit[id])
-		st.reason = b.reason[id]
+	st, k := &b.z.stretches[id], b.first[id]
+	if st.section != k.section {
+		b.z.set(id, k.section)
+		st.reason, st.cut, st.exact = k.reason, k.cut, k.exact
 		*any = true
 	}
 }
 
-// budget holds what balancing knows of every stretch.
+// budget holds what balancing knows of every stretch, terminal and system.
 type budget struct {
 	z      *solver
 	loss   []duct.Pressure // of the stretch, at the last evaluation
 	fixed  []duct.Pressure // of what cannot be resized, from its start to the deciding terminal of what it serves
 	free   []duct.Pressure // of what can be, likewise
-	left   []duct.Pressure // budget at its start
-	limit  []duct.Section  // the size by equal friction, which it does not grow over
-	reason []reason        // why it has that
+	left   []duct.Pressure // budget at its start, or at its end while that is used up
+	first  []sized         // by equal friction, which it does not grow over
 	onPath []bool          // of the deciding path of its system
+
+	path                 []duct.Pressure // by terminal: what it throttled by equal friction
+	before, start, score []duct.Pressure // by system: throttled and required by equal friction, throttled at best so far
 }
 
 func newBudget(z *solver) *budget {
-	n := len(z.stretches)
+	n, systems := len(z.stretches), len(z.net.Systems)
 	b := &budget{z: z, loss: make([]duct.Pressure, n), fixed: make([]duct.Pressure, n), free: make([]duct.Pressure, n),
-		left: make([]duct.Pressure, n), limit: make([]duct.Section, n), reason: make([]reason, n), onPath: make([]bool, n)}
-	for i := range z.stretches {
-		b.limit[i], b.reason[i] = z.stretches[i].section, z.stretches[i].reason
+		left: make([]duct.Pressure, n), onPath: make([]bool, n), path: make([]duct.Pressure, len(z.net.Terminals)),
+		before: make([]duct.Pressure, systems), start: make([]duct.Pressure, systems), score: make([]duct.Pressure, systems)}
+	b.first = b.state()
+	for i := range b.path {
+		b.path[i] = z.des.Terminals[i].Throttle
 	}
 	for i := range z.net.Systems {
+		b.before[i], b.start[i] = z.throttled(duct.SystemID(i)), z.des.Systems[i].Required
+		b.score[i] = b.before[i]
 		if t := z.des.Systems[i].Deciding; t != duct.None {
 			if r := z.runOf(t); r != duct.None {
 				for s := z.net.Runs[r].Stretch; s != duct.None; s = z.net.Stretches[s].Up {
@@ -195,8 +258,7 @@ func (b *budget) share(id duct.SystemID) bool {
 		size, lost := b.fit(s, target)
 		b.left[s] = left - lost
 		if size != st.section {
-			z.set(s, size)
-			st.reason = byBudget
+			b.resize(s, size)
 			moved = true
 		}
 	}
@@ -234,12 +296,54 @@ func (b *budget) losses(sys *duct.System) {
 	}
 }
 
+// tighten uses up, from the unit outwards, what the steps left of the budgets: each stretch becomes as small as the least
+// that is throttled behind it allows. It reports whether any changed.
+func (b *budget) tighten(id duct.SystemID) bool {
+	z := b.z
+	sys := &z.net.Systems[id]
+	for k := len(sys.Stretches) - 1; k >= 0; k-- {
+		s := sys.Stretches[k]
+		least := duct.Pressure(math.Inf(1))
+		if n := &z.net.Nodes[z.net.DownNode(z.lastRun(s))]; n.Kind == duct.Outlet && n.Terminal != duct.None {
+			least = z.des.Terminals[n.Terminal].Throttle
+		}
+		for c := z.stretches[s].child; c != duct.None; c = z.stretches[c].next {
+			least = min(least, b.left[c])
+		}
+		b.left[s] = least
+	}
+	moved := false
+	for _, s := range sys.Stretches {
+		st := &z.stretches[s]
+		used := duct.Pressure(0) // by what lies towards the unit
+		if up := z.net.Stretches[s].Up; up != duct.None {
+			used = b.loss[up]
+		}
+		b.loss[s] = used
+		if !b.movable(s) || math.IsInf(float64(b.left[s]), 1) {
+			continue
+		}
+		is := z.stretchLoss(s, st.section)
+		size, lost := b.fit(s, is+max(0, b.left[s]-used))
+		if size == st.section || size.Area() > st.section.Area() {
+			continue
+		}
+		b.loss[s] = used + lost - is
+		b.resize(s, size)
+		moved = true
+	}
+	if moved {
+		z.feeds(sys.Stretches)
+	}
+	return moved
+}
+
 // fit returns the smallest size of a stretch that loses no more than target, and what it loses; not
 // over its size by equal friction.
 func (b *budget) fit(id duct.StretchID, target duct.Pressure) (duct.Section, duct.Pressure) {
 	z := b.z
 	st := &z.stretches[id]
-	most := b.limit[id]
+	most := b.first[id].section
 	lim := st.lim
 	lim.rate, lim.shape = 0, most.Shape
 	within := func(s duct.Section) (duct.Pressure, bool) {

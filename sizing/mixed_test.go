@@ -2,6 +2,7 @@ package sizing_test
 
 import (
 	"math"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -106,8 +107,11 @@ func TestBalancedNeverThrottlesMore(t *testing.T) {
 				require.Equal(t, was.Section, is.Section)
 			}
 			require.LessOrEqual(t, float64(is.Section.Area()), float64(was.Section.Area())*(1+1e-9))
+			smaller := strings.Contains(is.Why[0].What, "Made smaller")
 			if is.Section != was.Section {
 				require.LessOrEqual(t, float64(is.Velocity), float64(spec.MaxVelocity)*(1+1e-6))
+			} else {
+				require.False(t, smaller, "%s is as large as before", net.Runs[i].Key)
 			}
 		}
 		if throttling(balanced) < 0.9*throttling(equal) {
@@ -115,6 +119,35 @@ func TestBalancedNeverThrottlesMore(t *testing.T) {
 		}
 	})
 	require.Greater(t, better, 5, "balancing hardly ever helped")
+}
+
+// A size that is said to come from what it feeds does: the next smaller step would be smaller than one of those. (Balancing
+// can make those smaller afterwards.)
+func TestFeedsIsSaidWhereItDecides(t *testing.T) {
+	seen := 0
+	rapid.Check(t, func(t *rapid.T) {
+		net := network(duct.SUP, mixed(3).Draw(t, "tree"))
+		spec := mixedSpec(t)
+		spec.Shape = duct.Round
+		spec.Method = rapid.SampledFrom([]sizing.Method{sizing.EqualFriction, sizing.ConstVelocity, sizing.StaticRegain, sizing.Optimised}).Draw(t, "method")
+		des, _ := sizing.Solve(net, spec)
+		for i := range net.Runs {
+			res := &des.Runs[i]
+			if res.Section.Shape != duct.Round || !strings.Contains(res.Why[0].What, "no smaller than the pieces it feeds") {
+				continue
+			}
+			seen++
+			most := duct.Length(0)
+			for k := range net.Stretches {
+				if up := net.Stretches[k].Up; up == net.Runs[i].Stretch {
+					most = max(most, des.Runs[net.Stretches[k].Runs[0]].Section.Equivalent())
+				}
+			}
+			smaller := res.Section.Width - spec.RoundSteps.Even
+			require.Greater(t, float64(most), float64(smaller)*(1+1e-9), "%s of %v feeds no more than %v", net.Runs[i].Key, res.Section.Width, most)
+		}
+	})
+	require.Greater(t, seen, 3)
 }
 
 // What makes a branch smaller also changes what is lost in its junction, so that a later pass can undo an earlier one: here

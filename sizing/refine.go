@@ -73,23 +73,25 @@ func (z *solver) stretchLoss(id duct.StretchID, s duct.Section) duct.Pressure {
 		}
 	}
 	if first := z.firstRun(id); goesOn && first.Up != duct.None {
-		sum += z.changeLoss(first, z.sections[first.Up], s)
+		if f, ok := z.change(first, z.sections[first.Up], s); ok {
+			sum += z.tryLoss(&f, s, nil)
+		}
 	}
 	return sum
 }
 
 func isSizeChange(f *duct.Fitting) bool { return f.Kind == duct.Reducer || f.Kind == duct.Expander }
 
-// changeLoss returns what the change of size from section up, towards the unit, to section s of run r would lose.
-func (z *solver) changeLoss(r *duct.Run, up, s duct.Section) duct.Pressure {
+// change returns the change of size there would be from section up, towards the unit, to section s of run r; false for none.
+func (z *solver) change(r *duct.Run, up, s duct.Section) (duct.Fitting, bool) {
 	if up == s || up.IsZero() {
-		return 0
+		return duct.Fitting{}, false
 	}
 	f := duct.Fitting{Node: z.net.UpNode(r), Kind: duct.Reducer, Run: r.ID, Main: r.Up, Common: up, Own: s, Angle: z.changeAngle(up, s)}
 	if (s.Area() < up.Area()) != r.Air.FromUnit() {
 		f.Kind = duct.Expander
 	}
-	return z.tryLoss(&f, s, nil)
+	return f, true
 }
 
 // changeAngle returns the included angle of a centred change of size with all the room it wants.
@@ -107,20 +109,40 @@ func (z *solver) fittingLoss(f *duct.Fitting, id duct.StretchID, s duct.Section)
 	if f.Kind == duct.InlineBox {
 		return f.Loss // with a coefficient noted there, at the size as it is
 	}
+	try, legs := z.trial(f, id, s)
+	return z.tryLoss(&try, s, legs)
+}
+
+// trial returns a fitting of stretch id as it would be with section s in place of its own, and the legs of its junction.
+func (z *solver) trial(f *duct.Fitting, id duct.StretchID, s duct.Section) (duct.Fitting, []leg) {
 	try := *f
 	inside := f.Main != duct.None && z.net.Runs[f.Main].Stretch == id
 	switch {
-	case inside && (f.Kind == duct.Elbow || f.Kind == duct.DropConn || f.Kind == duct.Mitre || f.Kind == duct.VanedMitre):
+	case inside && isBend(f.Kind):
 		try.Own, try.Common = s, s
-		try.Radius *= s.Width / f.Own.Width // of the same proportions
+		if f.Radius > 0 {
+			try.Radius *= z.sideInPlane(&try) / z.sideInPlane(f) // of the same proportions
+		}
 	case f.Main == duct.None, isLeg(f.Kind) && f.Kind != duct.Through:
 		try.Own = s
 	} // else it has the section of the run towards the unit
-	var legs []leg
 	if isLeg(f.Kind) {
-		legs = z.legs(z.atNode(f))
+		return try, z.legs(z.atNode(f))
 	}
-	return z.tryLoss(&try, s, legs)
+	return try, nil
+}
+
+func isBend(k duct.FittingKind) bool {
+	return k == duct.Elbow || k == duct.DropConn || k == duct.Mitre || k == duct.VanedMitre
+}
+
+// sideInPlane returns the side of the section of a bend that lies in the plane of the bend.
+func (z *solver) sideInPlane(f *duct.Fitting) duct.Length {
+	c := z.caseOf(f, nil)
+	if f.Own.Shape == duct.Round || c.InPlane == f.Own.Width || c.InPlane == 0 && !c.Upright && f.Kind != duct.DropConn {
+		return f.Own.Width
+	}
+	return f.Own.Height
 }
 
 // tryLoss returns the loss of a fitting that is tried out, with section s in the run it is booked on.
@@ -149,6 +171,7 @@ func (z *solver) regain() bool {
 				continue
 			}
 			size := st.base
+			st.reason = st.plain()
 			if st.method == StaticRegain && !st.first && st.flow > leastFlow {
 				if s, ok := z.regainSize(id); ok {
 					size, st.reason = s, byRegain

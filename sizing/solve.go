@@ -81,6 +81,7 @@ type stretch struct {
 	next     int32          // the next that hangs on the same
 	on       duct.StretchID // the one of them that takes it farther
 	reason   reason
+	cut      bool // made smaller by balancing
 	// flattened tells that it became rectangular under a height limit.
 	flattened bool
 }
@@ -117,6 +118,19 @@ const (
 	byCost                 // duct cost against fan energy
 	byBudget               // made smaller so that less is left to throttle
 )
+
+// unbound reports a stretch whose size is not held against the limit of friction: sized by regain, by cost or to a budget.
+func (st *stretch) unbound() bool {
+	return st.method == StaticRegain && !st.first || st.method == Optimised || st.cut
+}
+
+// plain returns the reason of a size found by its limits alone.
+func (st *stretch) plain() reason {
+	if st.flow <= leastFlow {
+		return byFlow
+	}
+	return byLimits
+}
 
 func newSolver(net *duct.Network, spec Spec) *solver {
 	z := &solver{net: net, spec: spec, units: units{spec.Inches}}

@@ -215,9 +215,7 @@ func (z *solver) sizeOne(id duct.StretchID, f floor) {
 	if st.exact == 0 {
 		st.exact = st.lim.exact(st.flow)
 	}
-	if st.flow <= leastFlow {
-		st.reason = byFlow
-	}
+	st.reason = st.plain()
 	w := z.wishes(id)
 	s, ok := z.pick.pick(st.lim, st.flow, f, w)
 	if !ok && (w != wish{}) {
@@ -266,12 +264,16 @@ func (z *solver) feeds(list []duct.StretchID) {
 			continue
 		}
 		if f := z.floorOf(id); !f.covers(st.section) {
-			before := st.section
+			before, was, rate := st.section, st.reason, st.lim.rate
+			if st.unbound() {
+				st.lim.rate = 0
+			}
 			z.sizeOne(id, f)
 			if g := z.floorOf(id); g != f { // it became rectangular, so that sides are compared too
 				z.sizeOne(id, g)
 			}
-			if st.section != before {
+			st.lim.rate = rate
+			if st.reason = was; st.section != before {
 				st.reason = byFeeds
 			}
 		}
