@@ -21,6 +21,9 @@ def new(version, insunits):
         doc.header["$INSUNITS"] = insunits
         doc.header["$MEASUREMENT"] = 0 if insunits in (units.IN, units.FT) else 1
         doc.header["$TDCREATE"] = doc.header["$TDUPDATE"] = 2461000.5
+    if insunits == units.IN and version != "R12":
+        # A sheet of 17 x 11 in: without one, LibreCAD takes millimetres for inches and plots hairlines.
+        doc.layout().dxf.limmin, doc.layout().dxf.limmax = (0, 0), (17, 11)
     return doc
 
 
