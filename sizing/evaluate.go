@@ -249,7 +249,7 @@ func (z *solver) carriesNote(f *duct.Fitting) bool {
 func (z *solver) caseOf(f *duct.Fitting, legs []leg) loss.Case {
 	r := &z.net.Runs[f.Run]
 	c := loss.Case{Own: r.Flow, Diverging: r.Air.FromUnit(), Roughness: z.walls[f.Run].roughness,
-		Pliable: r.Pliable || r.Kind == duct.Flexible}
+		Pliable: r.Pliable || r.Kind == duct.Flexible, Make: z.spec.Fittings.ElbowMake}
 	if f.Main != duct.None {
 		m := &z.net.Runs[f.Main]
 		c.Common = m.Flow

@@ -38,11 +38,28 @@ type TakeoffForm uint8
 // The forms of takeoff.
 const (
 	Plain   TakeoffForm = iota // straight tap at the angle of the branch
-	Entry45                    // rectangular, leading edge cut at 45 degrees
+	Entry45                    // leading edge cut at 45 degrees
 	Conical                    // round, a cone from 1.25 d or so
 )
 
 func (f TakeoffForm) String() string { return [...]string{"plain", "entry-45", "conical"}[f] }
+
+// ElbowMake is how round elbows are made, which decides what they cost.
+type ElbowMake uint8
+
+// The makes of round elbows.
+const (
+	SmoothMake ElbowMake = iota // one smooth piece, bent or of many segments
+	Stamped                     // die-stamped
+	Gored3                      // of three gores, and so on
+	Gored4
+	Gored5
+	Gored7
+)
+
+func (m ElbowMake) String() string {
+	return [...]string{"smooth", "stamped", "3-gore", "4-gore", "5-gore", "7-gore"}[m]
+}
 
 // Fitting is one thing that happens to the air at a node, with the geometry that decides
 // both its loss and its picture. It is chosen by package fitting from the network and the
@@ -78,6 +95,7 @@ type FittingRules struct {
 	ElbowRound     float64 // centreline radius over diameter
 	ElbowRect      float64 // centreline radius over width in the plane of the bend
 	ElbowLeast     float64 // the smallest such ratio still drawn smooth; tighter is a mitre
+	ElbowMake      ElbowMake
 	MitreVanes     bool    // mitred rectangular elbows have turning vanes
 	MitreAlways    bool    // rectangular elbows are mitred, vaned
 	ReducerAngle   float64 // total included angle of size changes, radians

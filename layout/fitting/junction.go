@@ -94,7 +94,7 @@ func (c *chooser) form(f *duct.Fitting, out leg) {
 		return
 	}
 	switch {
-	case f.Own.Shape == duct.Rect && c.rules.TakeoffRect == duct.Entry45:
+	case f.Own.Shape == duct.Rect && c.rules.TakeoffRect == duct.Entry45, f.Own.Shape == duct.Round && c.rules.TakeoffRound == duct.Entry45:
 		f.Form, f.Length = duct.Entry45, duct.Length(math.Max(w*entryShare, entryLeast))
 	case f.Own.Shape == duct.Round && c.rules.TakeoffRound == duct.Conical:
 		f.Form, f.Length = duct.Conical, duct.Length(w*coneShare)

@@ -10,7 +10,7 @@ import (
 )
 
 func TestAirAgainstOutside(t *testing.T) {
-	checks.Account(t, "01_air.csv", 38, nil, func(t *testing.T, r checks.Row) bool {
+	checks.Account(t, "checks/01_air.csv", func(t *testing.T, r checks.Row) bool {
 		z, temp := duct.Length(r.Num("altitude_m")), r.Num("t_C")
 		r.Check(t, "pressure", r.Num("p_Pa"), float64(Pressure(z)))
 		if !r.Has("rho_kgm3") {
@@ -25,14 +25,14 @@ func TestAirAgainstOutside(t *testing.T) {
 }
 
 func TestViscosityAgainstOutside(t *testing.T) {
-	checks.Account(t, "01b_viscosity.csv", 14, nil, func(t *testing.T, r checks.Row) bool {
+	checks.Account(t, "checks/01b_viscosity.csv", func(t *testing.T, r checks.Row) bool {
 		r.Check(t, "viscosity", r.Num("mu_Pas"), Viscosity(r.Num("t_C")))
 		return true
 	})
 }
 
 func TestStackEffectAgainstOutside(t *testing.T) {
-	checks.Account(t, "01c_stack_effect.csv", 10, nil, func(t *testing.T, r checks.Row) bool {
+	checks.Account(t, "checks/01c_stack_effect.csv", func(t *testing.T, r checks.Row) bool {
 		got := StackEffect(duct.Density(r.Num("rho_ambient_kgm3")), duct.Density(r.Num("rho_duct_kgm3")), duct.Length(r.Num("dz_m")))
 		r.Check(t, "stack effect", r.Num("dp_se_Pa"), float64(got))
 		return true

@@ -34,11 +34,12 @@ type Case struct {
 	// InPlane is what Fitting.Own measures in the plane of the bend, where Upright cannot tell: a riser whose
 	// width lies along the turn. 0: by Upright.
 	InPlane   duct.Length
-	Pliable   bool         // the bend is made of flexible duct
-	Roughness duct.Length  // of Fitting.Run, for bends of flexible duct; 0 means FlexRoughness
-	Neck      duct.Section // of the terminal or unit at the end of the run; zero: not known
-	Plenum    duct.Section // face of the box a side connection blows into; zero: large against the duct
-	Blade     float64      // volume damper: radians its blade is turned from open
+	Pliable   bool           // the bend is made of flexible duct
+	Make      duct.ElbowMake // of round elbows
+	Roughness duct.Length    // of Fitting.Run, for bends of flexible duct; 0 means FlexRoughness
+	Neck      duct.Section   // of the terminal or unit at the end of the run; zero: not known
+	Plenum    duct.Section   // face of the box a side connection blows into; zero: large against the duct
+	Blade     float64        // volume damper: radians its blade is turned from open
 	// Damper is the coefficient of the open damper just after a branch, on the branch's velocity pressure. 0: by Butterfly.
 	Damper float64
 }
@@ -183,6 +184,9 @@ func (k *calc) bend() {
 	case k.c.Pliable:
 		k.flexibleBend()
 		return
+	case k.f.Own.Shape == duct.Round && k.c.Make != duct.SmoothMake:
+		k.madeBend()
+		return
 	}
 	angle := k.within("angle", k.f.Angle/degree, 0, elbowAngles.High/degree)
 	ratio := k.within("r/D", float64(k.f.Radius/in), elbowRadii.Low, elbowRadii.High)
@@ -200,6 +204,19 @@ func (k *calc) bend() {
 	k.term("C1", elbowC1.at(sides))
 	k.set(kre*SmoothElbow(angle*degree, ratio, sides), Own, k.own,
 		"C = kRe A1(angle) B1(r/D) C1(H/W), without the friction of the arc", idelchik61)
+}
+
+// madeBend sets the loss of a round elbow stamped or put together of gores.
+func (k *calc) madeBend() {
+	radii := elbowMakes[k.c.Make].domain()
+	angle := k.within("angle", k.f.Angle/degree, 0, 90)
+	ratio := k.within("r/D", float64(k.f.Radius/k.f.Own.Width), radii.Low, radii.High)
+	c, _ := MadeElbow(k.c.Make, angle*degree, ratio)
+	k.term("angle", angle)
+	k.term("r/D", ratio)
+	k.term("share of 90 degrees", madeAngle.at(angle))
+	k.set(c, Own, k.own, "C of 90 degrees by r/D of a "+k.c.Make.String()+" elbow, times the share of its angle, without the friction of the arc",
+		ashrae21+", examples 8 and 9; other radii and makes from memory of older tables")
 }
 
 func (k *calc) flexibleBend() {
@@ -263,6 +280,10 @@ func (k *calc) sizeChange(up, down duct.Section, angle float64) {
 		k.Formula = "C = 0: one size only"
 		return
 	}
+	if opposed(up, down) {
+		k.opposedChange(up, down)
+		return
+	}
 	deg := k.within("angle", angle/degree, 0, transitionAngles.High/degree)
 	angle = deg * degree
 	k.term("angle", deg)
@@ -283,6 +304,32 @@ func (k *calc) sizeChange(up, down duct.Section, angle float64) {
 		return
 	}
 	k.set(c, Upstream, vUp, expansionFormula(deg), rennels+", ch. 11")
+}
+
+// opposed reports a change between rectangles that opens on one pair of sides and closes on the other.
+func opposed(up, down duct.Section) bool {
+	return up.Shape == duct.Rect && down.Shape == duct.Rect && (down.Width-up.Width)*(down.Height-up.Height) < 0
+}
+
+// opposedChange sets the loss of a change that opens on one pair of sides and closes on the other: of the one as if the other
+// pair stayed, and then of the other. By its areas alone it would cost nothing where they are equal.
+func (k *calc) opposedChange(up, down duct.Section) {
+	open, shut := [2]duct.Length{up.Width, down.Width}, [2]duct.Length{up.Height, down.Height}
+	if open[0] > open[1] {
+		open, shut = shut, open
+	}
+	between := func(s [2]duct.Length) float64 { // sides that slope alike on both sides of the axis
+		return 2 * math.Atan2(math.Abs(float64(s[1]-s[0]))/2, math.Max(0, float64(k.f.Length)))
+	}
+	n, m, opens, shuts := float64(open[0]/open[1]), float64(shut[1]/shut[0]), between(open), between(shut)
+	k.term("n, side before over side after where it opens", n)
+	k.term("angle there", opens/degree)
+	k.term("m, side after over side before where it closes", m)
+	k.term("angle there, closing", shuts/degree)
+	k.term("(Vup/Vdown)^2", Convert(1, up.Velocity(k.c.Own), down.Velocity(k.c.Own)))
+	k.bound(Bound{Text: "the change opens on one pair of sides and closes on the other, for which no source has been read; both losses were added up"})
+	k.set(Contraction(m, shuts, 0)+Convert(Expansion(n, opens, 0), up.Velocity(k.c.Own), down.Velocity(k.c.Own)), Downstream, down.Velocity(k.c.Own),
+		"C = C of a contraction to m + C of an expansion from n (Vup/Vdown)^2, without wall friction", rennels+", ch. 10 and 11; adding them up is our own")
 }
 
 func expansionFormula(deg float64) string {

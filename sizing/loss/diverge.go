@@ -94,8 +94,11 @@ func DivergingStraight2(as, y, angle float64) float64 {
 
 // straightK is the factor k of DivergingStraight2.
 func straightK(as, angle float64) float64 {
-	return 1 + (divergingStraightK.at(as)-1)*clamp((angle/degree-60)/30, 0, 1)
+	return 1 + (divergingStraightK.at(as)-1)*clamp((angle-straightKFrom)/(30*degree), 0, 1)
 }
+
+// straightKFrom is the angle to which k is 1.
+const straightKFrom = 60 * degree
 
 // straightFitEnd is where the table behind DivergingStraight2 ends.
 const straightFitEnd = 2

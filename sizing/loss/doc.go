@@ -13,10 +13,12 @@
 //
 // What Coefficient looks up for each kind of fitting, and whose velocity pressure it is on:
 //
-//	Elbow, DropConn        SmoothElbow x ElbowReynolds; flexible: RennelsElbowLocal   own
+//	Elbow, DropConn        SmoothElbow x ElbowReynolds; round of another make: MadeElbow;
+//	                       flexible: RennelsElbowLocal                                own
 //	Mitre, VanedMitre      IdelchikMitre x MitreSides; VanedMitre                     own
 //	Reducer                Contraction, f 0                                           downstream
 //	Expander               Expansion, f 0, x PyramidFactor if both pairs of sides open  upstream
+//	Reducer, Expander      opening on one pair of sides, closing on the other: both    downstream
 //	Takeoff, Cross         dividing, plain: DivergingBranch                           common
 //	                       dividing, 45 degree entry or conical: Entry45Branch, ConicalBranch  own
 //	                       joining: ConvergingBranch                                  common

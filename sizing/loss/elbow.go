@@ -1,6 +1,10 @@
 package loss
 
-import "math"
+import (
+	"math"
+
+	"twinline/layout/duct"
+)
 
 // Smooth bends, Idelchik, Handbook of Hydraulic Resistance, diagram 6-1: C = kRe A1 B1 C1.
 // A1, B1, C1 and the kRe of easy bends were read in public copies of the diagram; the
@@ -127,3 +131,31 @@ const vanedRightAngle = 0.2
 // Source: 0.2, public course table for mitres with turning vanes; angle factor, Idelchik diagram 6-1.
 // Valid: angle to 180 degrees.
 func VanedMitre(angle float64) float64 { return vanedRightAngle * elbowA1.at(angle/degree) }
+
+// Round elbows by make: C of 90 degrees by r/D. Read in the source of MadeElbow: 0.34 for three gores and 0.11 when stamped,
+// both at r/D 1.5, and 0.11 for seven gores at 2.5. The rest of the gored columns is from memory, not seen.
+var elbowMakes = map[duct.ElbowMake]table{
+	duct.Stamped: {{1.5, 0.11}},
+	duct.Gored3:  {{0.5, 0.98}, {0.75, 0.54}, {1, 0.42}, {1.5, 0.34}, {2, 0.33}},
+	duct.Gored4:  {{0.75, 0.50}, {1, 0.37}, {1.5, 0.27}, {2, 0.24}},
+	duct.Gored5:  {{0.75, 0.46}, {1, 0.33}, {1.5, 0.24}, {2, 0.19}},
+	duct.Gored7:  {{2.5, 0.11}},
+}
+
+// madeAngle is what an elbow of less than 90 degrees costs of one of 90: read at 60 degrees for three gores with r/D 1.5, 0.19 to
+// 0.34, and taken for all makes, linear between, which is our own.
+var madeAngle = table{{0, 0}, {60, 0.19 / 0.34}, {90, 1}}
+
+// MadeElbow returns C of a round elbow of that make on its own velocity pressure: the angle it turns, the centreline radius over the
+// diameter. ok is false for a make that has no table, which is SmoothElbow's. The wall friction of the arc is not in it, as the run counts it.
+//
+// Source: ASHRAE Handbook Fundamentals (2021), ch. 21, examples 8 and 9, for 3 gores, 7 gores and stamped ones; the other radii and the 4
+// and 5 gores from memory of older handbook tables, a default to be overridden.
+// Valid: to 90 degrees; r/D of the table: 3 gores 0.5 to 2, 4 and 5 gores 0.75 to 2, 7 gores 2.5, stamped 1.5.
+func MadeElbow(m duct.ElbowMake, angle, ratio float64) (c float64, ok bool) {
+	t, ok := elbowMakes[m]
+	if !ok {
+		return 0, false
+	}
+	return madeAngle.at(angle/degree) * t.at(ratio), true
+}

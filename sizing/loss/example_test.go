@@ -475,3 +475,13 @@ func ExampleCoefficient() { // EI15: kRe 1.3 at Re 1e5, B1 0.17
 	// 0.221 on the own velocity pressure, true
 	// C = kRe A1(angle) B1(r/D) C1(H/W), without the friction of the arc
 }
+
+func ExampleMadeElbow() {
+	c, ok := loss.MadeElbow(duct.Gored3, math.Pi/3, 1.5)
+	fmt.Printf("%.2f %v\n", c, ok)
+	_, ok = loss.MadeElbow(duct.SmoothMake, math.Pi/3, 1.5)
+	fmt.Println(ok)
+	// Output:
+	// 0.19 true
+	// false
+}

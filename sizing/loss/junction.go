@@ -58,6 +58,9 @@ func (k *calc) angleIn(l *legs, r Range) {
 	l.angle = deg * degree
 }
 
+// narrow notes a branch wider than the common leg, which no source has.
+func (k *calc) narrow(l legs) { k.beyond("Ab/Ac", l.ab, 0, 1) }
+
 // The formulas of eased junctions in words.
 const (
 	entry45Formula = "C 0.64, 0.58, 0.38, 0.29, 0.23 at x = Vb/Vc 0.8, 0.879, 1.021, 1.125, 1.320, linear between; elsewhere 1/x^2 - 1.175/x + 0.546"
@@ -73,6 +76,7 @@ func (k *calc) takeoff() {
 	switch {
 	case !k.c.Diverging:
 		k.angleIn(&l, convergeAngles)
+		k.narrow(l)
 		k.term("x", l.q/l.ab)
 		k.term("A", convergingA(l.ab, l.q))
 		k.set(k.joinBranch(l), Common, k.common, "C = A (1 + x^2 - 2 (1-q)^2 - 2 q^2 cos a Ac/Ab), x = Vb/Vc; as with a straight leg of the common size",
@@ -90,6 +94,7 @@ func (k *calc) takeoff() {
 		k.set(c, Own, k.own, formula, ashrae21+", table 10 and example 8")
 	default:
 		k.angleIn(&l, divergeAngles)
+		k.narrow(l)
 		k.beyond("(As+Ab)/Ac", l.as+l.ab, leastAreas, math.Inf(1))
 		k.within("(As+Ab)/Ac", l.as+l.ab, math.Inf(-1), 1+l.ab)
 		k.term("x", l.q/l.ab)
@@ -150,8 +155,13 @@ func (k *calc) through() {
 		k.angleIn(&l, divergeAngles)
 		k.beyond("(As+Ab)/Ac", l.as+l.ab, leastAreas, math.Inf(1))
 		k.within("(As+Ab)/Ac", l.as+l.ab, math.Inf(-1), 1+l.ab)
+		if typeShare(l.as, l.ab) < 1 { // type 2 has a share in it
+			k.within("Vs/Vc", y, 0, straightFitEnd)
+			if k.term("k", straightK(l.as, l.angle)); l.angle > straightKFrom {
+				k.within("As/Ac", l.as, divergingStraightK.domain().Low, math.Inf(1))
+			}
+		}
 		k.term("share of type 1", typeShare(l.as, l.ab))
-		k.term("k", straightK(l.as, l.angle))
 		k.set(DivergingStraight(l.as, l.ab, l.q, l.angle), Common, k.common,
 			"type 1: 0.4 (1 - y)^2, type 2: k (0.5345 y^4 - 1.124 y^3 + 1.73 y^2) - 2.146 y + 1.0005, y = Vs/Vc, between them by (As+Ab)/Ac",
 			"Idelchik, Handbook of Hydraulic Resistance (1966), ch. 7; the interpolation is our own")

@@ -31,9 +31,13 @@ type Bound struct {
 	What      string
 	Got, Used float64
 	Low, High float64
+	Text      string // where it is no quantity: what it is, in words
 }
 
 func (b Bound) String() string {
+	if b.Text != "" {
+		return b.Text
+	}
 	where := fmt.Sprintf("outside %.3g to %.3g", b.Low, b.High)
 	if math.IsInf(b.High, 1) {
 		where = fmt.Sprintf("below %.3g", b.Low)
@@ -114,17 +118,17 @@ func (r *Result) term(name string, v float64) {
 // within returns v brought into low..high, and notes it where that changed it.
 func (r *Result) within(what string, v, low, high float64) float64 {
 	used := clamp(v, low, high)
-	r.bound(Bound{what, v, used, low, high})
+	r.bound(Bound{What: what, Got: v, Used: used, Low: low, High: high})
 	return used
 }
 
 // beyond notes v where it lies outside low..high and the formula is used there all the same.
 func (r *Result) beyond(what string, v, low, high float64) {
-	r.bound(Bound{what, v, v, low, high})
+	r.bound(Bound{What: what, Got: v, Used: v, Low: low, High: high})
 }
 
 func (r *Result) bound(b Bound) {
-	if (Range{b.Low, b.High}).has(b.Got) {
+	if b.Text == "" && (Range{b.Low, b.High}).has(b.Got) {
 		return
 	}
 	r.InRange = false

@@ -10,7 +10,7 @@ func Defaults(metric bool) Settings {
 			Method: "equal-friction", Rate: "0.65 Pa/m", Velocity: "4.5 m/s", MaxVelocity: "7.5 m/s",
 			Shape: "round", MaxAspect: 4, Steps: "EN", Least: "100 mm",
 			FlexibleMost: "2 m", FlexibleRadius: 1.5, FlexibleStretch: 0.96,
-			ElbowRound: 1.5, ElbowRect: 1, ElbowLeast: 0.7, Mitres: "smooth", MitreVanes: true,
+			ElbowRound: 1.5, ElbowRect: 1, ElbowLeast: 0.7, ElbowMake: "smooth", Mitres: "smooth", MitreVanes: true,
 			ReducerAngle: "30 deg", ReducerLeast: "100 mm",
 			TakeoffRound: "plain", TakeoffRect: "entry-45",
 			// A year and twenty of them at 5 %; the costs themselves are the office's. Common practice.

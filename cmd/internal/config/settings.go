@@ -53,11 +53,12 @@ type Sizing struct {
 	ElbowRound    float64 `toml:"elbow_round" comment:"Centreline radius of round elbows, in diameters."`
 	ElbowRect     float64 `toml:"elbow_rect" comment:"Centreline radius of rectangular and flat oval elbows, in widths."`
 	ElbowLeast    float64 `toml:"elbow_least" comment:"The smallest such radius; where less room is left the elbow is mitred."`
+	ElbowMake     string  `toml:"elbow_make" comment:"How round elbows are made, for their loss: smooth, stamped, 3-gore, 4-gore, 5-gore or 7-gore."`
 	Mitres        string  `toml:"mitres" comment:"Rectangular elbows: smooth (mitred only where there is no room), vaned (always mitred, with turning vanes)."`
 	MitreVanes    bool    `toml:"mitre_vanes" comment:"Mitred rectangular elbows have turning vanes."`
 	ReducerAngle  string  `toml:"reducer_angle" comment:"Angle between opposite sloped sides of a size change."`
 	ReducerLeast  string  `toml:"reducer_least" comment:"Shortest size change."`
-	TakeoffRound  string  `toml:"takeoff_round" comment:"How round branches leave: plain or conical."`
+	TakeoffRound  string  `toml:"takeoff_round" comment:"How round branches leave: plain, entry-45 or conical."`
 	TakeoffRect   string  `toml:"takeoff_rect" comment:"How rectangular branches leave: plain or entry-45."`
 	BranchDampers bool    `toml:"branch_dampers" comment:"A volume damper at every branch."`
 

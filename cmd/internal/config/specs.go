@@ -92,6 +92,14 @@ var places = map[string]loss.Place{"": 0, "shaft": loss.InShaft, "ceiling": loss
 
 var shapes = map[string]duct.Shape{"round": duct.Round, "rect": duct.Rect, "oval": duct.Oval}
 
+var elbowMakes = func() map[string]duct.ElbowMake {
+	out := map[string]duct.ElbowMake{}
+	for m := duct.SmoothMake; m <= duct.Gored7; m++ {
+		out[m.String()] = m
+	}
+	return out
+}()
+
 // Specs returns what the stages want, or an error with a line for every bad value.
 func (s Settings) Specs() (Specs, error) {
 	r := &reader{}
@@ -271,11 +279,12 @@ func (s Settings) fittings(r *reader) duct.FittingRules {
 		ElbowRound:     r.within("sizing.elbow_round", z.ElbowRound, 0.5, 10),
 		ElbowRect:      r.within("sizing.elbow_rect", z.ElbowRect, 0.5, 10),
 		ElbowLeast:     r.within("sizing.elbow_least", z.ElbowLeast, 0.5, 10),
+		ElbowMake:      oneOf(r, "sizing.elbow_make", z.ElbowMake, elbowMakes),
 		MitreVanes:     z.MitreVanes,
 		MitreAlways:    oneOf(r, "sizing.mitres", z.Mitres, map[string]bool{"smooth": false, "vaned": true}),
 		ReducerAngle:   angle(r, "sizing.reducer_angle", z.ReducerAngle),
 		ReducerLeast:   read(r, "sizing.reducer_least", z.ReducerLeast, duct.ParseLength, true),
-		TakeoffRound:   oneOf(r, "sizing.takeoff_round", z.TakeoffRound, map[string]duct.TakeoffForm{"plain": duct.Plain, "conical": duct.Conical}),
+		TakeoffRound:   oneOf(r, "sizing.takeoff_round", z.TakeoffRound, map[string]duct.TakeoffForm{"plain": duct.Plain, "entry-45": duct.Entry45, "conical": duct.Conical}),
 		TakeoffRect:    oneOf(r, "sizing.takeoff_rect", z.TakeoffRect, map[string]duct.TakeoffForm{"plain": duct.Plain, "entry-45": duct.Entry45}),
 		BranchDampers:  z.BranchDampers,
 		FlexibleEnd:    optional(r, "sizing.flexible_end", z.FlexibleEnd, duct.ParseLength),

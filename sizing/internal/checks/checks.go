@@ -19,18 +19,39 @@ type Row struct {
 	fields map[string]string
 }
 
-// Read returns the rows of a table, by file name. Every row must say where it comes from.
+// Root returns the folder the repository lies in.
+func Root() string {
+	_, here, _, _ := runtime.Caller(0)
+	return filepath.Join(filepath.Dir(here), "../../..")
+}
+
+// Read returns the rows of a table, by its name in testdata; a bare name is that of one in its folder checks. Every row
+// must say where it comes from.
 func Read(t testing.TB, name string) []Row {
 	t.Helper()
-	_, here, _, _ := runtime.Caller(0)
-	f, err := os.Open(filepath.Join(filepath.Dir(here), "../../../testdata/checks", name))
+	if !strings.Contains(name, "/") {
+		name = "checks/" + name
+	}
+	out := rows(t, filepath.Join(Root(), "testdata", name))
+	for _, r := range out {
+		if r.fields["source"] == "" || r.fields["provenance"] == "" {
+			t.Fatalf("%s: row %s names no source", name, r.ID())
+		}
+	}
+	return out
+}
+
+// rows reads a file.
+func rows(t testing.TB, path string) []Row {
+	t.Helper()
+	f, err := os.Open(path)
 	if err != nil {
 		t.Fatal(err)
 	}
 	defer f.Close()
 	lines, err := csv.NewReader(f).ReadAll()
 	if err != nil || len(lines) < 2 {
-		t.Fatalf("%s: %d lines, %v", name, len(lines), err)
+		t.Fatalf("%s: %d lines, %v", path, len(lines), err)
 	}
 	var out []Row
 	for _, line := range lines[1:] {
@@ -38,16 +59,24 @@ func Read(t testing.TB, name string) []Row {
 		for i, column := range lines[0] {
 			r.fields[column] = line[i]
 		}
-		if r.Text("source") == "" || r.Text("provenance") == "" {
-			t.Fatalf("%s: row %s names no source", name, r.ID())
-		}
 		out = append(out, r)
 	}
 	return out
 }
 
-// ID returns the id of the row.
-func (r Row) ID() string { return r.fields["id"] }
+// ID returns the id of the row: its column id, else what tells it from the others of its table.
+func (r Row) ID() string {
+	if id, ok := r.fields["id"]; ok {
+		return id
+	}
+	var parts []string
+	for _, column := range [...]string{"net", "method", "section", "outlet"} {
+		if v := r.fields[column]; v != "" {
+			parts = append(parts, v)
+		}
+	}
+	return strings.Join(parts, "/")
+}
 
 // Text returns a column, "" where it is empty.
 func (r Row) Text(column string) string {
@@ -94,7 +123,7 @@ func (r Row) HasParam(name string) bool {
 
 // Outside reports whether the row may be tested against: it was read or computed elsewhere.
 func (r Row) Outside() bool {
-	p := r.Text("provenance")
+	p := r.fields["provenance"]
 	return strings.HasPrefix(p, "READ") || p == "COMPUTED"
 }
 
@@ -123,25 +152,58 @@ func (r Row) Near(want, got float64) bool {
 	return math.Abs(got-want) <= by // false for NaN
 }
 
-// Account goes through a table: test compares one row and reports whether it knew how to. Rows from memory or
-// common practice are not tested. Every other row must be known, or be in left with a reason; a row that is
-// both is a failure. compared is how many rows must have been compared, so that none drops out unseen.
-func Account(t *testing.T, name string, compared int, left map[string]string, test func(t *testing.T, r Row) bool) {
+// Tally holds the rows of a table and which of them were compared.
+type Tally struct {
+	Rows []Row
+	name string
+	seen map[string]bool
+}
+
+// Open reads a table of Ledger. When the test ends, each row READ or COMPUTED must have been told as Seen, or be in
+// the ledger with the reason why not.
+func Open(t *testing.T, name string) *Tally {
 	t.Helper()
-	n, unused := 0, map[string]bool{}
-	for id := range left {
-		unused[id] = true
+	table, ok := Ledger[name]
+	if !ok {
+		t.Fatalf("%s is not in the ledger", name)
 	}
-	for _, r := range Read(t, name) {
-		if !r.Outside() {
-			continue
+	y := &Tally{Read(t, name), name, map[string]bool{}}
+	t.Cleanup(func() {
+		if t.Failed() || t.Skipped() {
+			return
 		}
-		why, out := left[r.ID()]
-		if out {
-			delete(unused, r.ID())
-			if why == "" {
-				t.Errorf("%s: row %s is left out without a reason", name, r.ID())
+		n := 0
+		for _, r := range y.Rows {
+			why, left := table.Left[r.ID()]
+			where, elsewhere := table.Elsewhere[r.ID()]
+			switch {
+			case !r.Outside():
+			case y.seen[r.ID()] && (left || elsewhere):
+				t.Errorf("%s: row %s was compared, and stands in the ledger as not: %s%s", name, r.ID(), why, where)
+			case y.seen[r.ID()]:
+				n++
+			case !left && !elsewhere:
+				t.Errorf("%s: row %s was not compared", name, r.ID())
 			}
+		}
+		if n != table.Compared {
+			t.Errorf("%s: compared %d rows, expected %d", name, n, table.Compared)
+		}
+	})
+	return y
+}
+
+// Seen tells that a row was compared.
+func (y *Tally) Seen(r Row) { y.seen[r.ID()] = true }
+
+// Account goes through a table of Ledger: test compares one row and reports whether it knew how to. Rows from memory or
+// common practice are not tested.
+func Account(t *testing.T, name string, test func(t *testing.T, r Row) bool) {
+	t.Helper()
+	y := Open(t, name)
+	table := Ledger[name]
+	for _, r := range y.Rows {
+		if _, left := table.Left[r.ID()]; left || table.Elsewhere[r.ID()] != "" || !r.Outside() {
 			continue
 		}
 		t.Run(r.ID(), func(t *testing.T) {
@@ -149,14 +211,8 @@ func Account(t *testing.T, name string, compared int, left map[string]string, te
 			if !test(t, r) {
 				t.Fatalf("no test knows this row: %v", r.fields)
 			}
-			n++
+			y.Seen(r)
 		})
-	}
-	for id := range unused {
-		t.Errorf("%s: no READ or COMPUTED row %s to leave out", name, id)
-	}
-	if n != compared && !t.Failed() {
-		t.Errorf("%s: compared %d rows, expected %d", name, n, compared)
 	}
 }
 
