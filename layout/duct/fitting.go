@@ -25,11 +25,12 @@ const (
 	InlineBox                        // a unit in the middle
 	VolumeDamper                     //
 	EndCap                           // no loss
+	Offset                           // two bends close together that set a duct aside, its size unchanged
 )
 
 func (k FittingKind) String() string {
 	return [...]string{"elbow", "mitre", "vaned-mitre", "joint", "reducer", "expander", "takeoff", "through",
-		"wye", "bullhead", "cross", "entry", "exit", "terminal", "drop", "box", "damper", "cap"}[k]
+		"wye", "bullhead", "cross", "entry", "exit", "terminal", "drop", "box", "damper", "cap", "offset"}[k]
 }
 
 // TakeoffForm is how a branch leaves its main.
@@ -71,10 +72,10 @@ type Fitting struct {
 	Main RunID // the run on its other side towards the unit (a junction: the common leg); None at ends
 
 	Common, Own Section // sections of Main and of Run (for an elbow both the same)
-	Angle       float64 // radians the air turns; for Reducer and Expander the total included angle
+	Angle       float64 // radians the air turns, in each of the two bends of an Offset; for Reducer and Expander the total included angle
 	Radius      Length  // elbow: of the centreline; zero on a mitre
-	Length      Length  // reducer, expander: along the axis; takeoff: of the cone or the 45 degree entry along the branch
-	Offset      Length  // reducer, expander: of the outlet's axis to the left of the air, from the side kept straight
+	Length      Length  // reducer, expander, offset: along the axis; takeoff: of the cone or the 45 degree entry along the branch
+	Offset      Length  // reducer, expander, offset: of the axis beyond it to the left, seen outward; of a size change from the side kept straight
 	OffsetUp    Length  // likewise, upward
 	Form        TakeoffForm
 	Damper      bool   // takeoff: a volume damper just after it

@@ -12,20 +12,24 @@ import (
 // stays straight through changes of size. sections are by RunID.
 //
 // An elevation of the bottom or top is that of the sheet: lining lies inside of it. The sketched line is that of
-// the first run from the unit, or from the branch, outward; what follows moves aside by half of each change. A run so short
-// that the moves of its ends would turn it about is left as a stub in its own direction; Choose tells what it lacks.
+// the first run from the unit, or from the branch, outward; what follows moves aside by half of each change. A run stays
+// parallel to its sketched line: what lies at a terminal or a box stays there, and the duct that leads to it comes back by
+// an offset before its end (duct.Offset), a flexible one by itself. A run so short that the moves of its ends would turn it
+// about is left as a stub in its own direction; Choose tells what it lacks.
 func Axes(net *duct.Network, sections []duct.Section) []geom.Curve {
-	out, _ := axesOf(net, sections)
-	return out
+	return axesOf(net, sections).out
 }
 
 // stub is the length in metres of an axis that the moves of its ends would turn about.
 const stub = 100 * geom.Same
 
-// axesOf returns the axes and their lengths, negative where the moves of its ends turn a run about.
-func axesOf(net *duct.Network, sections []duct.Section) ([]geom.Curve, []float64) {
-	lengths := make([]float64, len(net.Runs))
-	a := axes{net: net, sections: sections, out: make([]geom.Curve, len(net.Runs)), side: make([]float64, len(net.Runs)), up: make([]float64, len(net.Runs))}
+// axesOf works the axes out, and what goes with them.
+func axesOf(net *duct.Network, sections []duct.Section) *axes {
+	n := len(net.Runs)
+	a := &axes{
+		net: net, sections: sections, out: make([]geom.Curve, n), long: make([]float64, n),
+		side: make([]float64, n), up: make([]float64, n), aside: map[duct.RunID]geom.Vec{},
+	}
 	for i := range net.Runs { // every run after the one it hangs on
 		a.shift(&net.Runs[i])
 	}
@@ -47,16 +51,16 @@ func axesOf(net *duct.Network, sections []duct.Section) ([]geom.Curve, []float64
 			c.A.Z += a.up[i]
 			c.B.Z += a.up[i]
 		}
-		lengths[i] = c.Len()
+		a.long[i] = c.Len()
 		if turned < 0 {
-			lengths[i] = turned
+			a.long[i] = turned
 		}
 		if !r.Air.FromUnit() {
 			c = c.Reverse()
 		}
 		a.out[i] = c
 	}
-	return a.out, lengths
+	return a
 }
 
 // axes carries the work of Axes. side and up are by run: how far the axis lies to the left, seen
@@ -65,8 +69,44 @@ type axes struct {
 	net      *duct.Network
 	sections []duct.Section
 	out      []geom.Curve
+	long     []float64 // lengths of the axes, negative where the moves of its ends turn a run about
 	side, up []float64
-	moved    bool // some axis lies aside
+	aside    map[duct.RunID]geom.Vec // where a vertical run stands beside its sketched place
+	moved    bool                    // some axis lies aside
+}
+
+// back returns how far, to the left seen outward and up, a run has to come back before its far end, where what it leads to
+// stays in its place: a terminal, or the vertical duct over it, or a box.
+func (a *axes) back(r *duct.Run) (side, up float64) {
+	if r.Vertical() || r.Pliable || !a.stays(r) {
+		return 0, 0
+	}
+	side = -a.side[r.ID]
+	if n := &a.net.Nodes[a.net.DownNode(r)]; r.Datum == duct.Centre && (n.Terminal != duct.None || n.Unit != duct.None) {
+		up = -a.up[r.ID]
+	}
+	return side, up
+}
+
+// stays reports whether what r leads to stays where it is.
+func (a *axes) stays(r *duct.Run) bool {
+	for range a.net.Runs {
+		n := &a.net.Nodes[a.net.DownNode(r)]
+		if n.Terminal != duct.None || n.Unit != duct.None {
+			return true
+		}
+		next := duct.RunID(duct.None)
+		for _, k := range n.Runs {
+			if o := &a.net.Runs[k]; len(n.Runs) == 2 && k != r.ID && o.Up == r.ID && o.Vertical() {
+				next = k
+			}
+		}
+		if next == duct.None {
+			return false
+		}
+		r = &a.net.Runs[next]
+	}
+	return false
 }
 
 // datumShift returns how far the axis of a section lies above the elevation noted for it.
@@ -130,7 +170,7 @@ func (a *axes) shift(r *duct.Run) {
 	side, up := step(p, r, seenFrom(p, r, a.sections[p.ID]), a.sections[i])
 	goesOn := len(n.Runs) == 2 || geom.TurnBetween(p.Outward().Tangent(1), r.Outward().Tangent(0)) < straightLeg
 	if goesOn {
-		a.side[i] = a.side[p.ID] + side
+		a.goOn(p, r, side)
 	}
 	if r.Datum == duct.Centre && p.Datum == duct.Centre {
 		a.up[i] = a.up[p.ID]
@@ -139,6 +179,23 @@ func (a *axes) shift(r *duct.Run) {
 		}
 	}
 	a.moved = a.moved || a.side[i] != 0
+}
+
+// goOn moves r aside with the run p it goes on from, and by side more.
+func (a *axes) goOn(p, r *duct.Run, side float64) {
+	from := a.aside[p.ID]
+	if !p.Vertical() {
+		from = p.Outward().Tangent(1).Left().Unit().Scale(a.side[p.ID])
+	}
+	switch {
+	case r.Vertical() && from != (geom.Vec{}) && !a.stays(r):
+		a.aside[r.ID] = from
+	case r.Vertical():
+	case p.Vertical():
+		a.side[r.ID] = from.Dot(r.Outward().Tangent(0).Left().Unit()) + side
+	default:
+		a.side[r.ID] = a.side[p.ID] + side
+	}
 }
 
 // moveEnds sets the ends of a vertical run to the axes of the runs it joins.
@@ -161,10 +218,7 @@ func (a *axes) upAt(r *duct.Run, id duct.NodeID) float64 {
 func (a *axes) moveSide(r *duct.Run, c geom.Curve) geom.Curve {
 	d := a.side[r.ID]
 	if r.Vertical() {
-		if r.Up == duct.None {
-			return c
-		}
-		v := a.leftOf(r.Up).Scale(d)
+		v := a.aside[r.ID]
 		return geom.Curve{A: c.A.Add(v), B: c.B.Add(v)}
 	}
 	out := c
@@ -178,20 +232,10 @@ func (a *axes) moveSide(r *duct.Run, c geom.Curve) geom.Curve {
 		u, v := c.Tangent(1), next.Outward().Tangent(0)
 		out.B = c.B.Add(cornerShift(u, v, d, d))
 	}
-	return out
-}
-
-// leftOf returns the plan direction to the left of the end of a run, seen outward: of the last run towards the unit that is
-// not vertical.
-func (a *axes) leftOf(id duct.RunID) geom.Vec {
-	for id != duct.None {
-		r := &a.net.Runs[id]
-		if !r.Vertical() {
-			return r.Outward().Tangent(1).Left().Unit()
-		}
-		id = r.Up
+	if r.Pliable && a.stays(r) {
+		out.B = c.B
 	}
-	return geom.Vec{}
+	return out
 }
 
 // nearEnd returns where the moved axis of r begins: beyond an elbow on the moved axis of the run before,
@@ -199,8 +243,15 @@ func (a *axes) leftOf(id duct.RunID) geom.Vec {
 func (a *axes) nearEnd(r *duct.Run, c geom.Curve, plain geom.Vec) geom.Vec {
 	p := &a.net.Runs[r.Up]
 	n := &a.net.Nodes[a.net.UpNode(r)]
-	if n.Unit != duct.None || p.Vertical() {
+	if n.Unit != duct.None {
 		return plain
+	}
+	if p.Vertical() { // it leaves the vertical run where that stands
+		v := c.Tangent(0).Plan().Unit()
+		if len(n.Runs) != 2 {
+			return plain
+		}
+		return plain.Add(v.Scale(a.aside[p.ID].Dot(v)))
 	}
 	dp, d := a.side[p.ID], a.side[r.ID]
 	u, v := p.Outward().Tangent(1), c.Tangent(0)

@@ -32,7 +32,7 @@ func Choose(net *duct.Network, sections []duct.Section, rules duct.FittingRules)
 		claim: make([][2]claim, len(net.Runs)),
 		taper: make([]float64, len(net.Runs)),
 	}
-	_, c.long = axesOf(net, sections)
+	c.axes = axesOf(net, sections)
 	for i := range net.Nodes {
 		c.node(&net.Nodes[i])
 	}
@@ -65,9 +65,9 @@ type chooser struct {
 	out      []duct.Fitting
 	claim    [][2]claim // by run, near and far end
 	taper    []float64  // by run: length its change of size wants
-	long     []float64  // by run: length of its axis
-	legs     []leg      // room for legsAt
-	curl     []curl     // by run, where there is flexible duct
+	axes     *axes
+	legs     []leg  // room for legsAt
+	curl     []curl // by run, where there is flexible duct
 }
 
 func (c *chooser) section(r *duct.Run) duct.Section { return c.sections[r.ID] }
@@ -118,6 +118,7 @@ func (c *chooser) unit(n *duct.Node, legs []leg, main int) {
 	for i, l := range legs {
 		c.claim[l.run.ID][l.end].fixed = inside(l, u.Outline)
 		if i == main {
+			c.offset(n, l)
 			continue
 		}
 		f := duct.Fitting{Node: n.ID, Run: l.run.ID, Main: duct.None, Own: c.section(l.run), At: end(l)}
@@ -186,6 +187,23 @@ func (c *chooser) terminal(n *duct.Node, l leg) {
 		f.Length = c.neckLength(t.Neck, own)
 	}
 	c.add(f)
+	c.offset(n, l)
+}
+
+// offset adds the offset with which a run comes back to what it leads to at node n, where a side kept straight has moved it aside.
+func (c *chooser) offset(n *duct.Node, l leg) {
+	side, up := c.axes.back(l.run)
+	move := math.Hypot(side, up)
+	if move < geom.Same || c.section(l.run).IsZero() {
+		return
+	}
+	own := c.section(l.run)
+	length := c.slopeLength(move)
+	c.taper[l.run.ID] += length
+	c.add(duct.Fitting{
+		Node: n.ID, Kind: duct.Offset, Run: l.run.ID, Main: duct.None, Common: own, Own: own, At: end(l),
+		Offset: duct.Length(side), OffsetUp: duct.Length(up), Length: duct.Length(length), Angle: math.Atan2(move, length),
+	})
 }
 
 // neckLength returns the length of the transition between the neck of a terminal or unit and the duct on it, zero where
@@ -228,6 +246,9 @@ func (c *chooser) bend(n *duct.Node, legs []leg, main int) {
 	}
 	if changes {
 		c.sizeChange(n, in, out)
+	}
+	if out.run.Vertical() {
+		c.offset(n, in)
 	}
 }
 
@@ -287,7 +308,7 @@ func (c *chooser) sizeChange(n *duct.Node, in, out leg) {
 	length := c.taperLength(p, q, side != 0, up != 0)
 	f.Length = duct.Length(length)
 	f.Angle = taperAngle(p, q, length, side != 0, up != 0)
-	c.taper[out.run.ID] = length
+	c.taper[out.run.ID] += length
 	c.add(f)
 }
 
@@ -311,6 +332,11 @@ func slopes(p, q duct.Section, flatSide, flatUp bool) (move float64, flat bool) 
 // total angle.
 func (c *chooser) taperLength(p, q duct.Section, flatSide, flatUp bool) float64 {
 	move, _ := slopes(p, q, flatSide, flatUp)
+	return c.slopeLength(move)
+}
+
+// slopeLength returns how long a side that moves so far across has to be by the rules.
+func (c *chooser) slopeLength(move float64) float64 {
 	length := 0.0
 	if tan := math.Tan(c.rules.ReducerAngle / 2); tan > 0 {
 		length = move / tan

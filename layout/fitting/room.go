@@ -13,7 +13,7 @@ import (
 func (c *chooser) room(r *duct.Run, at int) float64 {
 	k := &c.claim[r.ID]
 	mine, other := k[at], k[1-at]
-	free := math.Max(0, c.long[r.ID]-mine.taken()-other.taken())
+	free := math.Max(0, c.axes.long[r.ID]-mine.taken()-other.taken())
 	rest := free - c.taper[r.ID]
 	switch {
 	case mine.want+other.want <= rest:
@@ -91,7 +91,7 @@ const leastTaper = 0.1
 // left returns what junctions and bends leave of a run.
 func (c *chooser) left(r duct.RunID) float64 {
 	k := &c.claim[r]
-	return c.long[r] - k[near].taken() - k[far].taken() - k[near].has - k[far].has
+	return c.axes.long[r] - k[near].taken() - k[far].taken() - k[near].has - k[far].has
 }
 
 // settleForms fits 45 degree entries and cones into what bends and changes of size leave of their branch and of the main
@@ -139,26 +139,31 @@ func (c *chooser) settleForm(fits []duct.Fitting) {
 func (c *chooser) settleLength(f *duct.Fitting) {
 	left := c.left(f.Run)
 	switch f.Kind {
-	case duct.Reducer, duct.Expander:
-		want := float64(f.Length)
-		if want <= left+geom.Same {
+	case duct.Reducer, duct.Expander, duct.Offset:
+		want, all := float64(f.Length), c.taper[f.Run]
+		if all <= left+geom.Same {
 			return
 		}
+		left *= want / all // shared with what else slopes on this run
 		length := math.Max(left, leastTaper*want)
 		f.ShortBy = duct.Length(want - left)
 		f.Length = duct.Length(length)
+		if f.Kind == duct.Offset {
+			f.Angle = math.Atan2(math.Hypot(float64(f.Offset), float64(f.OffsetUp)), length)
+			return
+		}
 		f.Angle = taperAngle(f.Common, f.Own, length, f.Offset != 0, f.OffsetUp != 0)
 	case duct.Takeoff, duct.Cross:
 		f.ShortBy = crowded(left)
 	case duct.Through, duct.Wye, duct.Bullhead, duct.InlineBox, duct.StraightJoint:
 		f.ShortBy = crowded(left)
 	case duct.Entry, duct.Exit:
-		f.Length = duct.Length(math.Max(0, math.Min(float64(f.Length), left)))
+		f.Length = duct.Length(math.Max(0, math.Min(float64(f.Length), left-c.taper[f.Run])))
 		f.ShortBy = crowded(left)
 	case duct.Elbow, duct.Mitre, duct.VanedMitre, duct.DropConn:
 		f.ShortBy += crowded(left)
 	case duct.TerminalConn:
-		f.Length = duct.Length(math.Max(0, math.Min(float64(f.Length), left)))
+		f.Length = duct.Length(math.Max(0, math.Min(float64(f.Length), left-c.taper[f.Run])))
 	}
 }
 
@@ -177,7 +182,7 @@ func crowded(left float64) duct.Length {
 // the outline of a unit or a terminal as well, and the transition to its neck.
 func Trims(net *duct.Network, sections []duct.Section, fittings []duct.Fitting) [][2]duct.Length {
 	c := &chooser{net: net, sections: sections, claim: make([][2]claim, len(net.Runs)), taper: make([]float64, len(net.Runs))}
-	_, c.long = axesOf(net, sections)
+	c.axes = axesOf(net, sections)
 	for i := range net.Nodes {
 		n := &net.Nodes[i]
 		legs := c.legsAt(n)
@@ -213,7 +218,7 @@ func Trims(net *duct.Network, sections []duct.Section, fittings []duct.Fitting) 
 		k := c.claim[i]
 		a, b := k[near].taken()+k[near].has, k[far].taken()+k[far].has
 		if hoses := k[near].want + k[far].want; hoses > 0 { // what is left to curve in
-			share := math.Min(1, math.Max(0, c.long[i]-a-b)/hoses)
+			share := math.Min(1, math.Max(0, c.axes.long[i]-a-b)/hoses)
 			a, b = a+share*k[near].want, b+share*k[far].want
 		}
 		if !net.Runs[i].Air.FromUnit() {
@@ -246,7 +251,7 @@ func (c *chooser) trim(f *duct.Fitting) {
 				k.has += radius * math.Tan(f.Angle/2)
 			}
 		}
-	case duct.Reducer, duct.Expander, duct.Takeoff, duct.Cross, duct.TerminalConn, duct.Entry, duct.Exit:
+	case duct.Reducer, duct.Expander, duct.Offset, duct.Takeoff, duct.Cross, duct.TerminalConn, duct.Entry, duct.Exit:
 		mine.has += float64(f.Length)
 	}
 }

@@ -131,13 +131,37 @@ func (b *builder) run(r *duct.Run) {
 			b.add(r.Key+"/unit-neck/body", r, []ring{ringOf(begin, f.Common), ringOf(b.frame(r, from), s)})
 		}
 	}
+	back := b.offset(r)
+	if back != nil {
+		b.add(r.Key+"/offset/body", r, []ring{ringOf(b.frame(r, to), s), ringOf(b.beyond(r, back, to+float64(back.Length)), s)})
+		to += float64(back.Length)
+	}
 	for _, f := range b.fits[b.net.DownNode(r)] {
 		if f.Run == r.ID && f.Kind == duct.TerminalConn && f.Length > 0 && !f.Common.IsZero() {
-			g := b.frame(r, to)
-			end := axis.Point(math.Min(1, (to+float64(f.Length))/length))
-			b.add(r.Key+"/neck/body", r, []ring{ringOf(g, s), ringOf(g.moved(end), f.Common)})
+			g := b.beyond(r, back, to)
+			end := b.beyond(r, back, math.Min(length, to+float64(f.Length)))
+			b.add(r.Key+"/neck/body", r, []ring{ringOf(g, s), ringOf(g.moved(end.at), f.Common)})
 		}
 	}
+}
+
+// offset returns the offset before the far end of a run, nil where there is none.
+func (b *builder) offset(r *duct.Run) *duct.Fitting {
+	for _, f := range b.fits[b.net.DownNode(r)] {
+		if f.Run == r.ID && f.Kind == duct.Offset {
+			return f
+		}
+	}
+	return nil
+}
+
+// beyond returns the frame at a length along the axis of r behind the offset back, which may be nil.
+func (b *builder) beyond(r *duct.Run, back *duct.Fitting, at float64) frame {
+	f := b.frame(r, at)
+	if back != nil {
+		f.at = f.at.Add(f.across.Scale(float64(back.Offset))).Add(geom.Vec{Z: float64(back.OffsetUp)})
+	}
+	return f
 }
 
 // along returns the rings of the duct of r between two lengths along its axis.

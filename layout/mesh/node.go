@@ -28,6 +28,9 @@ func (b *builder) legs(n *duct.Node) []leg {
 		}
 		if b.net.DownNode(r) == n.ID {
 			l := leg{run: r, end: far, sec: b.section(r), trim: b.trim[id][far], dir: b.axes[id].Tangent(1).Scale(-1)}
+			if f := b.offset(r); f != nil {
+				l.trim -= float64(f.Length)
+			}
 			out = append([]leg{l}, out...)
 			continue
 		}
@@ -50,7 +53,7 @@ func (b *builder) legs(n *duct.Node) []leg {
 func (b *builder) frameOut(l leg, at float64) frame {
 	axis := b.axes[l.run.ID]
 	if l.end == far {
-		f := b.frame(l.run, axis.Len()-at)
+		f := b.beyond(l.run, b.offset(l.run), axis.Len()-at)
 		// Turned around its up: still a right-handed set.
 		return frame{f.at, f.along.Scale(-1), f.across.Scale(-1), f.up}
 	}

@@ -5,6 +5,7 @@ import (
 	"math"
 	"testing"
 
+	sf "github.com/peterstace/simplefeatures/geom"
 	"github.com/stretchr/testify/require"
 
 	"twinline/layout/duct"
@@ -115,6 +116,62 @@ func TestFlatSides(t *testing.T) {
 				}
 			}
 			require.Greater(t, onSide, 8.0, "air %v side %v", air, side)
+		}
+	}
+}
+
+// TestOffsetBack draws a main that gets narrower with a straight side, on its way to a drop, to the side of a terminal or into a
+// box: it comes back to the middle of what it leads to.
+func TestOffsetBack(t *testing.T) {
+	for _, air := range []duct.Air{duct.SUP, duct.ETA} {
+		for _, end := range []string{"drop", "side", "box"} {
+			g := newRig(air)
+			flat := func(r *duct.Run) { r.Spec.Flat, r.Spec.HasFlat = duct.FlatLeft, true }
+			a, b, c := g.node(-3, 0, 3), g.node(0, 0, 3), g.node(5, 0, 3)
+			g.run(a, b, duct.RectOf(0.6, 0.3), flat)
+			g.run(b, c, duct.RectOf(0.35, 0.25), flat).Up = 0
+			far := 5.0
+			switch end {
+			case "drop":
+				e := g.node(5, 0, 2)
+				g.terminal(e, 0.3)
+				g.run(c, e, duct.RectOf(0.35, 0.25), func(r *duct.Run) { r.Kind, r.Across, r.Up = duct.Drop, geom.Vec{Y: 1}, 1 })
+				far = 5.125 // it turns down over the whole of the drop
+			case "side":
+				g.terminal(c, 0.3)
+				far = 4.7
+			case "box":
+				g.unit(c, 0.3)
+				g.net.Nodes[c].Kind = duct.Box
+				far = 4.7
+			}
+			net, des := g.chosen()
+			d := newDrawing(net, des, Spec{Rules: g.rules})
+			shapes := d.draw()
+			require.Empty(t, d.diags)
+			requireClean(t, shapes)
+			requireOpen(t, d, shapes)
+			// The left of the air is up the sheet for supply air, down for extract.
+			y := 0.125
+			if air == duct.ETA {
+				y = -y
+			}
+			at := func(x, y float64) geom.Vec { return geom.Vec{X: x, Y: y} }
+			slope := 0.125 / math.Tan(math.Pi/12) // of 15 degrees
+			begin, stop := 0.0, far
+			if end == "drop" {
+				stop = 5 - 0.25 // the turn has a radius of once the height
+			}
+			change := []geom.Vec{at(begin, -0.3), at(begin+2*slope, y-0.175), at(begin+2*slope, y+0.175), at(begin, 0.3)}
+			ideal := sfUnion(t, strip(t, at(-3, 0), at(0, 0), 0.6), sfArea(t, change), strip(t, at(begin+2*slope, y), at(stop-slope, y), 0.35),
+				sfArea(t, []geom.Vec{at(stop-slope, y-0.175), at(stop, -0.175), at(stop, 0.175), at(stop-slope, y+0.175)}), strip(t, at(stop-0.01, 0), at(far, 0), 0.35))
+			var feet []sf.Geometry
+			for _, p := range d.pieces {
+				if !p.foot.Empty() {
+					feet = append(feet, footArea(t, p.foot))
+				}
+			}
+			requireSame(t, ideal, sfUnion(t, feet...), lawArea)
 		}
 	}
 }

@@ -23,7 +23,7 @@ type drawing struct {
 	cut    [][2]float64      // by run: plan length from its near and its far end at which the straight duct begins
 	fits   [][]*duct.Fitting // by node
 	start  []start           // by run: how a size change at its near end begins
-	trims  []float64         // by run: how much of it the fittings at its near end take, along the axis
+	trims  [][2]float64      // by run: how much of it the fittings at its near and its far end take, along the axis
 	short  []bool            // by run: a fitting on it is told to be short of room
 	pieces []*piece
 
@@ -78,13 +78,12 @@ func newDrawing(net *duct.Network, des *duct.Design, spec Spec) *drawing {
 	}
 	d.cut = make([][2]float64, len(net.Runs))
 	d.start = make([]start, len(net.Runs))
-	d.trims, d.short = make([]float64, len(net.Runs)), make([]bool, len(net.Runs))
+	d.trims, d.short = make([][2]float64, len(net.Runs)), make([]bool, len(net.Runs))
 	for i, t := range fitting.Trims(net, sections, des.Fittings) {
-		near := t[0]
 		if !net.Runs[i].Air.FromUnit() {
-			near = t[1]
+			t[0], t[1] = t[1], t[0]
 		}
-		d.trims[i] = float64(near)
+		d.trims[i] = [2]float64{float64(t[0]), float64(t[1])}
 	}
 	d.enter = map[duct.RunID]geom.Vec{}
 	d.fits = make([][]*duct.Fitting, len(net.Nodes))

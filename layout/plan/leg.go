@@ -75,6 +75,9 @@ func (d *drawing) leg(n *duct.Node, r *duct.Run, end int) *leg {
 			l.axis = d.start[r.ID].axis
 		}
 	} else {
+		if f := d.fit(n.ID, r.ID, duct.Offset); f != nil {
+			l.axis = d.offsetAxis(r.ID, f)
+		}
 		l.axis = l.axis.Reverse()
 	}
 	l.half = float64(l.sec.Width) / 2
@@ -84,7 +87,7 @@ func (d *drawing) leg(n *duct.Node, r *duct.Run, end int) *leg {
 		l.up = l.axis.B.Z > l.axis.A.Z
 	}
 	for _, f := range d.fits[n.ID] {
-		if f.Run == r.ID && f.Kind != duct.Reducer && f.Kind != duct.Expander && f.Kind != duct.VolumeDamper {
+		if f.Run == r.ID && f.Kind != duct.Reducer && f.Kind != duct.Expander && f.Kind != duct.Offset && f.Kind != duct.VolumeDamper {
 			l.fit = f
 		}
 	}
@@ -100,6 +103,14 @@ func (d *drawing) changeAxis(r duct.RunID, f *duct.Fitting) geom.Curve {
 	}
 	c.A.Z -= float64(f.OffsetUp)
 	c.B.Z -= float64(f.OffsetUp)
+	return c
+}
+
+// offsetAxis returns the axis a run ends on beyond the offset at its far end.
+func (d *drawing) offsetAxis(r duct.RunID, f *duct.Fitting) geom.Curve {
+	c := d.axes[r].Offset(float64(f.Offset))
+	c.A.Z += float64(f.OffsetUp)
+	c.B.Z += float64(f.OffsetUp)
 	return c
 }
 

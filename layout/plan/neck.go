@@ -36,22 +36,7 @@ func (d *drawing) ontoNeck(n *duct.Node, l *leg, f *duct.Fitting, g geom.Region)
 		return
 	}
 	p := d.newPiece(l.run.Key+"/neck/"+itoa(l.end), l.run, n.ID, l.run.From, l.run.To)
-	p.half = math.Max(float64(neck.sec.Height), float64(l.sec.Height)) / 2
-	a, b := d.mouth(&neck), d.mouth(l) // from the right to the left wall
-	p.wall("l", line(a.B, b.B))
-	p.wall("r", line(a.A, b.A))
-	p.joint("in", a)
-	p.joint("out", b)
-	if (neck.sec.Shape == duct.Rect) != (l.sec.Shape == duct.Rect) {
-		u := l.axis.PlanDir(from).Left()
-		if l.sec.Shape == duct.Rect {
-			creases(p, b.B, b.A, l.axis.PlanAt(from), u, neck.sec)
-		} else {
-			creases(p, a.B, a.A, l.axis.PlanAt(to), u, l.sec)
-		}
-	}
-	p.spines = []geom.Curve{l.axis.PlanSub(from, to)}
-	p.foot = stripFoot(line(a.B, b.B), line(a.A, b.A))
+	p.transition(station{l.axis, from, neck.sec}, station{l.axis, to, l.sec})
 }
 
 // columnNeck draws the neck of the terminal a vertical run ends at, where it stands out beyond the run: what ducts above

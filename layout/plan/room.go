@@ -14,6 +14,7 @@ var fittingWords = map[duct.FittingKind]string{
 	duct.Elbow: "elbow", duct.Mitre: "mitred elbow", duct.VanedMitre: "mitred elbow", duct.Reducer: "size change",
 	duct.Expander: "size change", duct.Takeoff: "branch", duct.Through: "junction", duct.Wye: "wye", duct.Bullhead: "tee",
 	duct.Cross: "branch", duct.DropConn: "turn into the vertical duct", duct.TerminalConn: "connection of the terminal",
+	duct.Offset: "offset back to what the duct leads to",
 }
 
 // noRoom reports the fittings that need more length than there is, and notes those that were

@@ -20,6 +20,9 @@ func (d *drawing) straight(r *duct.Run) {
 	axis, sec := d.axes[r.ID], d.section(r.ID)
 	half := float64(sec.Width) / 2
 	from, to := d.cut[r.ID][0], axis.PlanLen()-d.cut[r.ID][1]
+	if f := d.fit(d.net.DownNode(r), r.ID, duct.Offset); f != nil {
+		to = d.offset(r, f, from, to)
+	}
 	if st := d.start[r.ID]; st.fit != nil {
 		from = d.change(r, st, from, to)
 	}
@@ -74,32 +77,75 @@ func (d *drawing) change(r *duct.Run, st start, from, to float64) float64 {
 		}
 		length = room
 	}
-	begin := st.axis
 	from = d.neck(r, st, from, to-length)
-	own := d.section(r.ID)
-	a, b := begin.PlanAt(from), axis.PlanAt(from+length)
-	u, v := begin.PlanDir(from).Left(), axis.PlanDir(from+length).Left()
-	first := d.common(f)
-	ha, hb := float64(first.Width)/2, float64(own.Width)/2
-	al, ar := a.Add(u.Scale(ha)), a.Sub(u.Scale(ha))
-	bl, br := b.Add(v.Scale(hb)), b.Sub(v.Scale(hb))
 	p := d.newPiece(r.Key+"/change", r, d.net.UpNode(r))
 	p.nodes = append(p.nodes, r.From, r.To)
+	p.transition(station{st.axis, from, d.common(f)}, station{axis, from + length, d.section(r.ID)})
+	return from + length
+}
+
+// offset draws the offset before the far end of a run, with the duct beyond it that a turn down or up begins with, and
+// returns where the duct before it ends.
+func (d *drawing) offset(r *duct.Run, f *duct.Fitting, from, to float64) float64 {
+	axis, sec := d.axes[r.ID], d.section(r.ID)
+	cosine := 1.0
+	if axis.Len() > 0 {
+		cosine = axis.PlanLen() / axis.Len()
+	}
+	stop := math.Min(to, axis.PlanLen()-(d.trims[r.ID][1]-float64(f.Length))*cosine)
+	length := math.Max(leastChange, math.Min(float64(f.Length)*cosine, stop-from)) // fitting tells what it lacks
+	beyond := d.offsetAxis(r.ID, f)
+	if to-stop > geom.Same {
+		d.plainPiece(r, "/beyond", beyond.PlanSub(stop, to), sec)
+	}
+	p := d.newPiece(r.Key+"/offset", r, r.From, r.To)
+	p.transition(station{axis, stop - length, sec}, station{beyond, stop, sec})
+	return stop - length
+}
+
+// plainPiece draws a straight or curved piece of duct of a section that is made with a fitting of r.
+func (d *drawing) plainPiece(r *duct.Run, role string, mid geom.Curve, sec duct.Section) {
+	left, right := walls(mid, float64(sec.Width)/2)
+	p := d.newPiece(r.Key+role, r, r.From, r.To)
+	p.half = float64(sec.Height) / 2
+	p.wall("l", left)
+	p.wall("r", right)
+	p.spines = []geom.Curve{mid}
+	p.foot = stripFoot(left, right)
+}
+
+// station is a place on an axis, with the section there as it is drawn.
+type station struct {
+	axis geom.Curve
+	s    float64 // plan length from the start of the axis
+	sec  duct.Section
+}
+
+// ends returns the ends of the line across a station, right and left.
+func (t station) ends() (right, left geom.Vec) {
+	c := crossLine(t.axis, t.s, float64(t.sec.Width)/2)
+	return c.A, c.B
+}
+
+// transition makes p the piece between two stations that follow each other along an axis.
+func (p *piece) transition(first, last station) {
+	ar, al := first.ends()
+	br, bl := last.ends()
 	p.wall("l", line(al, bl))
 	p.wall("r", line(ar, br))
 	p.joint("in", line(ar, al))
 	p.joint("out", line(br, bl))
-	if (first.Shape == duct.Rect) != (own.Shape == duct.Rect) {
-		if own.Shape == duct.Rect {
-			creases(p, bl, br, a, u, first)
+	a, b := first.axis.PlanAt(first.s), last.axis.PlanAt(last.s)
+	if (first.sec.Shape == duct.Rect) != (last.sec.Shape == duct.Rect) {
+		if last.sec.Shape == duct.Rect {
+			creases(p, bl, br, a, first.axis.PlanDir(first.s).Left(), first.sec)
 		} else {
-			creases(p, al, ar, b, v, own)
+			creases(p, al, ar, b, last.axis.PlanDir(last.s).Left(), last.sec)
 		}
 	}
 	p.spines = []geom.Curve{line(a, b)}
-	p.half = math.Max(float64(first.Height), float64(own.Height)) / 2
+	p.half = math.Max(float64(first.sec.Height), float64(last.sec.Height)) / 2
 	p.foot = stripFoot(line(al, bl), line(ar, br))
-	return from + length
 }
 
 // neck draws the duct of the size before the change between the fitting at the near node
@@ -109,19 +155,11 @@ func (d *drawing) neck(r *duct.Run, st start, from, most float64) float64 {
 	if c := d.axes[r.ID]; c.Len() > 0 {
 		cosine = c.PlanLen() / c.Len()
 	}
-	to := math.Min(most, (d.trims[r.ID]-float64(st.fit.Length))*cosine)
+	to := math.Min(most, (d.trims[r.ID][0]-float64(st.fit.Length))*cosine)
 	if to-from < geom.Same {
 		return from
 	}
-	mid := st.axis.PlanSub(from, to)
-	sec := d.common(st.fit)
-	left, right := walls(mid, float64(sec.Width)/2)
-	p := d.newPiece(r.Key+"/neck", r, r.From, r.To)
-	p.half = float64(sec.Height) / 2
-	p.wall("l", left)
-	p.wall("r", right)
-	p.spines = []geom.Curve{mid}
-	p.foot = stripFoot(left, right)
+	d.plainPiece(r, "/neck", st.axis.PlanSub(from, to), d.common(st.fit))
 	return to
 }
 
