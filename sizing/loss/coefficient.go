@@ -300,10 +300,10 @@ func (k *calc) sizeChange(up, down duct.Section, angle float64) {
 	c := Expansion(n, angle, 0)
 	if up.Shape == duct.Rect && down.Shape == duct.Rect && up.Width != down.Width && up.Height != down.Height && angle < math.Pi {
 		k.term("pyramid", pyramid)
-		k.set(pyramid*c, Upstream, vUp, "C = pyramid k(a)(1 - A1/A2)^2, without wall friction", rennels+", ch. 11; factor for two pairs of sides from memory")
+		k.set(pyramid*c, Upstream, vUp, "pyramid times "+expansionFormula(deg, n), rennels+", ch. 11; factor for two pairs of sides from memory")
 		return
 	}
-	k.set(c, Upstream, vUp, expansionFormula(deg), rennels+", ch. 11")
+	k.set(c, Upstream, vUp, expansionFormula(deg, n), rennels+", ch. 11")
 }
 
 // opposed reports a change between rectangles that opens on one pair of sides and closes on the other.
@@ -332,14 +332,20 @@ func (k *calc) opposedChange(up, down duct.Section) {
 		"C = C of a contraction to m + C of an expansion from n (Vup/Vdown)^2, without wall friction", rennels+", ch. 10 and 11; adding them up is our own")
 }
 
-func expansionFormula(deg float64) string {
+// expansionFormula is the formula of Expansion for an angle and a ratio n = A1/A2, without its wall friction.
+func expansionFormula(deg, n float64) string {
+	small := n < 0.25
 	switch {
 	case deg <= 20:
-		return "C = 8.30 tan(a/2)^1.75 (1 - A1/A2)^2, without wall friction"
+		return "C = 8.30 tan(a/2)^1.75 (1 - n)^2, n = A1/A2, without wall friction"
+	case deg <= 60 && small:
+		return "C = (1.366 sqrt(sin(2(a - 15))) - 0.170 - 3.28 (0.0625 - n^2) sqrt((a - 20)/40))(1 - n)^2, n = A1/A2, without wall friction"
 	case deg <= 60:
-		return "C = (1.366 sqrt(sin(2(a - 15))) - 0.170 - 3.28 (0.0625 - n^2) sqrt((a - 20)/40) for n = A1/A2 < 0.25)(1 - n)^2, without wall friction"
+		return "C = (1.366 sqrt(sin(2(a - 15))) - 0.170)(1 - n)^2, n = A1/A2, without wall friction"
+	case small:
+		return "C = (1.205 - 3.28 (0.0625 - n^2) - 12.8 n^3 sqrt((a - 60)/120))(1 - n)^2, n = A1/A2"
 	}
-	return "C = (1.205 - 0.20 sqrt((a - 60)/120))(1 - n)^2, n = A1/A2; below 0.25 (1.205 - 3.28 (0.0625 - n^2) - 12.8 n^3 sqrt((a - 60)/120))(1 - n)^2"
+	return "C = (1.205 - 0.20 sqrt((a - 60)/120))(1 - n)^2, n = A1/A2"
 }
 
 // unit sets the loss between a duct and a unit. Where the size of the unit's connection is known it is
@@ -394,13 +400,19 @@ func (k *calc) terminal() {
 	}
 	k.term("Ad", float64(d))
 	k.term("An", float64(a))
-	k.term("Ap", float64(plenum))
+	if !k.c.Plenum.IsZero() {
+		k.term("Ap", float64(plenum))
+	}
+	large := ""
+	if k.c.Plenum.IsZero() {
+		large = ", Ap large"
+	}
 	const source = "Borda-Carnot and Idelchik, Handbook of Hydraulic Resistance, diagram 4-9; the turn by common practice"
 	if k.c.Diverging {
-		k.set(Boot(d, plenum, a)+BootTurn(), Own, k.own, "C = (1 - Ad/Ap)^2 + 0.5 (1 - An/Ap)^0.75 (Ad/An)^2 + 1 for the turn", source)
+		k.set(Boot(d, plenum, a)+BootTurn(), Own, k.own, "C = (1 - Ad/Ap)^2 + 0.5 (1 - An/Ap)^0.75 (Ad/An)^2 + 1 for the turn"+large, source)
 		return
 	}
-	k.set(BootReturn(d, plenum, a)+BootTurn(), Own, k.own, "C = (1 - An/Ap)^2 (Ad/An)^2 + 0.5 (1 - Ad/Ap)^0.75 + 1 for the turn", source)
+	k.set(BootReturn(d, plenum, a)+BootTurn(), Own, k.own, "C = (1 - An/Ap)^2 (Ad/An)^2 + 0.5 (1 - Ad/Ap)^0.75 + 1 for the turn"+large, source)
 }
 
 func (k *calc) damper() {

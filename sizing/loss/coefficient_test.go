@@ -171,14 +171,14 @@ func TestValuesAreEnoughToRedoIt(t *testing.T) {
 	straight, branch := []Leg{{Section: duct.RoundOf(mm(225)), Flow: 0.3, Straight: true}}, []Leg{{Section: b, Flow: 0.1, Angle: 70 * degree}}
 	r = Coefficient(&duct.Fitting{Kind: duct.Takeoff, Common: d, Own: b, Angle: 70 * degree}, Case{Own: 0.1, Common: 0.4, Diverging: true, Others: straight}, standard)
 	v = value(r)
-	x, share := v["x"], v["share of type 1"]
+	x, share := v["x"], v["t"]
 	momentum := 1 + x*x - 2*x*math.Cos(v["angle"]*degree)
 	require.InDelta(t, r.C, share*v["A"]*momentum+(1-share)*(momentum-v["K'b"]*x*x), 1e-12)
 
 	r = Coefficient(&duct.Fitting{Kind: duct.Through, Common: d, Own: duct.RoundOf(mm(225))}, Case{Own: 0.3, Common: 0.4, Diverging: true, Others: branch}, standard)
 	v = value(r)
 	y := v["y"]
-	share = v["share of type 1"]
+	share = v["t"]
 	require.InDelta(t, r.C, share*0.4*(1-y)*(1-y)+(1-share)*(v["k"]*(0.5345*y*y*y*y-1.124*y*y*y+1.73*y*y)-2.146*y+1.0005), 1e-12)
 
 	r = Coefficient(&duct.Fitting{Kind: duct.Takeoff, Common: d, Own: b, Angle: 70 * degree}, Case{Own: 0.1, Common: 0.4, Others: straight}, standard)

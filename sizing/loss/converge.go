@@ -37,9 +37,12 @@ var convergingF = table{{30, 1.74}, {45, 1.41}, {60, 1}, {90, 0}}
 // Valid: As = Ac, angle 30 to 90 degrees.
 func ConvergingStraight(ab, q, angle float64) float64 {
 	slanted := 1 - (1-q)*(1-q) - convergingF.at(math.Min(angle/degree, 60))*q*q/ab
-	t := clamp((angle/degree-60)/30, 0, 1)
+	t := squareShare(angle)
 	return (1-t)*slanted + t*(1.55*q-q*q)
 }
+
+// squareShare tells how far an angle lies from 60 degrees (0) towards 90 (1).
+func squareShare(angle float64) float64 { return clamp((angle/degree-60)/30, 0, 1) }
 
 // CraneBranchConverging returns C of the branch of a join on the common velocity pressure in the
 // form of Crane: ConvergingBranch with F rounded.

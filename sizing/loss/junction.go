@@ -79,8 +79,7 @@ func (k *calc) takeoff() {
 		k.narrow(l)
 		k.term("x", l.q/l.ab)
 		k.term("A", convergingA(l.ab, l.q))
-		k.set(k.joinBranch(l), Common, k.common, "C = A (1 + x^2 - 2 (1-q)^2 - 2 q^2 cos a Ac/Ab), x = Vb/Vc; as with a straight leg of the common size",
-			"Idelchik, Handbook of Hydraulic Resistance (2006), eq. 7-1 and table 7-1")
+		k.joinBranch(l)
 	case l.form != duct.Plain && l.angle >= easedFrom:
 		k.angleIn(&l, divergeAngles)
 		d := entry45Branch.domain()
@@ -98,34 +97,41 @@ func (k *calc) takeoff() {
 		k.beyond("(As+Ab)/Ac", l.as+l.ab, leastAreas, math.Inf(1))
 		k.within("(As+Ab)/Ac", l.as+l.ab, math.Inf(-1), 1+l.ab)
 		k.term("x", l.q/l.ab)
-		k.term("share of type 1", typeShare(l.as, l.ab))
+		k.term("t", typeShare(l.as, l.ab))
 		k.term("A", divergingA(l.ab, l.q))
 		k.term("K'b", divergingK.at(l.angle/degree))
 		k.set(DivergingBranch(l.as, l.ab, l.q, l.angle), Common, k.common,
-			"type 1: A (1 + x^2 - 2 x cos a), type 2: 1 + x^2 - 2 x cos a - K'b x^2, x = Vb/Vc, between them by (As+Ab)/Ac",
+			"C = t A (1 + x^2 - 2 x cos a) + (1 - t)(1 + x^2 - 2 x cos a - K'b x^2), x = Vb/Vc, t = ((As+Ab)/Ac - 1)/(Ab/Ac) within 0 to 1: 1 is type 1, 0 type 2",
 			"Idelchik, Handbook of Hydraulic Resistance, ch. 7 (1966 and 2006); the interpolation is our own")
 	}
 	k.withDamper()
 }
 
-// joinBranch is ConvergingBranch with what other branches bring in: for one branch it is the same.
-func (k *calc) joinBranch(l legs) float64 {
-	qs := 1 - l.q
-	extra := 0.0
+// joinBranch sets the loss of a branch that joins. Other branches bring their momentum in: it is ConvergingBranch where there is
+// no other.
+func (k *calc) joinBranch(l legs) {
+	const source = "Idelchik, Handbook of Hydraulic Resistance (2006), eq. 7-1 and table 7-1"
+	qs, extra := 1-l.q, 0.0
 	for _, o := range k.c.Others {
 		if o.Straight || o.Section.IsZero() {
 			continue
 		}
 		q := float64(o.Flow / k.c.Common)
 		qs -= q
-		extra += 2 * q * q * math.Cos(math.Min(o.Angle, convergeAngles.High)) * float64(k.f.Common.Area()/o.Section.Area())
+		extra += q * q * math.Cos(math.Min(o.Angle, convergeAngles.High)) * float64(k.f.Common.Area()/o.Section.Area())
 	}
 	if qs == 1-l.q {
-		return ConvergingBranch(l.ab, l.q, l.angle)
+		k.set(ConvergingBranch(l.ab, l.q, l.angle), Common, k.common,
+			"C = A (1 + x^2 - 2 (1-q)^2 - 2 q^2 cos a Ac/Ab), x = Vb/Vc; as with a straight leg of the common size", source)
+		return
 	}
 	qs = math.Max(0, qs)
+	k.term("qs", qs)
+	k.term("sum of q'^2 cos a' Ac/Ab'", extra)
 	x := l.q / l.ab
-	return convergingA(l.ab, l.q) * (1 + x*x - 2*qs*qs - 2*l.q*l.q*math.Cos(l.angle)/l.ab - extra)
+	k.set(convergingA(l.ab, l.q)*(1+x*x-2*qs*qs-2*l.q*l.q*math.Cos(l.angle)/l.ab-2*extra), Common, k.common,
+		"C = A (1 + x^2 - 2 qs^2 - 2 q^2 cos a Ac/Ab - 2 sum of q'^2 cos a' Ac/Ab' over the other branches), x = Vb/Vc, qs = Qs/Qc; as with a straight leg of the common size",
+		source+"; the other branches by its momentum balance, written by us")
 }
 
 func (k *calc) through() {
@@ -141,8 +147,9 @@ func (k *calc) through() {
 	case !k.c.Diverging:
 		k.angleIn(&l, convergeAngles)
 		k.term("F", convergingF.at(math.Min(l.angle/degree, 60)))
+		k.term("t", squareShare(l.angle))
 		k.set(ConvergingStraight(l.ab, l.q, l.angle), Common, k.common,
-			"C = 1.55 q - q^2 at 90 degrees, to 60 degrees 1 - (1-q)^2 - F q^2 Ac/Ab, between them by the angle; as with a straight leg of the common size",
+			"C = t (1.55 q - q^2) + (1 - t)(1 - (1-q)^2 - F q^2 Ac/Ab), t = (a - 60)/30 within 0 to 1; as with a straight leg of the common size",
 			"Idelchik, Handbook of Hydraulic Resistance (1966), in the form of Crane TP-410 (2009)")
 	case l.form != duct.Plain && l.angle >= easedFrom:
 		k.angleIn(&l, divergeAngles)
@@ -161,9 +168,9 @@ func (k *calc) through() {
 				k.within("As/Ac", l.as, divergingStraightK.domain().Low, math.Inf(1))
 			}
 		}
-		k.term("share of type 1", typeShare(l.as, l.ab))
+		k.term("t", typeShare(l.as, l.ab))
 		k.set(DivergingStraight(l.as, l.ab, l.q, l.angle), Common, k.common,
-			"type 1: 0.4 (1 - y)^2, type 2: k (0.5345 y^4 - 1.124 y^3 + 1.73 y^2) - 2.146 y + 1.0005, y = Vs/Vc, between them by (As+Ab)/Ac",
+			"C = t 0.4 (1 - y)^2 + (1 - t)(k (0.5345 y^4 - 1.124 y^3 + 1.73 y^2) - 2.146 y + 1.0005, not below 0), y = Vs/Vc, t = ((As+Ab)/Ac - 1)/(Ab/Ac) within 0 to 1: 1 is type 1, 0 type 2",
 			"Idelchik, Handbook of Hydraulic Resistance (1966), ch. 7; the interpolation is our own")
 	}
 }

@@ -89,9 +89,9 @@ func (r *Result) Bounds() []Bound { return r.bounds[:r.nBounds] }
 func (r *Result) Values() string {
 	parts := make([]string, 0, len(r.Terms())+1)
 	for _, t := range r.Terms() {
-		parts = append(parts, fmt.Sprintf("%s = %.5g", t.Name, t.Value))
+		parts = append(parts, fmt.Sprintf("%s = %.6g", t.Name, t.Value))
 	}
-	parts = append(parts, fmt.Sprintf("C = %.4g on the %s velocity %.3g m/s", r.C, r.Reference, float64(r.Velocity)))
+	parts = append(parts, fmt.Sprintf("C = %.6g on the %s velocity %.6g m/s", r.C, r.Reference, float64(r.Velocity)))
 	return strings.Join(parts, ", ")
 }
 
