@@ -445,7 +445,8 @@ func TestFlexibleBendFromDrawingToLoss(t *testing.T) {
 		for _, turn := range []float64{45, 90} {
 			s, flow := disc(200), 0.12
 			a, b := sized(line("a", 1, 0), s), sized(to("b", 1, turn, litres(1000*flow), 0), s)
-			a.kind, b.kind, a.next = duct.Flexible, duct.Flexible, []piece{b}
+			a.kind, b.kind = duct.Flexible, duct.Flexible
+			a.next = []piece{b}
 			spec := metric()
 			spec.Air.Altitude = altitudeFor(1.204)
 			des, _ := sizing.Solve(network(air, a), spec)
