@@ -118,6 +118,7 @@ func (c *chooser) unit(n *duct.Node, legs []leg, main int) {
 	for i, l := range legs {
 		c.claim[l.run.ID][l.end].fixed = inside(l, u.Outline)
 		if i == main {
+			c.boxNeck(n, l, c.section(l.run), u.Neck)
 			c.offset(n, l)
 			continue
 		}
@@ -137,11 +138,30 @@ func (c *chooser) unit(n *duct.Node, legs []leg, main int) {
 			f.Length = c.neckLength(u.Neck, f.Own)
 		}
 		c.add(f)
+		if main >= 0 {
+			c.boxNeck(n, l, u.Neck, f.Own)
+		}
 	}
 	if main >= 0 && len(legs) == 1 { // a box nothing hangs on
 		l := legs[main]
 		c.add(duct.Fitting{Node: n.ID, Kind: duct.EndCap, Run: l.run.ID, Main: duct.None, Own: c.section(l.run), At: end(l)})
 	}
+}
+
+// boxNeck adds the size change between the neck of a box and a duct on it, where they differ: from section p on the side of
+// the unit to q beyond it.
+func (c *chooser) boxNeck(n *duct.Node, l leg, p, q duct.Section) {
+	length := float64(c.neckLength(p, q))
+	if length == 0 {
+		return
+	}
+	f := duct.Fitting{Node: n.ID, Kind: duct.Reducer, Run: l.run.ID, Main: duct.None, Common: p, Own: q, At: end(l),
+		Length: duct.Length(length), Angle: taperAngle(p, q, length, false, false)}
+	if shrinks := q.Area() < p.Area(); shrinks != l.run.Air.FromUnit() {
+		f.Kind = duct.Expander
+	}
+	c.taper[l.run.ID] += length
+	c.add(f)
 }
 
 // inside returns how much of a straight leg lies within an outline, from its end there. Of an arc it is

@@ -9,6 +9,7 @@ import (
 	"twinline/layout/duct"
 	"twinline/layout/fitting"
 	"twinline/layout/geom"
+	"twinline/layout/sketch"
 )
 
 // A square branch 200 mm wide out of a main 600 mm wide meets it over 100 mm to either side of the node. What more its
@@ -98,4 +99,31 @@ func TestBranchesInOneDirection(t *testing.T) {
 		short = math.Max(short, float64(f.ShortBy))
 	}
 	require.Positive(t, short)
+}
+
+// A box with a neck of its own has a size change on both sides: into it, from 500 to 300 wide, and out of it, from 300 to 400.
+func TestNeckOfBox(t *testing.T) {
+	for _, air := range []duct.Air{duct.SUP, duct.ETA} {
+		p := newPlan(air)
+		at := vec(5, 0, 3)
+		p.sk.Units = append(p.sk.Units, sketch.Unit{Key: "X", Handle: "X", Air: air, At: at, Outline: face(at, 1), Neck: duct.RectOf(0.3, 0.3)})
+		p.line(vec(0.5, 0, 3), vec(4.5, 0, 3))
+		p.line(vec(5.5, 0, 3), vec(9, 0, 3))
+		p.terminal(vec(9, 0, 3))
+		m := p.make(t, usual(), map[string]duct.Section{"A": duct.RectOf(0.5, 0.3), "B": duct.RectOf(0.4, 0.3)})
+		into, out := m.of(t, "A@0")[1], m.of(t, "B@0")[1]
+		require.Equal(t, into.Node, out.Node)
+		require.Equal(t, duct.RectOf(0.5, 0.3), into.Common)
+		require.Equal(t, duct.RectOf(0.3, 0.3), into.Own)
+		require.Equal(t, duct.RectOf(0.3, 0.3), out.Common)
+		require.Equal(t, duct.RectOf(0.4, 0.3), out.Own)
+		// 100 mm and 50 mm on each side, at 30 degrees; no shorter than 100 mm.
+		require.InDelta(t, 0.1/math.Tan(30*degree), float64(far(m, "A@0")), 1e-9)
+		require.InDelta(t, 0.1, float64(near(m, "B@0")), 1e-9)
+		want := []duct.FittingKind{duct.Reducer, duct.Expander}
+		if air == duct.ETA { // the air goes the other way through both
+			want = []duct.FittingKind{duct.Expander, duct.Reducer}
+		}
+		require.Equal(t, want, []duct.FittingKind{into.Kind, out.Kind})
+	}
 }

@@ -262,7 +262,8 @@ const changeNeck = 0.05
 
 // leaveNeck adds to a run the neck before its change of size.
 func (c *chooser) leaveNeck(f *duct.Fitting) {
-	if f.Kind != duct.Reducer && f.Kind != duct.Expander || len(c.net.Nodes[f.Node].Runs) < 3 {
+	n := &c.net.Nodes[f.Node]
+	if f.Kind != duct.Reducer && f.Kind != duct.Expander || len(n.Runs) < 3 || n.Unit != duct.None {
 		return
 	}
 	k := &c.claim[f.Run]

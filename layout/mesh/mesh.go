@@ -61,7 +61,7 @@ func newBuilder(net *duct.Network, des *duct.Design) *builder {
 	for i := range des.Fittings {
 		f := &des.Fittings[i]
 		b.fits[f.Node] = append(b.fits[f.Node], f)
-		if f.Kind == duct.Reducer || f.Kind == duct.Expander {
+		if (f.Kind == duct.Reducer || f.Kind == duct.Expander) && net.UpNode(&net.Runs[f.Run]) == f.Node {
 			b.taper[f.Run] = f
 		}
 	}
@@ -137,10 +137,18 @@ func (b *builder) run(r *duct.Run) {
 		to += float64(back.Length)
 	}
 	for _, f := range b.fits[b.net.DownNode(r)] {
-		if f.Run == r.ID && f.Kind == duct.TerminalConn && f.Length > 0 && !f.Common.IsZero() {
+		neck := f.Common
+		switch f.Kind {
+		case duct.Reducer, duct.Expander:
+			neck = f.Own // of a box
+		case duct.TerminalConn:
+		default:
+			continue
+		}
+		if f.Run == r.ID && f.Length > 0 && !neck.IsZero() {
 			g := b.beyond(r, back, to)
 			end := b.beyond(r, back, math.Min(length, to+float64(f.Length)))
-			b.add(r.Key+"/neck/body", r, []ring{ringOf(g, s), ringOf(g.moved(end.at), f.Common)})
+			b.add(r.Key+"/neck/body", r, []ring{ringOf(g, s), ringOf(g.moved(end.at), neck)})
 		}
 	}
 }

@@ -18,8 +18,9 @@ type leg struct {
 	dir    geom.Vec     // unit direction in plan in which it leaves; zero if it goes straight up or down
 	up     bool         // a vertical leg that rises from the node
 	fit    *duct.Fitting
-	goesOn bool    // another leg of its width goes straight on from it
-	trim   float64 // plan length at which the body of the node ends
+	neck   *duct.Fitting // of the far end: the size change to the neck of a box
+	goesOn bool          // another leg of its width goes straight on from it
+	trim   float64       // plan length at which the body of the node ends
 }
 
 func (l *leg) vertical() bool { return l.dir == geom.Vec{} }
@@ -78,6 +79,7 @@ func (d *drawing) leg(n *duct.Node, r *duct.Run, end int) *leg {
 		if f := d.fit(n.ID, r.ID, duct.Offset); f != nil {
 			l.axis = d.offsetAxis(r.ID, f)
 		}
+		l.neck = d.fit(n.ID, r.ID, duct.Reducer, duct.Expander)
 		l.axis = l.axis.Reverse()
 	}
 	l.half = float64(l.sec.Width) / 2

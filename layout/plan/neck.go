@@ -8,8 +8,11 @@ import (
 	"twinline/layout/shape"
 )
 
-// neckOf returns the fitting of a leg that is a transition to the neck of a unit or a terminal, nil where there is none.
+// neckOf returns the fitting of a leg that is a transition to the neck of a unit, a terminal or a box, nil where there is none.
 func neckOf(l *leg) *duct.Fitting {
+	if l.neck != nil {
+		return l.neck
+	}
 	f := l.fit
 	if f == nil || f.Length <= 0 || f.Common.IsZero() || f.Angle != 0 {
 		return nil
@@ -21,11 +24,15 @@ func neckOf(l *leg) *duct.Fitting {
 	return nil
 }
 
-// ontoNeck ends a leg at a unit or a terminal whose neck is of another size or shape than the duct: the neck as far as the
+// ontoNeck ends a leg at a unit, a terminal or a box whose neck is of another size or shape than the duct: the neck as far as the
 // outline g, then the transition.
 func (d *drawing) ontoNeck(n *duct.Node, l *leg, f *duct.Fitting, g geom.Region) {
 	neck := *l
-	neck.sec, neck.half = f.Common, float64(f.Common.Width)/2
+	neck.sec = f.Common
+	if f == l.neck {
+		neck.sec = f.Own
+	}
+	neck.half = float64(neck.sec.Width) / 2
 	d.intoRegion(n, &neck, g)
 	delete(d.enter, l.run.ID) // a flexible duct turns before the transition, not in it
 	from := neck.trim
