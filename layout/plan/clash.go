@@ -101,15 +101,8 @@ func (d *drawing) clashes() {
 	}
 }
 
-// named words which duct a run is: its size and height.
-func (d *drawing) named(r *duct.Run) string {
-	s := d.clear(r.ID)
-	size := fmt.Sprintf("%.0fx%.0f", float64(s.Width)*1000, float64(s.Height)*1000)
-	if s.Shape == duct.Round {
-		size = fmt.Sprintf("ø%.0f", float64(s.Width)*1000)
-	}
-	return size
-}
+// named words which duct a run is: its size.
+func (d *drawing) named(r *duct.Run) string { return d.clear(r.ID).Text(d.spec.Inches) }
 
 // meetInSpace returns by how much two pieces overlap in height where they overlap in plan,
 // at the worst place; false where they do not overlap in plan.

@@ -44,7 +44,7 @@ type start struct {
 func at(v geom.Vec) [3]float64 { return [3]float64{v.X, v.Y, v.Z} }
 
 // mm words a length in millimetres.
-func mm(l float64) string { return fmt.Sprintf("%.0f mm", l*1000) }
+func mm(l float64) string { return fmt.Sprintf("%.0f mm", duct.Length(l)/duct.Millimetre) }
 
 // long words a length in the units of the drawing.
 func (d *drawing) long(l float64) string {

@@ -128,18 +128,6 @@ func (d *drawing) flexAxis(r, last *duct.Run, mid []geom.Curve) {
 		return
 	}
 	path := chainPath(mid)
-	level := true
-	for _, c := range mid {
-		level = level && math.Abs(c.A.Z-c.B.Z) < geom.Same && math.Abs(c.A.Z-mid[0].A.Z) < geom.Same
-	}
-	if !level { // arcs of a chain lie at one height; this one climbs
-		path = geom.Path{{Vec: mid[0].A}}
-		for _, c := range mid {
-			for _, v := range c.Flatten(flattenTo)[1:] {
-				path = append(path, geom.Vertex{Vec: v})
-			}
-		}
-	}
 	length := 0.0
 	for _, c := range mid {
 		length += c.Len()
@@ -266,12 +254,10 @@ func (d *drawing) tooTight(r *duct.Run, mid []geom.Curve, least float64) {
 // scallops returns the wavy wall of a flexible duct: a row of small arcs that swell
 // outwards, beside the centreline, on its left for side 1 and on its right for -1.
 func scallops(centre []geom.Curve, dia, side float64) []geom.Curve {
-	total, z := 0.0, 0.0
+	total := 0.0
 	for _, c := range centre {
 		total += c.PlanLen()
-		z += (c.A.Z + c.B.Z) / 2 * c.PlanLen()
 	}
-	z /= total // bulges need one height; a flexible duct lies at its mean
 	pitch := math.Max(scallopLeast, math.Min(scallopMost, scallopPitch*dia))
 	n := max(1, int(math.Round(math.Min(total/pitch, scallopCount))))
 	pts := make([]geom.Vec, 0, n+1)
@@ -284,7 +270,7 @@ func scallops(centre []geom.Curve, dia, side float64) []geom.Curve {
 		}
 		c := centre[i]
 		q := c.PlanAt(s - before)
-		pts = append(pts, q.Add(c.PlanDir(s-before).Left().Scale(side*dia/2)).At(z))
+		pts = append(pts, q.Add(c.PlanDir(s-before).Left().Scale(side*dia/2)))
 	}
 	var out []geom.Curve
 	for k := range n {

@@ -242,8 +242,22 @@ func (p *piece) pathShapes(covers [][][]geom.Span) []shape.Shape {
 	return out
 }
 
-// chainPath returns the vertices of curves that follow each other.
+// chainPath returns the vertices of curves that follow each other: lines and arcs where all lie at one height, short lines
+// where they climb, since the arcs of a chain have but one height.
 func chainPath(chain []geom.Curve) geom.Path {
+	level := true
+	for _, c := range chain {
+		level = level && math.Abs(c.A.Z-c.B.Z) < geom.Same && math.Abs(c.A.Z-chain[0].A.Z) < geom.Same
+	}
+	if !level {
+		out := geom.Path{{Vec: chain[0].A}}
+		for _, c := range chain {
+			for _, v := range c.Flatten(flattenTo)[1:] {
+				out = append(out, geom.Vertex{Vec: v})
+			}
+		}
+		return out
+	}
 	var out geom.Path
 	for _, c := range chain {
 		out = append(out, geom.Vertex{Vec: c.A, Bulge: c.Bulge})

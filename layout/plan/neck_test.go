@@ -58,6 +58,36 @@ func TestUnitNeck(t *testing.T) {
 	}
 }
 
+// TestBoxNeck draws a duct through a box with a narrower neck: a transition on either side, each from the outline on.
+func TestBoxNeck(t *testing.T) {
+	for _, air := range []duct.Air{duct.SUP, duct.ETA} {
+		g := newRig(air)
+		a, b, c := g.node(-5, 0, 3), g.node(0, 0, 3), g.node(5, 0, 3)
+		g.run(a, b, duct.RectOf(0.6, 0.3))
+		g.run(b, c, duct.RoundOf(0.4)).Up = 0
+		g.unit(b, 0.5)
+		g.net.Nodes[b].Kind = duct.Box
+		g.net.Units[0].Neck = duct.RectOf(0.3, 0.3)
+		d, shapes := drawChosen(g)
+		require.Empty(t, d.diags)
+		requireClean(t, shapes)
+		requireOpen(t, d, shapes)
+		at := func(x, y float64) geom.Vec { return geom.Vec{X: x, Y: y} }
+		tan := math.Tan(g.rules.ReducerAngle / 2)
+		into, out := 0.15/tan, 0.05/tan
+		want := sfUnion(t, strip(t, at(-5, 0), at(-0.5-into, 0), 0.6),
+			sfArea(t, []geom.Vec{at(-0.5-into, -0.3), at(-0.5, -0.15), at(-0.5, 0.15), at(-0.5-into, 0.3)}),
+			sfArea(t, []geom.Vec{at(0.5, -0.15), at(0.5+out, -0.2), at(0.5+out, 0.2), at(0.5, 0.15)}), strip(t, at(0.5+out, 0), at(5, 0), 0.4))
+		var feet []sf.Geometry
+		for _, p := range d.pieces {
+			if !p.foot.Empty() {
+				feet = append(feet, footArea(t, p.foot))
+			}
+		}
+		requireSame(t, want, sfUnion(t, feet...), lawArea)
+	}
+}
+
 // TestTerminalNeck: a transition from rectangular duct to the round neck of a terminal has its folds, and a terminal with
 // the duct's own size has none.
 func TestTerminalNeck(t *testing.T) {
@@ -154,8 +184,8 @@ func TestFaceUnderDuct(t *testing.T) {
 	require.InDelta(t, 2*0.2, length(shape.Hide), 1e-6)
 }
 
-// TestClimbingFlexible: the centreline of a flexible duct that changes its height climbs from end to end, its wavy walls lie
-// at one height, that of its middle, and whether it clashes is told by the height it has at a place.
+// TestClimbingFlexible: the centreline of a flexible duct that changes its height climbs from end to end, its wavy walls with it,
+// and whether it clashes is told by the height it has at a place.
 func TestClimbingFlexible(t *testing.T) {
 	for _, c := range []struct {
 		x, z  float64
@@ -171,6 +201,7 @@ func TestClimbingFlexible(t *testing.T) {
 		d := newDrawing(net, des, Spec{Rules: g.rules, Hidden: true, AxisLines: true})
 		shapes := d.draw()
 		require.Equal(t, c.clash, len(ofCode(d.diags, diag.Clash)) == 1, "%+v", c)
+		walls, low, high := 0, 9.0, 0.0
 		for _, s := range shapes {
 			p, ok := s.Geom.(shape.Polyline)
 			if !ok {
@@ -181,10 +212,20 @@ func TestClimbingFlexible(t *testing.T) {
 				require.InDelta(t, 3, p.Path[0].Z, 1e-9)
 				require.InDelta(t, 2.7, p.Path[len(p.Path)-1].Z, 1e-9)
 			case shape.Flex:
-				for _, v := range p.Path {
-					require.InDelta(t, 2.85, v.Z, 0.01)
+				walls++
+				for i, v := range p.Path {
+					low, high = math.Min(low, v.Z), math.Max(high, v.Z)
+					require.Zero(t, v.Bulge)
+					require.True(t, i == 0 || v.Z <= p.Path[i-1].Z)
+					// 0.15 m over the first 2 m, another 0.15 m over the other 2.24 m, but for the rounded corner between.
+					if v.X < 1 {
+						require.InDelta(t, 3-0.075*v.X, v.Z, 0.01)
+					}
 				}
 			}
 		}
+		require.GreaterOrEqual(t, walls, 2)
+		require.InDelta(t, 3, high, 1e-9)
+		require.InDelta(t, 2.7, low, 1e-9)
 	}
 }
