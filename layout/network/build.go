@@ -125,6 +125,7 @@ type assembly struct {
 	terminal []duct.TerminalID   // by index of Sketch.Terminals
 	unit     []duct.UnitID       // by index of Sketch.Units
 	root     []int               // by node
+	overhead *geom.Index         // of the lines of runs, where a terminal without a duct asked for it
 }
 
 // assemble turns edges into runs, along the air, system by system.

@@ -8,6 +8,7 @@ import (
 	"twinline/layout/diag"
 	"twinline/layout/duct"
 	"twinline/layout/geom"
+	"twinline/layout/sketch"
 )
 
 // touchOther tells where an end of one air touches a run or an end of another, or ends at a terminal
@@ -254,9 +255,7 @@ func (a *assembly) checkTerminals() {
 			continue
 		}
 		if t.Node == duct.None && !a.passed[i] {
-			a.found.Add(diag.NoPath, place(t.At), t.Handle,
-				fmt.Sprintf("No duct ends at %s.", terminalName(s)),
-				fmt.Sprintf("End a duct for %s air over its face or at its border.", t.Air))
+			a.tellNoPath(t, s)
 		}
 		if !(t.Flow > 0) {
 			a.found.Add(diag.NoAirflow, place(t.At), t.Handle,
@@ -264,6 +263,30 @@ func (a *assembly) checkTerminals() {
 				"Give it the attribute FLOW, or write its airflow beside it.")
 		}
 	}
+}
+
+// tellNoPath tells of a terminal no duct ends at, and of the duct that passes over it, if one does: a line that merely
+// crosses is not joined.
+func (a *assembly) tellNoPath(t *duct.Terminal, s *sketch.Terminal) {
+	if a.overhead == nil {
+		a.overhead = &geom.Index{}
+		for i := range a.net.Runs {
+			a.overhead.Insert(a.net.Runs[i].Line.Box(), i)
+		}
+	}
+	what, do := fmt.Sprintf("No duct ends at %s.", terminalName(s)), fmt.Sprintf("End a duct for %s air over its face or at its border.", t.Air)
+	if face := geom.PolygonRegion(t.Face); len(t.Face) > 2 {
+		for _, i := range a.overhead.Search(face.Box) {
+			r := &a.net.Runs[i]
+			if r.Air != t.Air || r.Status == duct.Removed || len(r.Handles) == 0 || len(face.Inside(r.Line)) == 0 {
+				continue
+			}
+			what = fmt.Sprintf("No duct ends at %s; one passes over it without an end there (handle %s).", terminalName(s), r.Handles[0])
+			do = "Break the line of that duct over the face, or draw a branch from it to the terminal."
+			break
+		}
+	}
+	a.found.Add(diag.NoPath, place(t.At), t.Handle, what, do)
 }
 
 // checkNodes tells of ends that lead nowhere, of new branches on existing mains, and of airflows
