@@ -367,6 +367,16 @@ func endCases() (out []ventilation) {
 			want: []cost{{duct.TerminalConn, closing(n, 30), "downstream", disc(200), 0.2, "ch. 10"}}},
 		ventilation{name: "from a neck", airs: "ETA", root: neck(disc(315), disc(200)), run: "b",
 			want: []cost{{duct.TerminalConn, opening(n, 30), "upstream", disc(200), 0.2, "ch. 11"}}})
+	// One side kept straight through a change of size, of 15 degrees then, and the way back to the terminal by an offset: two mitres of 15
+	// degrees; C1 from memory, 1.04 at H/W 0.75.
+	s, d := rect(600, 300), rect(400, 300)
+	flat := sized(line("a", 10, 0, sized(to("b", 10, 0, litres(500), 0), d)), s)
+	flat.spec.Flat, flat.spec.HasFlat = duct.FlatLeft, true
+	flat.next[0].spec.Flat, flat.next[0].spec.HasFlat = duct.FlatLeft, true
+	set := cost{duct.Offset, 2 * 1.04 * mitreOf(15), "own", d, 0.5, "diagram 6-5"}
+	out = append(out,
+		ventilation{name: "offset to a terminal", airs: "SUP", root: flat, run: "b", want: []cost{{duct.Reducer, closing(2./3, 15), "downstream", d, 0.5, "ch. 10"}, set}},
+		ventilation{name: "offset to a terminal", airs: "ETA", root: flat, run: "b", want: []cost{{duct.Expander, opening(2./3, 15), "upstream", d, 0.5, "ch. 11"}, set}})
 	// A drop: an upright bend, its height in the plane: C1 at H/W 2 of a duct twice as wide as high. At 4 m3/s the factor kRe is 1.
 	drop := func(s duct.Section) piece {
 		p := sized(to("b", 0, 0, litres(4000), 0), s)
@@ -424,7 +434,7 @@ func TestFittingsFromDrawingToLoss(t *testing.T) {
 		}
 	}
 	// Nothing was forgotten: every kind that costs something, in both directions of the air where it has both.
-	for k := duct.Elbow; k <= duct.EndCap; k++ {
+	for k := duct.Elbow; k <= duct.Offset; k++ {
 		switch k {
 		case duct.StraightJoint, duct.InlineBox, duct.VolumeDamper, duct.EndCap: // no loss; TestBox; TestOpenDamper
 		case duct.Entry:

@@ -121,6 +121,8 @@ func (k *calc) byKind() {
 		k.mitre()
 	case duct.VanedMitre:
 		k.vanes()
+	case duct.Offset:
+		k.offset()
 	case duct.Reducer, duct.Expander:
 		up, down := k.f.Common, k.f.Own
 		if !k.c.Diverging {
@@ -264,6 +266,27 @@ func (k *calc) vanes() {
 	k.set(VanedMitre(angle*degree), Own, k.own, "C = 0.2 A1(angle)",
 		"public course table for mitres with turning vanes; A1: "+idelchik61)
 }
+
+// offset sets the loss of two equal slight mitres close together.
+func (k *calc) offset() {
+	k.c.Upright, k.c.InPlane = math.Abs(float64(k.f.OffsetUp)) > math.Abs(float64(k.f.Offset)), 0
+	in, across := k.sides(k.f.Own)
+	angle := k.within("angle", k.f.Angle/degree, 0, offsetMost/degree)
+	k.term("angle", angle)
+	c1 := 1.0
+	if k.f.Own.Shape != duct.Round {
+		sides := k.within("H/W", float64(across/in), mitreSides.Low, mitreSides.High)
+		c1 = MitreSides(sides)
+		k.term("H/W", sides)
+		k.term("C1", c1)
+	}
+	k.set(Offset(c1*IdelchikMitre(angle*degree)), Own, k.own,
+		"C = 2 C1(H/W)(0.95 + 33.5/a)(0.95 sin^2(a/2) + 2.05 sin^4(a/2)), two mitres; what they do to each other is left out", idelchik65+"; C1 from memory")
+}
+
+// offsetMost is from what angle two mitres close together disturb each other so much that their sum is no estimate. Our own; the
+// table of such bends at 90 degrees, from memory, has up to 1.6 times the sum.
+const offsetMost = 45 * degree
 
 // changeAngle returns the total included angle of a size change, from its length where it is not given.
 func (k *calc) changeAngle(up, down duct.Section) float64 {

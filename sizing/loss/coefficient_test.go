@@ -42,6 +42,9 @@ func TestCoefficientByKind(t *testing.T) {
 		{"drop without a radius", duct.Fitting{Kind: duct.DropConn, Own: d250, Angle: 90 * degree}, Case{Own: at(d250, 4)}, 1.305694444, Own, "MI06"},
 		{"mitre", duct.Fitting{Kind: duct.Mitre, Own: d250, Angle: 45 * degree}, Case{Own: at(d250, 4)}, 0.3102355423, Own, "MI03"},
 		{"mitre with vanes", duct.Fitting{Kind: duct.VanedMitre, Own: wide, Angle: 90 * degree}, Case{Own: at(wide, 4)}, 0.2, Own, "EP08"},
+		{"offset", duct.Fitting{Kind: duct.Offset, Main: duct.None, Own: d250, Angle: 30 * degree, Offset: 0.1}, Case{Own: at(d250, 4)}, 2 * 0.1505295816, Own, "twice MI02"},
+		{"offset upward of a flat duct", duct.Fitting{Kind: duct.Offset, Main: duct.None, Own: duct.RectOf(0.8, 0.4), Angle: 30 * degree, OffsetUp: -0.1},
+			Case{Own: 1}, 2 * 0.1505295816 * 0.90, Own, "twice MI02; 0.90 at H/W 2 from memory"},
 		{"reducer", duct.Fitting{Kind: duct.Reducer, Common: square, Own: duct.RectOf(0.5, 1), Angle: 180 * degree},
 			Case{Own: 4, Common: 4, Diverging: true}, 0.3434054339, Downstream, "TY11"},
 		{"reducer of extract air", duct.Fitting{Kind: duct.Reducer, Common: duct.RectOf(0.5, 1), Own: square, Angle: 180 * degree},
@@ -205,7 +208,7 @@ func anySection(t *rapid.T, name string) duct.Section {
 // pressure is Own, and it is InRange exactly if it tells no bound, unless the input was no number.
 func TestCoefficientOfAnything(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		f := duct.Fitting{Kind: duct.FittingKind(rapid.IntRange(0, int(duct.EndCap)).Draw(t, "kind")),
+		f := duct.Fitting{Kind: duct.FittingKind(rapid.IntRange(0, int(duct.Offset)).Draw(t, "kind")),
 			Own: anySection(t, "own"), Common: anySection(t, "common"), Angle: anyNumber(t, "angle"),
 			Radius: duct.Length(anyNumber(t, "radius")), Length: duct.Length(anyNumber(t, "length")),
 			Form: duct.TakeoffForm(rapid.IntRange(0, 2).Draw(t, "form")), Damper: rapid.Bool().Draw(t, "damper"),

@@ -16,6 +16,7 @@
 //	Elbow, DropConn        SmoothElbow x ElbowReynolds; round of another make: MadeElbow;
 //	                       flexible: RennelsElbowLocal                                own
 //	Mitre, VanedMitre      IdelchikMitre x MitreSides; VanedMitre                     own
+//	Offset                 Offset of IdelchikMitre x MitreSides                       own
 //	Reducer                Contraction, f 0                                           downstream
 //	Expander               Expansion, f 0, x PyramidFactor if both pairs of sides open  upstream
 //	Reducer, Expander      opening on one pair of sides, closing on the other: both    downstream
