@@ -51,6 +51,10 @@ type optimum struct {
 	tree        []float64       // K of the stretch and all that hangs on it
 	fixed       []duct.Pressure // of what is not sized here, on the way to the terminal it weighs most for
 	left, share []duct.Pressure // what the sized part from here outwards may lose, and the stretch itself
+
+	// Of the system condensed last: its K, what may be lost by what is sized, and what is lost by what is not.
+	root           float64
+	pressure, kept duct.Pressure
 }
 
 // optimise sizes by duct cost against fan energy.
@@ -58,17 +62,12 @@ type optimum struct {
 // Source: the T-method of Tsal, Behls and Mangel (1988), as in the LBNL Design Guide for Energy-Efficient Research
 // Laboratories: sections are condensed to one, K = m^0.2 Q^0.4 L, in series (K1^0.833 + K2^0.833)^1.2, in parallel
 // K1 + K2; the fan's pressure is (0.2 z2 K/z1)^0.833; from the fan outward it is shared out by (Ki/K)^0.833.
-// It is an approximation, since m is held while the cost is differentiated: on its check network it lies 0.1 % above the true
+// No duct becomes larger than the one that feeds it, our own addition. It is an approximation, since m is held while the cost is differentiated: on its check network it lies 0.1 % above the true
 // least cost. The ASHRAE handbook dropped it in 2013 because cost data were too inexact. All ducts count as
 // round while it works; kept sizes, boxes and terminals are taken off the pressure first. The
 // diameters are then rounded to the nearest step within the velocity limit.
 func (z *solver) optimise() {
-	n := len(z.stretches)
-	o := &optimum{z: z, d: make([]duct.Length, n), m: make([]float64, n), k: make([]float64, n), tree: make([]float64, n),
-		fixed: make([]duct.Pressure, n), left: make([]duct.Pressure, n), share: make([]duct.Pressure, n)}
-	for i := range z.stretches {
-		o.d[i] = z.stretches[i].section.Equivalent()
-	}
+	o := newOptimum(z)
 	for range chooseMost {
 		for range optimiseMost {
 			worst := 0.0
@@ -90,6 +89,16 @@ func (z *solver) optimise() {
 	}
 }
 
+func newOptimum(z *solver) *optimum {
+	n := len(z.stretches)
+	o := &optimum{z: z, d: make([]duct.Length, n), m: make([]float64, n), k: make([]float64, n), tree: make([]float64, n),
+		fixed: make([]duct.Pressure, n), left: make([]duct.Pressure, n), share: make([]duct.Pressure, n)}
+	for i := range z.stretches {
+		o.d[i] = z.stretches[i].section.Equivalent()
+	}
+	return o
+}
+
 // same reports whether two sets of sections are one.
 func same(a, b []duct.Section) bool {
 	for i := range a {
@@ -108,32 +117,36 @@ func (o *optimum) free(id duct.StretchID) bool {
 
 // pass condenses a system and expands it again, and returns the largest relative change of a diameter.
 func (o *optimum) pass(sys *duct.System) float64 {
+	o.condenseAll(sys)
+	return o.expandAll(sys)
+}
+
+// condenseAll condenses a system to one K, and works out what its sized ducts may lose.
+func (o *optimum) condenseAll(sys *duct.System) {
 	z := o.z
-	root := 0.0
+	o.root, o.kept, o.pressure = 0, 0, 0
 	for k := len(sys.Stretches) - 1; k >= 0; k-- {
 		id := sys.Stretches[k]
 		o.condense(id)
 		if z.net.Stretches[id].Up == duct.None {
-			root += o.tree[id]
+			o.root += o.tree[id]
+			o.kept = max(o.kept, o.fixed[id])
 		}
 	}
-	costs := &z.spec.Costs
-	z1 := costs.energy(sys.Flow)
-	if root <= 0 || z1 <= 0 {
+	if z1 := z.spec.Costs.energy(sys.Flow); o.root > 0 && z1 > 0 {
+		o.pressure = duct.Pressure(math.Pow(0.2*z.spec.Costs.duct(z.air.Density)*o.root/z1, seriesPower))
+	}
+}
+
+// expandAll shares the pressure of a condensed system out and returns the largest relative change of a diameter.
+func (o *optimum) expandAll(sys *duct.System) float64 {
+	if o.pressure <= 0 {
 		return 0
-	}
-	pressure := duct.Pressure(math.Pow(0.2*costs.duct(z.air.Density)*root/z1, seriesPower))
-	most := duct.Pressure(0) // of what is not sized here
-	for _, id := range sys.Stretches {
-		if z.net.Stretches[id].Up == duct.None {
-			most = max(most, o.fixed[id])
-		}
 	}
 	worst := 0.0
 	for _, id := range sys.Stretches {
-		up := z.net.Stretches[id].Up
-		total := pressure + most // what may be lost from here on in all
-		if up != duct.None {
+		total := o.pressure + o.kept // what may be lost from here on in all
+		if up := o.z.net.Stretches[id].Up; up != duct.None {
 			total = o.left[up]
 		}
 		worst = math.Max(worst, o.expand(id, total))
@@ -158,15 +171,28 @@ func (o *optimum) condense(id duct.StretchID) {
 		o.fixed[id] = fixed + z.stretchLoss(id, st.section)
 		return
 	}
-	q := float64(st.flow)
 	o.m[id] = momentOf(z.stretchLoss(id, duct.RoundOf(o.d[id])), o.d[id], st.flow, z.air.Density)
-	length := 0.0
-	for _, r := range z.net.Stretches[id].Runs {
-		length += z.net.Runs[r].Line.Len()
-	}
-	o.k[id] = math.Pow(o.m[id], 0.2) * math.Pow(q, 0.4) * length
+	o.k[id] = math.Pow(o.m[id], 0.2) * math.Pow(float64(st.flow), 0.4) * o.length(id)
 	o.tree[id] = math.Pow(math.Pow(o.k[id], seriesPower)+math.Pow(children, seriesPower), 1/seriesPower)
 	o.fixed[id] = fixed
+}
+
+// length returns the length of a stretch as it is paid for: from corner to corner.
+func (o *optimum) length(id duct.StretchID) float64 {
+	sum := 0.0
+	for _, r := range o.z.net.Stretches[id].Runs {
+		sum += o.z.net.Runs[r].Line.Len()
+	}
+	return sum
+}
+
+// behind returns K of what hangs on a stretch: the sum of its parallel parts.
+func (o *optimum) behind(id duct.StretchID) float64 {
+	sum := 0.0
+	for c := o.z.stretches[id].child; c != duct.None; c = o.z.stretches[c].next {
+		sum += o.tree[c]
+	}
+	return sum
 }
 
 // momentOf returns m = f L + D sum C of a round duct that loses lost with flow q, in metres.
@@ -194,9 +220,22 @@ func (o *optimum) expand(id duct.StretchID, total duct.Pressure) float64 {
 		return 0
 	}
 	d := costDiameter(o.m[id], o.share[id], z.stretches[id].flow, z.air.Density)
+	if most := o.most(id); most > 0 {
+		d = min(d, most)
+	}
 	change := math.Abs(float64(d/o.d[id]) - 1)
 	o.d[id] = d
 	return change
+}
+
+// most returns the diameter of what feeds a stretch, over which none of it goes: what a junction loses by the velocity of
+// its common leg no branch gets back by being larger. It is 0 where nothing does.
+func (o *optimum) most(id duct.StretchID) duct.Length {
+	up := o.z.net.Stretches[id].Up
+	if up == duct.None || o.z.stretches[id].first {
+		return 0
+	}
+	return o.d[up]
 }
 
 // round gives the stretches of a system the steps nearest to their diameters.
@@ -207,6 +246,11 @@ func (o *optimum) round(sys *duct.System) {
 			continue
 		}
 		st := &z.stretches[id]
+		if o.m[id] <= 0 || o.share[id] <= 0 { // it loses nothing that could be weighed: joins draw air along
+			z.set(id, st.base)
+			st.reason = st.plain()
+			continue
+		}
 		lim := st.lim
 		lim.rate = 0
 		least, ok := z.pick.pick(lim, st.flow, floor{}, z.wishes(id))

@@ -9,8 +9,8 @@ import (
 )
 
 // refineMost is how often sizes that depend on coefficients are worked out again; two or three
-// times is usual.
-const refineMost = 8
+// times is usual, more where every size is a step.
+const refineMost = 30
 
 // refine finds the sizes that depend on the coefficients of fittings, which in turn depend on
 // sizes: those of static regain first, then by cost, then those of the balanced method.
@@ -24,11 +24,17 @@ func (z *solver) refine() {
 		}
 	}
 	if regain {
+		var earlier []duct.Section // of two passes before
 		for range refineMost {
+			before := slices.Clone(z.sections)
 			if !z.regain() {
 				break
 			}
 			z.evaluate()
+			if slices.Equal(earlier, z.sections) {
+				break // two sizes take turns
+			}
+			earlier = before
 		}
 	}
 	if optimised {
@@ -162,7 +168,7 @@ func (z *solver) tryLoss(f *duct.Fitting, s duct.Section, legs []leg) duct.Press
 // size of that section downward the steps are tried until the gain turns to a deficit; the
 // nearer of the two is taken. A deficit keeps its sign.
 func (z *solver) regain() bool {
-	before := append([]duct.Section(nil), z.sections...)
+	before := slices.Clone(z.sections)
 	for si := range z.net.Systems {
 		list := z.net.Systems[si].Stretches
 		for _, id := range list {
@@ -178,6 +184,9 @@ func (z *solver) regain() bool {
 				}
 			}
 			z.set(id, size)
+			if !z.pick.round.stepless() {
+				z.cover(id) // what it feeds, as it was sized last; without steps the two would creep up
+			}
 		}
 		z.feeds(list)
 	}

@@ -121,7 +121,7 @@ const (
 
 // unbound reports a stretch whose size is not held against the limit of friction: sized by regain, by cost or to a budget.
 func (st *stretch) unbound() bool {
-	return st.method == StaticRegain && !st.first || st.method == Optimised || st.cut
+	return st.method == StaticRegain && !st.first || st.method == Optimised && st.reason != byLimits || st.cut
 }
 
 // plain returns the reason of a size found by its limits alone.

@@ -258,25 +258,31 @@ func (z *solver) wishes(id duct.StretchID) wish {
 // feeds makes every stretch that is found no smaller than those it feeds, from the outermost in.
 func (z *solver) feeds(list []duct.StretchID) {
 	for k := len(list) - 1; k >= 0; k-- {
-		id := list[k]
-		st := &z.stretches[id]
-		if st.keep != found || z.net.Nodes[z.net.DownNode(z.lastRun(id))].Kind == duct.Box {
-			continue
-		}
-		if f := z.floorOf(id); !f.covers(st.section) {
-			before, was, rate := st.section, st.reason, st.lim.rate
-			if st.unbound() {
-				st.lim.rate = 0
-			}
-			z.sizeOne(id, f)
-			if g := z.floorOf(id); g != f { // it became rectangular, so that sides are compared too
-				z.sizeOne(id, g)
-			}
-			st.lim.rate = rate
-			if st.reason = was; st.section != before {
-				st.reason = byFeeds
-			}
-		}
+		z.cover(list[k])
+	}
+}
+
+// cover makes a stretch that is found no smaller than those it feeds.
+func (z *solver) cover(id duct.StretchID) {
+	st := &z.stretches[id]
+	if st.keep != found || z.net.Nodes[z.net.DownNode(z.lastRun(id))].Kind == duct.Box {
+		return
+	}
+	f := z.floorOf(id)
+	if f.covers(st.section) {
+		return
+	}
+	before, was, rate := st.section, st.reason, st.lim.rate
+	if st.unbound() {
+		st.lim.rate = 0
+	}
+	z.sizeOne(id, f)
+	if g := z.floorOf(id); g != f { // it became rectangular, so that sides are compared too
+		z.sizeOne(id, g)
+	}
+	st.lim.rate = rate
+	if st.reason = was; st.section != before {
+		st.reason = byFeeds
 	}
 }
 

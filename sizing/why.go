@@ -16,7 +16,7 @@ var (
 			Formula: "Q/A <= V", Source: "constant velocity; sizing.velocity, sizing.max_velocity"}},
 		StaticRegain: {{What: "The first duct, by the largest velocity allowed",
 			Formula: "Q/A <= V", Source: "static regain; sizing.max_velocity"}},
-		Optimised: {{What: "The smallest step whose friction and velocity keep within the limits; there are no costs to weigh",
+		Optimised: {{What: "The smallest step whose friction and velocity keep within the limits; there is no loss here to weigh against the cost of duct",
 			Formula: "f/D rho V^2/2 <= sizing.rate, V <= sizing.max_velocity", Source: "equal friction; sizing.rate, sizing.max_velocity"}},
 		Balanced: {{What: "The smallest step whose friction and velocity keep within the limits; making it smaller would not balance better",
 			Formula: "f/D rho V^2/2 <= sizing.rate, V <= sizing.max_velocity", Source: "balanced; sizing.rate, sizing.max_velocity"}},

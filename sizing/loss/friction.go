@@ -12,6 +12,9 @@ const (
 	turbulentStart = 4000
 )
 
+// LaminarEnd and TurbulentStart are the Reynolds numbers between which FrictionFactor is a line.
+const LaminarEnd, TurbulentStart = laminarEnd, turbulentStart
+
 const (
 	colebrookTol  = 1e-14 // relative, of 1/sqrt f; gives f to better than 1e-12
 	colebrookMost = 30    // steps; four are usual
