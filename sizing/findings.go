@@ -239,14 +239,24 @@ func (z *solver) lookAtFittings(list []int32) {
 			first = int(i)
 		}
 		res := z.again(f)
-		parts = append(parts, fmt.Sprintf("%s on run %s, C = %.3g: %s", f.Kind, runName(f.Run), f.C, res.Outside()))
+		kind := f.Kind.String()
+		parts = append(parts, fmt.Sprintf("%s%s of run %s (%s, %s), C = %.3g: %s", strings.ToUpper(kind[:1]), kind[1:], runName(f.Run),
+			z.units.section(z.sections[f.Run]), z.units.flow(z.net.Runs[f.Run].Flow), f.C, res.Outside()))
 	}
 	if first == duct.None {
 		return
 	}
 	f := &z.des.Fittings[first]
-	_, h := placeOf(&z.net.Runs[f.Run])
-	z.found.Add(diag.OutsideRange, at(f.At), h, fmt.Sprintf("A loss at node %s is uncertain. %s.", nodeName(f.Node), strings.Join(parts, ". ")),
+	r := &z.net.Runs[f.Run]
+	_, h := placeOf(r)
+	where := "here"
+	if f.Main != duct.None {
+		where = fmt.Sprintf("where %s, %s, comes in", z.units.section(z.sections[f.Main]), z.units.flow(z.net.Runs[f.Main].Flow))
+		if !r.Air.FromUnit() {
+			where = fmt.Sprintf("where %s, %s, goes on", z.units.section(z.sections[f.Main]), z.units.flow(z.net.Runs[f.Main].Flow))
+		}
+	}
+	z.found.Add(diag.OutsideRange, at(f.At), h, fmt.Sprintf("A %s loss %s is uncertain. %s.", r.Air, where, strings.Join(parts, ". ")),
 		"Write a coefficient of your own beside the run, such as C=0.35, or set it in sizing.coefficients, if it matters.")
 }
 

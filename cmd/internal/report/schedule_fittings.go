@@ -50,6 +50,8 @@ func (s *scheduler) fitting(f *duct.Fitting) (kind, size string) {
 			return "", ""
 		}
 		return "bend to a vertical run", own
+	case duct.Offset:
+		return "offset", turn
 	case duct.Reducer, duct.Expander:
 		if f.Own.Area() > f.Common.Area() {
 			own, common = common, own
