@@ -197,6 +197,12 @@ func meshRecords(g MeshGeom) []record {
 func textBody(g TextGeom) []pair {
 	body := append([]pair{{100, "AcDbText"}}, point(10, g.At)...)
 	body = append(body, pair{40, number(g.Height)}, pair{1, plainText(g.Value)}, pair{50, number(g.Angle)})
+	if g.Width != 0 && g.Width != unitScale {
+		body = append(body, pair{41, number(g.Width)})
+	}
+	if g.Oblique != 0 {
+		body = append(body, pair{51, number(g.Oblique)})
+	}
 	if g.Style != "" {
 		body = append(body, pair{7, asciiText(g.Style)})
 	}

@@ -47,6 +47,8 @@ type TextGeom struct {
 	Angle                float64 // degrees
 	Horizontal, Vertical int
 	Style                string
+	Width                float64 // width factor, which a text does not take from its style; 0: 1
+	Oblique              float64 // slant of its letters, degrees
 	Value                string
 }
 
@@ -105,6 +107,7 @@ type LinetypeDef struct {
 type StyleDef struct {
 	Name, Font string
 	Width      float64 // width factor
+	Oblique    float64 // slant of its letters, degrees
 }
 
 // BlockDef is a block that must be there.

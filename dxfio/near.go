@@ -77,3 +77,17 @@ func (w *walker) farInsert(b *block, m matrix) bool {
 	}
 	return w.near.outside(c[:]...)
 }
+
+// BlockBox returns the extent of what the block called name shows, in its own coordinates, texts and attribute
+// definitions left out: zero where it shows nothing. ok is false where there is no such block.
+func (d *Document) BlockBox(name string) (box Area, ok bool) {
+	b := d.blocks[nameKey(name)]
+	if b == nil {
+		return Area{}, false
+	}
+	w := walker{d: d, boxes: map[*block]*extent{}}
+	if x := w.box(b, 0); !x.empty() {
+		box = Area{x.low.X, x.low.Y, x.high.X, x.high.Y}
+	}
+	return box, true
+}

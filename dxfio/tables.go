@@ -118,7 +118,7 @@ func styleEntry(def StyleDef) tableEntry {
 	}
 	return tableEntry{tableStyle, def.Name, []pair{
 		{100, "AcDbTextStyleTableRecord"}, {2, asciiText(def.Name)}, {70, "0"}, {40, number(0)}, {41, number(width)},
-		{50, number(0)}, {71, "0"}, {42, number(styleLastHeight)}, {3, asciiText(def.Font)}, {4, ""},
+		{50, number(def.Oblique)}, {71, "0"}, {42, number(styleLastHeight)}, {3, asciiText(def.Font)}, {4, ""},
 	}}
 }
 

@@ -10,18 +10,8 @@ import (
 	"twinline/layout/shape"
 )
 
-// Plan returns the marks package plan draws with.
-func Plan() shape.Symbols {
-	return shape.Symbols{
-		Arrow:  Arrow,
-		Drop:   Drop,
-		Damper: Damper,
-		Rated:  Rated,
-		Face:   Face,
-		Level:  Level,
-		Leader: Leader,
-	}
-}
+// Plan returns the marks package plan draws with, in the house's style.
+func Plan() shape.Symbols { return Chosen(Choices{}) }
 
 // frame is a place with two directions in plan, along and to the left of it.
 type frame struct {
@@ -68,42 +58,105 @@ const (
 	arrowHalf = 0.12 // half the width of the head
 )
 
-// Arrow returns a flow arrow of the given length: a shaft and a slim filled head. Its middle
-// is at and it points along angle.
-func Arrow(at geom.Vec, angle, length float64) []shape.Geometry {
+// arrow returns a flow arrow of the given length; its middle is at and it points along angle. slim: a
+// shaft and a slim filled head; open: a shaft and two strokes; head: a filled head alone.
+func arrow(style string, at geom.Vec, angle, length float64) []shape.Geometry {
 	f := frameAt(at, geom.Direction(angle))
-	neck := length/2 - arrowHead*length
+	neck, half := length/2-arrowHead*length, arrowHalf*length
+	switch style {
+	case "none":
+		return nil
+	case "open":
+		return []shape.Geometry{
+			f.line(-length/2, 0, length/2, 0),
+			f.line(neck, half, length/2, 0),
+			f.line(neck, -half, length/2, 0),
+		}
+	case "head":
+		return []shape.Geometry{f.triangle(arrowHead*length/2, 0, -arrowHead*length/2, half, -arrowHead*length/2, -half)}
+	}
 	return []shape.Geometry{
 		f.line(-length/2, 0, neck, 0),
-		f.triangle(length/2, 0, neck, arrowHalf*length, neck, -arrowHalf*length),
+		f.triangle(length/2, 0, neck, half, neck, -half),
 	}
 }
 
-// Level returns the mark before the lettering of an elevation: a filled triangle standing on
-// its tip on the line of the lettering, as levels are marked in building drawings.
-func Level(at geom.Vec, angle, height float64) []shape.Geometry {
+// level returns the mark before the lettering of an elevation: a triangle standing on its tip on the
+// line of the lettering, as levels are marked in building drawings, filled or open.
+func level(style string, at geom.Vec, angle, height float64) []shape.Geometry {
 	f := frameAt(at, geom.Direction(angle))
-	const margin = 0.1
-	return []shape.Geometry{
-		f.triangle(height/2, 0, (1-margin)*height, 0.8*height, margin*height, 0.8*height),
+	const margin, top = 0.1, 0.8
+	switch style {
+	case "none":
+		return nil
+	case "open":
+		return []shape.Geometry{polygon(f.point(height/2, 0), f.point((1-margin)*height, top*height), f.point(margin*height, top*height))}
 	}
+	return []shape.Geometry{f.triangle(height/2, 0, (1-margin)*height, top*height, margin*height, top*height)}
 }
 
-// leaderDot is the radius of the dot at the tip of a leader, to the height of its lettering.
-const leaderDot = 0.18
+// Proportions of leaders, to the height of their lettering.
+const (
+	leaderDot   = 0.18 // radius of the mark at the tip
+	leaderArrow = 0.7  // length of an arrow head there
+	dotSides    = 8    // of the polygon a dot is filled as
+)
 
-// Leader returns the line from a label to the duct it is about, with a small ring at its tip,
-// since an arrow head would read as a direction of flow. The line ends at the ring.
-func Leader(from, to geom.Vec, height float64) []shape.Geometry {
+// leader returns the line from a label to the duct it is about, with a mark at its tip: a small ring, since an
+// arrow head would read as a direction of flow; a dot, an arrow or none where an office wants that. The line ends at the mark.
+func leader(style string, from, to geom.Vec, height float64) []shape.Geometry {
 	r := leaderDot * height
 	d := to.Sub(from).Plan()
 	if d.Len() <= r {
 		return nil
 	}
-	return []shape.Geometry{
-		shape.Line{A: from, B: to.Sub(d.Unit().Scale(r)).At(to.Z)},
-		shape.Circle{Center: to, Radius: r},
+	short := func(by float64) shape.Line {
+		return shape.Line{A: from, B: to.Sub(d.Unit().Scale(math.Min(by, d.Len()))).At(to.Z)}
 	}
+	switch style {
+	case "line":
+		return []shape.Geometry{short(0)}
+	case "dot":
+		out := []shape.Geometry{short(r)}
+		f := frameAt(to, d)
+		at := func(i int) (x, y float64) {
+			y, x = math.Sincos(float64(i) * 2 * math.Pi / dotSides)
+			return r * x, r * y
+		}
+		for i := range dotSides {
+			x0, y0 := at(i)
+			x1, y1 := at(i + 1)
+			out = append(out, f.triangle(0, 0, x0, y0, x1, y1))
+		}
+		return out
+	case "arrow":
+		f := frameAt(to, d)
+		long := leaderArrow * height
+		return []shape.Geometry{short(long), f.triangle(0, 0, -long, r, -long, -r)}
+	}
+	return []shape.Geometry{short(r), shape.Circle{Center: to, Radius: r}}
+}
+
+// Proportions of the marks of capped ends, to the width of the duct.
+const (
+	capInset = 0.12 // of a second line
+	capCross = 0.4  // length of a cross
+)
+
+// capEnd returns what a capped end shows beside the line across it: a second line inside, or a cross. along
+// points into the duct.
+func capEnd(style string, at, along geom.Vec, width float64) []shape.Geometry {
+	f := frameAt(at, along)
+	y := width / 2
+	switch style {
+	case "double":
+		x := capInset * width
+		return []shape.Geometry{f.line(x, -y, x, y)}
+	case "cross":
+		x := capCross * width
+		return []shape.Geometry{f.line(0, -y, x, y), f.line(0, y, x, -y)}
+	}
+	return nil
 }
 
 // quarter is a right angle.

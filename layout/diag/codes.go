@@ -61,6 +61,7 @@ const (
 	Clearance     Code = "clearance"
 	RatedCrossing Code = "rated-crossing"
 	LabelLeftOut  Code = "label-left-out"
+	MissingBlock  Code = "missing-block"
 	// writing
 	EditedWork Code = "edited-work"
 	CopiedWork Code = "copied-work"
@@ -118,6 +119,7 @@ var catalogue = map[Code]Info{
 	Clearance:     {Warning, "a duct comes too near to a ceiling or a limit"},
 	RatedCrossing: {Warning, "a duct crosses a rated wall; to be settled by others"},
 	LabelLeftOut:  {Note, "there is no free place for a label"},
+	MissingBlock:  {Warning, "a block the settings name for a mark is not in the drawing or shows nothing"},
 
 	EditedWork: {Warning, "work drawn by an earlier run was changed by hand"},
 	CopiedWork: {Note, "a copy of work drawn by an earlier run was left as it is"},

@@ -3,6 +3,7 @@
 package emit
 
 import (
+	"maps"
 	"math"
 	"slices"
 
@@ -18,7 +19,17 @@ type Standard struct {
 	Flat      bool        // everything but bodies at Z zero
 	Layer     func(shape.Part, duct.Air, duct.Status) dxfio.LayerDef
 	Linetypes []dxfio.LinetypeDef // those the layers may name
-	Style     dxfio.StyleDef      // of all texts
+	Style     dxfio.StyleDef      // of texts that have none of their own
+
+	Letters [shape.LetterKinds]dxfio.StyleDef // text styles by kind; without a name: Style
+}
+
+// style returns the text style of a kind of lettering.
+func (std *Standard) style(k shape.Letters) dxfio.StyleDef {
+	if def := std.Letters[k]; def.Name != "" {
+		return def
+	}
+	return std.Style
 }
 
 // Patch returns what is to be in the drawing so that it shows shapes. Only the layers and
@@ -26,15 +37,16 @@ type Standard struct {
 func Patch(shapes []shape.Shape, std Standard) dxfio.Patch {
 	var p dxfio.Patch
 	layers := map[string]dxfio.LayerDef{}
-	text := false
+	styles := map[string]dxfio.StyleDef{}
 	for _, s := range shapes {
 		def := std.Layer(s.Part, s.Air, s.Status)
 		layers[def.Name] = def
-		c := converter{1 / float64(std.Unit), std.Flat && s.Part != shape.Body, std.Style.Name}
-		p.Items = append(p.Items, dxfio.Item{Key: s.Key, Layer: def.Name, Data: s.Data, Geometry: c.geometry(s.Geom)})
-		if _, ok := s.Geom.(shape.Text); ok {
-			text = true
+		c := converter{scale: 1 / float64(std.Unit), flat: std.Flat && s.Part != shape.Body}
+		if t, ok := s.Geom.(shape.Text); ok {
+			c.style = std.style(t.Letters)
+			styles[c.style.Name] = c.style
 		}
+		p.Items = append(p.Items, dxfio.Item{Key: s.Key, Layer: def.Name, Data: s.Data, Geometry: c.geometry(s.Geom)})
 	}
 	used := map[string]bool{}
 	for _, def := range layers {
@@ -52,8 +64,8 @@ func Patch(shapes []shape.Shape, std Standard) dxfio.Patch {
 			p.Linetypes = append(p.Linetypes, lt)
 		}
 	}
-	if text {
-		p.Styles = []dxfio.StyleDef{std.Style}
+	for _, name := range slices.Sorted(maps.Keys(styles)) {
+		p.Styles = append(p.Styles, styles[name])
 	}
 	return p
 }
@@ -63,7 +75,7 @@ func Patch(shapes []shape.Shape, std Standard) dxfio.Patch {
 type converter struct {
 	scale float64
 	flat  bool
-	style string
+	style dxfio.StyleDef
 }
 
 func (c converter) point(v geom.Vec) dxfio.Point {
@@ -104,7 +116,10 @@ func (c converter) geometry(g shape.Geometry) dxfio.Geometry {
 		return s
 	case shape.Text:
 		return dxfio.TextGeom{At: c.point(g.At), Height: g.Height * c.scale, Angle: degrees(g.Angle),
-			Horizontal: int(g.Align) % 3, Vertical: 1 + int(g.Align)/3, Style: c.style, Value: g.Value}
+			Horizontal: int(g.Align) % 3, Vertical: 1 + int(g.Align)/3, Style: c.style.Name, Width: c.style.Width,
+			Oblique: c.style.Oblique, Value: g.Value}
+	case shape.Insert:
+		return dxfio.InsertGeom{Block: g.Block, At: c.point(g.At), Scale: g.Scale, Angle: degrees(g.Angle)}
 	case shape.Mesh:
 		return dxfio.MeshGeom{Vertices: c.points(g.Vertices), Faces: g.Faces}
 	}

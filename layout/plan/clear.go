@@ -102,15 +102,24 @@ func (d *drawing) tellClearance(r *duct.Run, o place, h hit) {
 		fmt.Sprintf("duct %s with insulation and flanges is %s too near to %s at %s", d.named(r), mm(h.short), what, duct.Length(o.height).Level(d.spec.Inches)), do)
 }
 
+// ratedWall words what is crossed.
+func ratedWall(rating duct.Rating) string {
+	if !rating.Known() {
+		return "rated wall"
+	}
+	return "wall rated for " + rating.String()
+}
+
 // rated marks and reports where ducts cross rated walls.
 func (d *drawing) rated() []shape.Shape {
 	var ix geom.Index
 	var lines []geom.Curve
 	var handles []string
+	var ratings []duct.Rating
 	for _, w := range d.spec.Rated {
 		for _, c := range w.Path.Curves(false) {
 			ix.Insert(c.Box(), len(lines))
-			lines, handles = append(lines, c), append(handles, w.Handle)
+			lines, handles, ratings = append(lines, c), append(handles, w.Handle), append(ratings, w.Rating)
 		}
 	}
 	if len(lines) == 0 {
@@ -131,10 +140,10 @@ func (d *drawing) rated() []shape.Shape {
 				}
 				n++
 				d.tell(diag.RatedCrossing, at(m.P), handles[k],
-					fmt.Sprintf("%s duct %s crosses a rated wall", r.Air, d.named(r)),
+					fmt.Sprintf("%s duct %s crosses a %s", r.Air, d.named(r), ratedWall(ratings[k])),
 					"have a fire or smoke damper settled by those responsible; Twinline chooses none")
 				if d.spec.Symbols.Rated != nil {
-					d.show(r, shape.Damp, r.Key+"/rated/"+itoa(n), d.spec.Symbols.Rated(m.P, axis.PlanDir(m.A), float64(d.section(r.ID).Width), d.spec.TextHeight*d.spec.Scale)...)
+					d.show(r, shape.Damp, r.Key+"/rated/"+itoa(n), d.spec.Symbols.Rated(ratings[k], m.P, axis.PlanDir(m.A), float64(d.section(r.ID).Width), d.spec.TextHeight*d.spec.Scale)...)
 				}
 			}
 		}

@@ -5,6 +5,7 @@ import (
 
 	"twinline/layout/duct"
 	"twinline/layout/geom"
+	"twinline/layout/shape"
 )
 
 // reachBack is how far, in metres, a duct that stops short of an outline is drawn on to
@@ -137,8 +138,12 @@ func (d *drawing) standsIn(l *leg) (geom.Region, bool) {
 // closeEnd draws the line across the end of a leg, at its node.
 func (d *drawing) closeEnd(n *duct.Node, l *leg, role string) {
 	p := d.newPiece(l.run.Key+"/"+role+"/"+itoa(l.end), l.run, n.ID)
-	p.joint("line", d.mouth(l))
+	m := d.mouth(l)
+	p.joint("line", m)
 	d.place(l)
+	if role == "cap" && d.spec.Symbols.Cap != nil {
+		p.mark(shape.Joint, p.key+"/mark", d.spec.Symbols.Cap(m.Point(0.5), l.dir, m.PlanLen())...)
+	}
 }
 
 // How far a duct goes on past a narrower vertical one before its cap: past a drop to a

@@ -38,7 +38,7 @@ type labeler struct {
 // others and of the lettering before it; what has no such place is left out, with a note
 // where the plan cannot be read without it.
 func labels(net *duct.Network, des *duct.Design, spec Spec, drawn []shape.Shape) ([]shape.Shape, diag.List) {
-	l := &labeler{net: net, des: des, spec: spec, h: spec.TextHeight * spec.Scale, flows: flowUnitOf(net, spec.Inches)}
+	l := &labeler{net: net, des: des, spec: spec, h: spec.TextHeight * spec.Scale, flows: spec.Forms.flowUnit(net, spec.Inches)}
 	if !(l.h > 0) || math.IsInf(l.h, 0) {
 		return nil, nil
 	}
@@ -90,20 +90,20 @@ func (l *labeler) survey(drawn []shape.Shape) {
 		l.field.addRun(r, l.axes[i], l.drawnSection(r))
 	}
 	for i := range drawn {
-		l.field.addShape(&drawn[i])
+		l.field.addShape(&drawn[i], damperAir*l.h)
 	}
 	for i := range l.net.Terminals {
-		l.field.addOutline(l.net.Terminals[i].Face, reserved)
+		l.field.addOutline(l.net.Terminals[i].Face, reserved, false)
 	}
 	for i := range l.net.Units {
-		l.field.addOutline(l.net.Units[i].Outline, reserved)
+		l.field.addOutline(l.net.Units[i].Outline, reserved, false)
 	}
 	for i := range l.spec.Obstacles {
 		kind := reserved
 		if l.spec.Obstacles[i].Own {
 			kind = ownNote
 		}
-		l.field.addOutline(l.spec.Obstacles[i].Corners, kind)
+		l.field.addOutline(l.spec.Obstacles[i].Corners, kind, true)
 	}
 	for _, s := range l.spec.Strokes {
 		l.field.addStroke(s.A, s.B)

@@ -65,7 +65,7 @@ func (l *labeler) spotsAlong(b label, c *chain, from, to float64, all bool) []sp
 		} else if z >= a {
 			base := shortPiece * (1 - length/longest)
 			here := b
-			here.text = l.linesOn(b.text, r)
+			here.text = l.runLines(r, true)
 			n := placesOnRun
 			if all {
 				n = morePlaces

@@ -28,6 +28,8 @@ type thing struct {
 	kind matter
 	run  duct.RunID // foot
 	z    float64    // foot: of the axis
+
+	lettering bool // reserved for lettering
 }
 
 // field knows everything that is in the way.
@@ -150,10 +152,17 @@ func extent(pts []geom.Vec, n geom.Vec) (low, high float64) {
 const chord = 0.002
 
 // addShape puts what is drawn of s into f. Centrelines do not plot and are in nobody's way.
-func (f *field) addShape(s *shape.Shape) {
+// Around the lines of dampers air is kept free.
+func (f *field) addShape(s *shape.Shape, air float64) {
 	switch s.Part {
 	case shape.Axis, shape.Body, shape.Check, shape.Cloud:
 		return
+	case shape.Damp:
+		if g, ok := s.Geom.(shape.Line); ok {
+			if d := g.B.Sub(g.A).Plan(); d.Len() > 0 {
+				f.add(thing{pts: rectangle(g.A.Lerp(g.B, 0.5), d.Unit(), d.Len()/2, air), kind: reserved})
+			}
+		}
 	}
 	f.addGeometry(s.Geom, drawnLine)
 }
@@ -186,8 +195,10 @@ func (f *field) addGeometry(g shape.Geometry, kind matter) {
 		}
 	case shape.Solid:
 		f.add(thing{pts: g.Corners[:], kind: kind})
+	case shape.Insert:
+		f.add(thing{pts: rectangle(g.At, geom.Direction(g.Angle), g.Size/2, g.Size/2), kind: reserved})
 	case shape.Text:
-		f.add(thing{pts: textBox(g, 1), kind: reserved})
+		f.add(thing{pts: textBox(g, 1), kind: reserved, lettering: true})
 	}
 }
 
@@ -209,11 +220,11 @@ func rectangle(c, u geom.Vec, hw, hh float64) []geom.Vec {
 	return []geom.Vec{c.Sub(a).Sub(b), c.Add(a).Sub(b), c.Add(a).Add(b), c.Sub(a).Add(b)}
 }
 
-// addOutline reserves the ground of a face or an outline: a quadrilateral as it is, anything
+// addOutline reserves the ground of a face, an outline or a text: a quadrilateral as it is, anything
 // else as its box.
-func (f *field) addOutline(pts []geom.Vec, kind matter) {
+func (f *field) addOutline(pts []geom.Vec, kind matter, lettering bool) {
 	if len(pts) == 4 && convex(pts) {
-		f.add(thing{pts: pts, kind: kind})
+		f.add(thing{pts: pts, kind: kind, lettering: lettering})
 		return
 	}
 	if len(pts) < 2 {
@@ -221,7 +232,7 @@ func (f *field) addOutline(pts []geom.Vec, kind matter) {
 	}
 	low, high := bounds(pts)
 	mid := geom.Vec{X: (low[0] + high[0]) / 2, Y: (low[1] + high[1]) / 2}
-	f.add(thing{pts: rectangle(mid, geom.Vec{X: 1}, (high[0]-low[0])/2, (high[1]-low[1])/2), kind: kind})
+	f.add(thing{pts: rectangle(mid, geom.Vec{X: 1}, (high[0]-low[0])/2, (high[1]-low[1])/2), kind: kind, lettering: lettering})
 }
 
 func convex(pts []geom.Vec) bool {
@@ -245,7 +256,7 @@ func (f *field) addRun(r *duct.Run, axis geom.Curve, s duct.Section) {
 		if u.Len() == 0 {
 			u = geom.Vec{X: 1}
 		}
-		f.add(thing{rectangle(axis.A, u, half, float64(s.Height)/2), foot, r.ID, math.Max(axis.A.Z, axis.B.Z)})
+		f.add(thing{pts: rectangle(axis.A, u, half, float64(s.Height)/2), kind: foot, run: r.ID, z: math.Max(axis.A.Z, axis.B.Z)})
 		return
 	}
 	pts := axis.Flatten(chord)
@@ -256,6 +267,6 @@ func (f *field) addRun(r *duct.Run, axis geom.Curve, s duct.Section) {
 			continue
 		}
 		side := d.Unit().Left().Scale(half)
-		f.add(thing{[]geom.Vec{a.Sub(side), b.Sub(side), b.Add(side), a.Add(side)}, foot, r.ID, (a.Z + b.Z) / 2})
+		f.add(thing{pts: []geom.Vec{a.Sub(side), b.Sub(side), b.Add(side), a.Add(side)}, kind: foot, run: r.ID, z: (a.Z + b.Z) / 2})
 	}
 }

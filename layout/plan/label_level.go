@@ -56,7 +56,10 @@ func (l *labeler) tag(node *duct.Node, r *duct.Run) {
 	}
 	z := datumHeight(r, l.section(r), axis.A.Z)
 	b := label{key: node.Key + "/" + r.Key + "/level", part: shape.Size, kind: shape.LevelText, air: r.Air, status: r.Status,
-		text: []string{elevationText(z, r.Datum, l.spec.Inches)}, level: true}
+		text: l.levelLines(z, r.Datum), level: true}
+	if len(b.text) == 0 {
+		return
+	}
 	from, to := l.duct[r.ID][0], l.duct[r.ID][1]
 	reach := math.Min(to-from, levelWindow)
 	ok := l.place(b, goodEnough, func(all bool) []spot {

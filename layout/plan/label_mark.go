@@ -99,11 +99,7 @@ func (l *labeler) terminals() {
 			mark = t.Name
 		}
 		b := label{key: t.Key + "/flow", part: shape.Flow, kind: shape.FlowText, air: t.Air, status: t.Status, data: terminalFacts(t)}
-		for _, line := range []string{mark, l.flowLine(t.Flow)} {
-			if line != "" {
-				b.text = append(b.text, line)
-			}
-		}
+		b.text = l.terminalLines(t, mark)
 		l.besideOutline(b, t.Face, t.At, t.Handle)
 	}
 }
@@ -143,21 +139,7 @@ func (l *labeler) units() {
 	for i := range l.net.Units {
 		u := &l.net.Units[i]
 		b := label{key: u.Key + "/flow", part: shape.Flow, kind: shape.UnitText, air: u.Air, status: u.Status}
-		if u.Mark != "" {
-			b.text = append(b.text, u.Mark)
-		}
-		for _, s := range heads[i] {
-			line := l.flowLine(s.Flow)
-			if len(heads[i]) > 1 && line != "" {
-				line = s.Air.String() + " " + line
-			}
-			if line != "" {
-				b.text = append(b.text, line)
-			}
-		}
-		if line := l.flowLine(through[i]); len(heads[i]) == 0 && line != "" {
-			b.text = append(b.text, line)
-		}
+		b.text = l.unitLines(u, heads[i], through[i])
 		l.besideOutline(b, u.Outline, u.At, u.Handle)
 	}
 }
@@ -181,7 +163,7 @@ func (l *labeler) flowLine(q duct.Flow) string {
 	if !(q > 0) || math.IsInf(float64(q), 0) {
 		return ""
 	}
-	return l.flows.text(q)
+	return l.flows.stepped(q, l.spec.Forms.FlowStep)
 }
 
 func (l *labeler) besideOutline(b label, outline []geom.Vec, at geom.Vec, handle string) {

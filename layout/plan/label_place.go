@@ -19,6 +19,9 @@ const (
 	leaderOff   = 0.15 // between a label and the beginning of its leader
 	leaderAir   = 0.2  // kept free on both sides of a leader
 	leaderRoom  = 0.25 // half the side of the square kept free at the tip of a leader
+	leaderThick = 0.08 // on both sides of a leader: it crosses lines clear of their ends
+	damperAir   = 0.35 // kept free on both sides of the lines of a damper
+	crowdAir    = 0.7  // nearer to other lettering a label stands only where it must
 )
 
 // What a place pays for what it crosses, against the costs of places in the files beside this one.
@@ -29,7 +32,9 @@ const (
 	mostTheirs  = 8   // of them that are counted
 	leadTheirs  = 0.5 // a leader over a line of others
 	overDuct    = 3   // a leader over a duct of another system that is not seen there
-	crossesFlex = 3   // wall lines a leader into a flexible duct may cross: its wall is wavy
+	crowded     = 0.6 // lettering near other lettering
+	crossesFlex = 4   // wall lines a leader into a flexible duct may cross: its wall is wavy
+	crossesArc  = 2   // and into a curved one, whose wall is known by its chords
 )
 
 // label is one piece of lettering to be placed.
@@ -158,12 +163,17 @@ func (l *labeler) blocked(b label, s spot) bool {
 }
 
 // coverCost returns what b pays for the notes of the sketch and the lines of others it would
-// stand on.
+// stand on, and for lettering near it.
 func (l *labeler) coverCost(b label, s spot) (cost float64) {
 	for _, box := range l.boxes(b, s, 0) {
 		cost += overNote * float64(l.field.count(box, func(t *thing) bool { return t.kind == ownNote }))
 		if n := l.field.strokes(box, mostTheirs); n > 0 {
 			cost += overTheirs + moreTheirs*float64(n-1)
+		}
+	}
+	for _, box := range l.boxes(b, s, crowdAir*l.tall(b)) {
+		if l.field.hit(box, func(t *thing) bool { return t.kind == reserved && t.lettering }) {
+			return cost + crowded
 		}
 	}
 	return cost
@@ -222,17 +232,26 @@ func (l *labeler) leaderCost(b label, s spot) (float64, bool) {
 		switch {
 		case run.Kind == duct.Flexible:
 			most = crossesFlex
-		case !l.single(run):
+		case l.single(run):
+		case run.Line.Straight():
 			most = 1
+		default:
+			most = crossesArc
 		}
 	}
-	if l.field.count(line, func(t *thing) bool { return t.kind == drawnLine }) > most {
+	wire := line
+	if s.about != duct.None && d.Len() > 0 {
+		wire = rectangle(from.Lerp(s.tip, 0.5), d.Unit(), d.Len()/2, leaderThick*tall)
+	}
+	if l.field.count(wire, func(t *thing) bool { return t.kind == drawnLine }) > most {
 		return 0, false
 	}
 	cost := leadTheirs * float64(l.field.strokes(line, mostTheirs))
 	if s.about == duct.None {
 		return cost, true
 	}
+	r := leaderRoom * tall
+	cost += leadTheirs * float64(l.field.strokes(rectangle(s.tip, s.dir, r, r), mostTheirs))
 	return cost + overDuct*float64(l.field.count(line, func(t *thing) bool {
 		return t.kind == foot && !l.together(t.run, s.about)
 	})), true

@@ -18,7 +18,7 @@ func (l *labeler) put(b label, s spot) {
 	t := l.letters[b.kind]
 	w, _ := l.box(b)
 	for _, box := range l.boxes(b, s, 0) {
-		l.field.add(thing{pts: box, kind: reserved})
+		l.field.add(thing{pts: box, kind: reserved, lettering: true})
 	}
 	angle := shape.Readable(s.dir.Angle())
 	left := s.mid.Sub(s.dir.Scale(w / 2))

@@ -99,28 +99,8 @@ func (l *labeler) length(c *chain) float64 {
 	return sum
 }
 
-// sizeLines returns what is said of the size of a run.
-func (l *labeler) sizeLines(r *duct.Run) []string {
-	s := l.section(r)
-	if s.IsZero() {
-		return nil
-	}
-	lines := []string{sizeText(s, l.spec.Inches)}
-	if c := coverText(r.Spec, l.spec.Inches); c != "" && !l.spec.PlainSizes {
-		lines = append(lines, c)
-	}
-	return lines
-}
-
-// linesOn returns what a label says where it stands on r: the lines given, and the elevation
-// of that run where it is asked for and r has one.
-func (l *labeler) linesOn(lines []string, r *duct.Run) []string {
-	if !l.spec.Elevation || r.Kind != duct.Rigid || !l.level(r) {
-		return lines
-	}
-	z := datumHeight(r, l.section(r), l.axes[r.ID].A.Z)
-	return append(slices.Clip(lines), elevationText(z, r.Datum, l.spec.Inches))
-}
+// sizeLines returns what is said of a run wherever its label stands: all but its elevation.
+func (l *labeler) sizeLines(r *duct.Run) []string { return l.runLines(r, false) }
 
 // mostLabels bounds the labels of one duct, whatever length and distance are asked for.
 const mostLabels = 100

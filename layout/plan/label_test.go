@@ -36,7 +36,7 @@ func TestSizeText(t *testing.T) {
 		{duct.RoundOf(0.3175), false, "Ø317.5", "12.5 in exactly (NIST SP 811: 1 in = 25.4 mm)"},
 		{duct.RoundOf(duct.Length(0.1 + 0.2)), false, "Ø300", "binary noise of 0.1+0.2 is no digit"},
 	} {
-		require.Equal(t, c.want, sizeText(c.section, c.inches), c.source)
+		require.Equal(t, c.want, Forms{}.sizeText(c.section, c.inches), c.source)
 	}
 }
 
@@ -57,7 +57,7 @@ func TestElevationText(t *testing.T) {
 		{-0.0001, duct.Bottom, false, "BOD +0.00", "no negative zero"},
 		{-1.5 * 0.3048, duct.Centre, true, `CL -1'-6"`, "the sign is of the whole"},
 	} {
-		require.Equal(t, c.want, elevationText(c.z, c.datum, c.inches), c.source)
+		require.Equal(t, c.want, Forms{}.datumText(c.z, c.datum, c.inches), c.source)
 	}
 }
 
@@ -444,23 +444,29 @@ func TestLabelsDoNotDependOnOrder(t *testing.T) {
 	})
 }
 
+// comb returns about so many runs: mains with a branch to a terminal every two metres, in rows.
+func comb(t testing.TB, runs int) *labelled {
+	p := &labelled{}
+	const perRow = 50
+	for i := 0; 2*i < runs; i++ {
+		row, x := i/perRow, float64(i%perRow)*2+2
+		y := float64(row) * 8
+		if i%perRow == 0 {
+			p.unit(v(0, y), duct.SUP)
+			left := min(perRow, (runs+1)/2-i)
+			p.line(duct.SUP, v(0.4, y), v(float64(left)*2, y))
+		}
+		p.line(duct.SUP, v(x, y), v(x, y+2))
+		p.term(v(x, y+2), duct.SUP, 0.05)
+	}
+	p.build(t)
+	return p
+}
+
 func BenchmarkLabels(b *testing.B) {
 	for _, runs := range []int{100, 1000, 10000} {
 		b.Run(fmt.Sprint(runs), func(b *testing.B) {
-			p := &labelled{}
-			const perRow = 50
-			for i := 0; 2*i < runs; i++ {
-				row, x := i/perRow, float64(i%perRow)*2+2
-				y := float64(row) * 8
-				if i%perRow == 0 {
-					p.unit(v(0, y), duct.SUP)
-					left := min(perRow, (runs+1)/2-i)
-					p.line(duct.SUP, v(0.4, y), v(float64(left)*2, y))
-				}
-				p.line(duct.SUP, v(x, y), v(x, y+2))
-				p.term(v(x, y+2), duct.SUP, 0.05)
-			}
-			p.build(b)
+			p := comb(b, runs)
 			drawn := p.bareWalls()
 			b.ResetTimer()
 			for range b.N {

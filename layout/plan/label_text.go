@@ -72,41 +72,67 @@ func lengthText(l duct.Length, inches bool) string {
 }
 
 // sizeText prints a section as ducts are lettered: width before height.
-func sizeText(s duct.Section, inches bool) string {
-	w := lengthText(s.Width, inches)
+func (f Forms) sizeText(s duct.Section, inches bool) string {
+	side := func(l duct.Length) string {
+		text := lengthText(l, inches)
+		if f.PlainInches {
+			text = strings.TrimSuffix(text, `"`)
+		}
+		return text
+	}
+	w, h := side(s.Width), side(s.Height)
+	get := func(field string) string {
+		if field == "h" {
+			return h
+		}
+		return w
+	}
 	switch s.Shape {
 	case duct.Rect:
-		return w + "x" + lengthText(s.Height, inches)
+		return f.Rect.or(w+"x"+h, get)
 	case duct.Oval:
-		return w + "x" + lengthText(s.Height, inches) + " oval"
+		return f.Oval.or(w+"x"+h+" oval", get)
 	}
-	return "Ø" + w
+	return f.Round.or("Ø"+w, get)
 }
 
-// coverText prints lining and insulation, "" where there is none.
-func coverText(spec duct.Spec, inches bool) string {
-	var words []string
-	if spec.Lining > 0 {
-		words = append(words, "lined "+lengthText(spec.Lining, inches))
+// coverText prints a thickness of lining or insulation with a word before it, "" where there is none.
+func coverText(word string, thickness duct.Length, inches bool) string {
+	if !(thickness > 0) {
+		return ""
 	}
-	if spec.Insulation > 0 {
-		words = append(words, "insul "+lengthText(spec.Insulation, inches))
-	}
-	return strings.Join(words, " ")
+	return strings.TrimSpace(word + " " + lengthText(thickness, inches))
 }
 
 // inchSixteenths is the finest fraction of an inch an elevation is lettered in.
 const inchSixteenths = 16
 
-// elevationText prints an elevation with the word for what it is of: metres with two
-// decimals and a sign, or feet and inches with the fraction next to sixteenths.
-func elevationText(z float64, datum duct.Datum, inches bool) string {
-	word := [...]string{duct.Centre: "CL", duct.Bottom: "BOD", duct.Top: "TOD"}[datum]
-	if !inches {
-		if s := fmt.Sprintf("%+.2f", z); s != "-0.00" {
-			return word + " " + s
+// datumText prints an elevation with the word for what it is of.
+func (f Forms) datumText(z float64, datum duct.Datum, inches bool) string {
+	return [...]string{duct.Centre: "CL", duct.Bottom: "BOD", duct.Top: "TOD"}[datum] + " " + f.levelText(z, inches)
+}
+
+// levelText prints an elevation: metres with two decimals and a sign, millimetres with a sign, or feet and inches
+// with the fraction next to sixteenths.
+func (f Forms) levelText(z float64, inches bool) string {
+	form := f.Level
+	if form == LevelUsual {
+		form = LevelMetres
+		if inches {
+			form = LevelFeet
 		}
-		return word + " +0.00"
+	}
+	switch form {
+	case LevelMetres:
+		if s := fmt.Sprintf("%+.2f", z); s != "-0.00" {
+			return s
+		}
+		return "+0.00"
+	case LevelMillimetres:
+		if s := fmt.Sprintf("%+.0f", z/float64(duct.Millimetre)); s != "-0" {
+			return s
+		}
+		return "+0"
 	}
 	sign := ""
 	n := int(math.Round(z / float64(duct.Inch) * inchSixteenths))
@@ -114,7 +140,7 @@ func elevationText(z float64, datum duct.Datum, inches bool) string {
 		sign, n = "-", -n
 	}
 	feet, inch, part := n/(12*inchSixteenths), n/inchSixteenths%12, n%inchSixteenths
-	text := fmt.Sprintf("%s %s%d'-%d", word, sign, feet, inch)
+	text := fmt.Sprintf("%s%d'-%d", sign, feet, inch)
 	if part > 0 {
 		of := inchSixteenths
 		for part%2 == 0 {
@@ -148,6 +174,7 @@ var (
 	cubicFeet   = flowUnit{"cfm", duct.CubicFootPerMinute, 0}
 	litres      = flowUnit{"L/s", duct.LitrePerSecond, 1}
 	cubicMetres = flowUnit{"m3/h", duct.CubicMetrePerHour, 0}
+	perSecond   = flowUnit{"m3/s", 1, 3}
 )
 
 // flowUnitOf returns the unit of all airflows of a drawing: that of the drawing's units, but
@@ -170,6 +197,21 @@ func flowUnitOf(net *duct.Network, inches bool) flowUnit {
 	return order[0]
 }
 
+// flowUnit returns the unit airflows are lettered in.
+func (f Forms) flowUnit(net *duct.Network, inches bool) flowUnit {
+	switch f.FlowUnit {
+	case FlowLitres:
+		return litres
+	case FlowCubicMetresHour:
+		return cubicMetres
+	case FlowCubicMetresSecond:
+		return perSecond
+	case FlowCubicFeet:
+		return cubicFeet
+	}
+	return flowUnitOf(net, inches)
+}
+
 // flowNoise is the relative error a flow may have picked up by being turned into SI units
 // and added up.
 const flowNoise = 5e-7
@@ -184,10 +226,21 @@ func (u flowUnit) exact(q duct.Flow, places int) bool {
 // exactPlaces is the number of decimals of a flow that is kept as it was given.
 const exactPlaces = 3
 
+// stepped prints q rounded to the next of step.
+func (u flowUnit) stepped(q duct.Flow, step float64) string {
+	if !(step > 0) {
+		return u.text(q)
+	}
+	return decimal(math.Round(float64(q/u.unit)/step)*step, exactPlaces) + " " + u.name
+}
+
 // text prints q: as given where it has few decimals, else rounded to three figures or whole numbers.
 func (u flowUnit) text(q duct.Flow) string {
 	v := float64(q / u.unit)
 	places := 0
+	if u.unit == perSecond.unit {
+		return decimal(v, exactPlaces) + " " + u.name
+	}
 	switch a := math.Abs(v); {
 	case u.exact(q, exactPlaces):
 		places = exactPlaces

@@ -210,7 +210,7 @@ func TestRated(t *testing.T) {
 	d, shapes := drawRig(g, func(s *Spec) {
 		s.Rated = []sketch.Rated{{Handle: "W", Path: geom.Path{{Vec: geom.Vec{X: 5, Y: -5}}, {Vec: geom.Vec{X: 5, Y: 5}}, {Vec: geom.Vec{X: 20, Y: 5}}}}}
 		s.TextHeight, s.Scale = 0.0025, 100
-		s.Symbols.Rated = func(at, along geom.Vec, width, height float64) []shape.Geometry {
+		s.Symbols.Rated = func(_ duct.Rating, at, along geom.Vec, width, height float64) []shape.Geometry {
 			marks++
 			require.InDelta(t, 0.2, width, 1e-9)
 			require.InDelta(t, 0.25, height, 1e-9)

@@ -23,7 +23,7 @@ func (p *piece) mark(part shape.Part, key string, geoms ...shape.Geometry) {
 	}
 }
 
-// curves returns the lines of a mark; of a filled area one across it, of a text none.
+// curves returns the lines of a mark; of a filled area or a block one across it, of a text none.
 func (m mark) curves() []geom.Curve {
 	switch g := m.geom.(type) {
 	case shape.Line:
@@ -32,6 +32,9 @@ func (m mark) curves() []geom.Curve {
 		return geom.CircleRegion(g.Center, g.Radius).Edges
 	case shape.Polyline:
 		return g.Path.Curves(g.Closed)
+	case shape.Insert:
+		u := geom.Direction(g.Angle).Scale(g.Size / 2)
+		return []geom.Curve{line(g.At.Sub(u), g.At.Add(u))}
 	case shape.Solid:
 		return []geom.Curve{line(g.Corners[0], g.Corners[1].Lerp(g.Corners[2], 0.5))}
 	}
@@ -39,7 +42,7 @@ func (m mark) curves() []geom.Curve {
 }
 
 // strokes returns what is left of a mark of which parts are covered: its lines cut where they
-// go under. A filled area of which the middle is covered is left out. Shapes that are not cut
+// go under. A filled area or a block of which the middle is covered is left out. Shapes that are not cut
 // come back as they are. Parts along the outline of another piece are that piece's to draw.
 func (m mark) strokes(p *piece, hidden, along [][]geom.Span) (whole []shape.Shape, cut []stroke) {
 	curves := m.curves()
@@ -50,7 +53,8 @@ func (m mark) strokes(p *piece, hidden, along [][]geom.Span) (whole []shape.Shap
 	if !covered {
 		return []shape.Shape{{Key: m.key, Part: m.part, Air: p.air, Status: p.status, Geom: m.geom}}, nil
 	}
-	if _, ok := m.geom.(shape.Solid); ok {
+	switch m.geom.(type) {
+	case shape.Solid, shape.Insert:
 		middle := curves[0].PlanLen() / 2
 		for _, s := range hidden[0] {
 			if s.From < middle && middle < s.To {

@@ -31,6 +31,7 @@ type Spec struct {
 	Symbols     Symbols // the marks; see package symbols
 
 	SizeCentred bool                       // labels between walls stand on the middle of the duct rather than beside the line of the sketch
+	Forms       Forms                      // how sizes, elevations and airflows are written
 	Letters     [shape.LetterKinds]Letters // how labels of each kind differ
 
 	Obstacles []sketch.Obstacle
@@ -45,4 +46,5 @@ type Letters struct {
 	Height  float64 // plotted, metres; 0: Spec.TextHeight
 	Width   float64 // width factor; 0: Spec.LetterWidth
 	Oblique float64 // slant, radians
+	Content Content // what they say; zero: the usual
 }

@@ -42,7 +42,7 @@ type Shape struct {
 	Geom   Geometry
 }
 
-// Geometry is one of Line, Arc, Circle, Polyline, Solid, Text and Mesh.
+// Geometry is one of Line, Arc, Circle, Polyline, Solid, Text, Insert and Mesh.
 type Geometry interface{ geometry() }
 
 // Line is a straight line.
@@ -97,6 +97,16 @@ type Text struct {
 	Letters Letters // what the text is of; decides its style
 }
 
+// Insert shows a block of the drawing, its insertion point at At, as large as Scale times as it
+// was drawn and turned by Angle.
+type Insert struct {
+	Block string
+	At    geom.Vec
+	Scale float64
+	Angle float64
+	Size  float64 // side of the square around At it takes about, metres
+}
+
 // Letters tells what a text is of.
 type Letters uint8
 
@@ -123,4 +133,5 @@ func (Circle) geometry()   {}
 func (Polyline) geometry() {}
 func (Solid) geometry()    {}
 func (Text) geometry()     {}
+func (Insert) geometry()   {}
 func (Mesh) geometry()     {}

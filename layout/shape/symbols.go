@@ -20,9 +20,13 @@ type Symbols struct {
 	// Damper is a volume damper in a duct of the given width, along being the direction of the duct.
 	Damper func(at, along geom.Vec, width float64) []Geometry
 
-	// Rated marks where a duct crosses a rated wall: a fire or smoke damper to be settled by
-	// others. height is that of its lettering.
-	Rated func(at, along geom.Vec, width, height float64) []Geometry
+	// Rated marks where a duct crosses a wall rated for what rating says: a fire or smoke damper to be
+	// settled by others. height is that of its lettering.
+	Rated func(rating duct.Rating, at, along geom.Vec, width, height float64) []Geometry
+
+	// Cap is what a capped end shows beside the line across it, which is drawn anyway; along
+	// points into the duct.
+	Cap func(at, along geom.Vec, width float64) []Geometry
 
 	// Face is the face of an air terminal that has no block of its own; corners are in order
 	// around it.

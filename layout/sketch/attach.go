@@ -37,7 +37,7 @@ func (r *reader) addNote(e *dxfio.Entity, l Layer) {
 	if !r.inPlace(e, n.at) {
 		return
 	}
-	if l.Part == PartRated || strings.TrimSpace(e.Value) == "" {
+	if strings.TrimSpace(e.Value) == "" {
 		return
 	}
 	n.probe = probe{at: n.at, middle: n.at, height: n.height}
@@ -49,6 +49,10 @@ func (r *reader) addNote(e *dxfio.Entity, l Layer) {
 	}
 	if len(corners) == 4 {
 		n.probe.corners, n.probe.middle = corners, middle(corners)
+	}
+	if l.Part == PartRated {
+		r.addRatedNote(n)
+		return
 	}
 	n.words = parseNote(e.Value, r.sk.Unit, r.rules.Materials...)
 	r.notes = append(r.notes, n)

@@ -30,6 +30,7 @@
 //	                  concrete  masonry  brick  phenolic  corrugated
 //	loss coefficient  C=0.35  C = -0.1                                    duct: all fittings of that run together
 //	pressure          0.6 in.wg  0.6"wg  0.6 in. w.g.  150 Pa  0.15 kPa   unit: available, or in the middle its loss; terminal: its loss
+//	rating            fire  smoke  fire smoke  EI 90  EI 60 S  2 h        on the layer of rated walls: the wall
 //
 // Names the settings give a roughness are materials too.
 //

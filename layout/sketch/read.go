@@ -38,6 +38,7 @@ func Read(src Source, rules Rules) (*Sketch, diag.List) {
 	r.order()
 	r.attach()
 	r.settle()
+	r.rate()
 	if len(r.sk.Lines) == 0 && len(r.sk.Terminals) == 0 && len(r.sk.Units) == 0 {
 		r.found.Add(diag.NoSketch, [3]float64{}, "", "Nothing in the drawing lies on a sketch layer: no duct, no terminal, no unit.",
 			"Draw the sketch on layers named "+r.scheme.form()+", and see that they are neither frozen nor off.")
@@ -64,6 +65,7 @@ type reader struct {
 	zones     []zone
 	notes     []note
 	leaders   []leader
+	ratings   []ratedNote
 }
 
 const noMark = -1

@@ -95,6 +95,7 @@ type Ceiling struct {
 type Rated struct {
 	Handle string
 	Path   geom.Path
+	Rating duct.Rating // from a note on the wall
 }
 
 // Obstacle is the box in plan, as corners, of a text or block that is not part of the sketch.

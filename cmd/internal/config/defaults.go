@@ -25,7 +25,7 @@ func Defaults(metric bool) Settings {
 		},
 		Draw: Draw{
 			Scale: "1:50", TextHeight: "2.5 mm", Sizes: true, Flows: true, Arrows: true, Axes: true,
-			Hidden: true, Bodies: true, Linings: true, RepeatEvery: "12 m", Clear: "25 mm",
+			Hidden: true, Bodies: true, Linings: true, RepeatEvery: "12 m", Clear: "25 mm", SizePlace: "clear", Labels: usualLabels(),
 		},
 		Layers: Layers{
 			Pattern: "TW-{air}-{part}-{status}", Check: "TW-CHECK", Cloud: "TW-CLOUD",
@@ -39,7 +39,7 @@ func Defaults(metric bool) Settings {
 				"FLOW": "0.18 mm", "TERM": "0.25 mm", "BODY": "0.13 mm", "CHECK": "0.50 mm", "CLOUD": "0.35 mm"},
 			Linetype: map[string]string{"REM": "dashed", "AXIS": "axis", "HIDE": "hidden", "SIZE": "solid", "FLOW": "solid", "VERT": "solid"},
 		},
-		Symbols:  Symbols{Arrow: "6 mm", Font: "txt", Style: "TW-TEXT", Width: 1},
+		Symbols:  Symbols{Arrow: "6 mm", Font: "txt", Style: "TW-TEXT", Width: 1, Marks: usualMarks()},
 		Schedule: Schedule{Waste: 0.2},
 	}
 	if metric {

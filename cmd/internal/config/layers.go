@@ -79,6 +79,9 @@ func (s Settings) Standard(unit duct.Length, ltscale float64, version string) em
 		Flat:  s.Draw.Flat,
 		Style: dxfio.StyleDef{Name: s.Symbols.Style, Font: s.Symbols.Font, Width: s.Symbols.Width},
 	}
+	for _, k := range s.Draw.Labels.kinds() {
+		std.Letters[k.kind] = k.style(std.Style)
+	}
 	for _, name := range []string{"dashed", "hidden", "axis"} {
 		lt := linetypes[name]
 		pattern := make([]float64, len(lt.Pattern))

@@ -134,7 +134,10 @@ type Draw struct {
 	Linings     bool   `toml:"linings" comment:"Lining and insulation in size labels."`
 	SingleBelow string `toml:"single_below" comment:"Ducts up to this size are drawn as their centreline alone. Empty: none."`
 	RepeatEvery string `toml:"repeat_every" comment:"Long ducts get their size again after this length. Empty: never."`
+	RepeatPaper string `toml:"repeat_paper" comment:"The same as a length on paper, which goes before repeat_every. Empty: repeat_every counts."`
+	SizePlace   string `toml:"size_place" comment:"Size labels between the walls: clear stands beside the line of the sketch, centred on it, for offices that freeze the sketch."`
 	Clear       string `toml:"clear" comment:"Clearance ducts keep to ceilings and limits."`
+	Labels      Labels `toml:"labels"`
 }
 
 // Layers is the layer scheme.
@@ -152,10 +155,11 @@ type Layers struct {
 
 // Symbols is how marks and lettering look.
 type Symbols struct {
-	Arrow string  `toml:"arrow" comment:"Length of flow arrows on paper."`
-	Font  string  `toml:"font" comment:"Font file of the text style."`
-	Style string  `toml:"style" comment:"Name of the text style."`
-	Width float64 `toml:"width" comment:"Width factor of the text style."`
+	Arrow string     `toml:"arrow" comment:"Length of flow arrows on paper."`
+	Font  string     `toml:"font" comment:"Font file of the text style."`
+	Style string     `toml:"style" comment:"Name of the text style."`
+	Width float64    `toml:"width" comment:"Width factor of the text style."`
+	Marks MarkStyles `toml:"marks"`
 }
 
 // Schedule is what schedules and quantities count and say.

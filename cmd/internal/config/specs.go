@@ -14,6 +14,7 @@ import (
 	"twinline/layout/sketch"
 	"twinline/sizing"
 	"twinline/sizing/loss"
+	"twinline/symbols"
 )
 
 // Specs are the settings in force, as the stages want them.
@@ -23,6 +24,7 @@ type Specs struct {
 	Sizing  sizing.Spec
 	Plan    plan.Spec
 	Guide   *sizing.GuideSpec // nil where no guidance is asked for
+	Marks   symbols.Choices   // the sizes of blocks are the drawing's to say
 	Bodies  bool
 	Flat    bool
 }
@@ -108,6 +110,7 @@ func (s Settings) Specs() (Specs, error) {
 		Sizing: s.sizing(r),
 		Plan:   s.plan(r),
 		Guide:  s.guidance(r),
+		Marks:  s.Symbols.Marks.choices(r),
 		Bodies: s.Draw.Bodies,
 		Flat:   s.Draw.Flat,
 	}
@@ -320,6 +323,14 @@ func (s Settings) plan(r *reader) plan.Spec {
 		PlainSizes:  !d.Linings,
 		ArrowLength: float64(read(r, "symbols.arrow", s.Symbols.Arrow, duct.ParseLength, false)),
 		LetterWidth: r.within("symbols.width", s.Symbols.Width, 0.3, 3),
+		SizeCentred: oneOf(r, "draw.size_place", d.SizePlace, map[string]bool{"clear": false, "centred": true}),
+		Forms:       d.Labels.forms(r),
+	}
+	if paper := optional(r, "draw.repeat_paper", d.RepeatPaper, duct.ParseLength); paper > 0 {
+		spec.RepeatEvery = paper * duct.Length(spec.Scale)
+	}
+	for _, k := range d.Labels.kinds() {
+		spec.Letters[k.kind] = k.read(r)
 	}
 	return spec
 }

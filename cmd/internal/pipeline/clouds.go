@@ -131,6 +131,8 @@ func extent(g shape.Geometry) (b geom.Box, ok bool) {
 		return geom.BoxOf(g.Center).Grow(g.Radius), true
 	case shape.Circle:
 		return geom.BoxOf(g.Center).Grow(g.Radius), true
+	case shape.Insert:
+		return geom.BoxOf(g.At).Grow(g.Size / 2), true
 	case shape.Text:
 		return geom.BoxOf(lettering(g)...), true
 	case shape.Polyline:

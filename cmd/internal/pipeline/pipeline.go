@@ -5,6 +5,8 @@ package pipeline
 import (
 	"errors"
 	"fmt"
+	"math"
+	"strings"
 
 	"twinline/cmd/internal/config"
 	"twinline/dxfio"
@@ -120,7 +122,7 @@ func nothing(sk *sketch.Sketch) bool {
 // plan draws what was worked out, as shapes.
 func (st *Study) plan() {
 	spec := st.Specs.Plan
-	spec.Symbols = symbols.Plan()
+	spec.Symbols = symbols.Chosen(st.marks())
 	spec.Inches = !st.Sketch.Metric
 	spec.Obstacles, spec.Strokes, spec.Limits = st.Sketch.Obstacles, st.Sketch.Strokes, st.Sketch.Limits
 	spec.Ceilings, spec.Rated = st.Sketch.Ceilings, st.Sketch.Rated
@@ -130,6 +132,32 @@ func (st *Study) plan() {
 		shapes = append(shapes, mesh.Build(st.Network, st.Design)...)
 	}
 	st.Shapes = shapes
+}
+
+// marks returns how every mark looks, with the sizes of the blocks chosen for some. A block that is not there is
+// told, and the mark drawn in the house's style.
+func (st *Study) marks() symbols.Choices {
+	out := st.Specs.Marks
+	for m := range out {
+		b := &out[m].Block
+		if b.Name == "" {
+			continue
+		}
+		box, ok := st.Doc.BlockBox(b.Name)
+		b.Long, b.Wide = (box.MaxX-box.MinX)*float64(st.Sketch.Unit), (box.MaxY-box.MinY)*float64(st.Sketch.Unit)
+		if ok && math.Max(b.Long, b.Wide) > 0 {
+			continue
+		}
+		what := "is not in the drawing"
+		if ok {
+			what = "shows nothing that has a size"
+		}
+		st.Findings.Add(diag.MissingBlock, [3]float64{}, "",
+			fmt.Sprintf("The block %q, which symbols.marks.%s names, %s; the usual mark was drawn.", b.Name, symbols.Mark(m), what),
+			"Insert the block once and delete it again, so that the drawing knows it, or choose one of "+strings.Join(symbols.Mark(m).Styles(), ", ")+".")
+		out[m] = symbols.Choice{}
+	}
+	return out
 }
 
 // Draw draws a study without errors into its drawing, and proves that nothing else changed.

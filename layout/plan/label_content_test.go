@@ -1,0 +1,136 @@
+package plan
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"twinline/layout/duct"
+	"twinline/layout/shape"
+	"twinline/layout/sketch"
+)
+
+func TestContent(t *testing.T) {
+	values := map[string]string{"size": "Ø250", "velocity": "4.2 m/s", "flow": "200 L/s"}
+	get := func(f string) string { return values[f] }
+	for _, c := range []struct {
+		lines, want []string
+	}{
+		{[]string{"{size}"}, []string{"Ø250"}},
+		{[]string{"{size} / {flow}"}, []string{"Ø250 / 200 L/s"}},
+		{[]string{"{SIZE}", "{lining}", "{flow}"}, []string{"Ø250", "200 L/s"}},
+		{[]string{"{size}[ lined {lining}]"}, []string{"Ø250"}},
+		{[]string{"{size}[ at {velocity}]"}, []string{"Ø250 at 4.2 m/s"}},
+		{[]string{"[{lining}][ {elevation}]", "duct"}, []string{"duct"}},
+		{[]string{"lined {lining}"}, nil},
+		{[]string{"[words alone] {size}"}, []string{"words alone Ø250"}},
+	} {
+		content, err := ParseContent(shape.SizeText, c.lines)
+		require.NoError(t, err, "%q", c.lines)
+		require.Equal(t, c.want, content.say(get), "%q", c.lines)
+	}
+	for line, want := range map[string]string{
+		"{size":          "without its }",
+		"{colour}":       "{size}, {width}",
+		"[{size}":        "without its ]",
+		"{size}]":        "without its [",
+		"size}":          "without its {",
+		"[{size} [x]]":   "within brackets",
+		"{mark}: {size}": "no field {mark}",
+	} {
+		_, err := ParseContent(shape.SizeText, []string{line})
+		require.ErrorContains(t, err, want, line)
+		require.ErrorContains(t, err, "line 1")
+	}
+}
+
+// Sizes, elevations and airflows in the forms of other offices.
+func TestForms(t *testing.T) {
+	form := func(text string, fields ...string) Form {
+		f, err := ParseForm(text, fields...)
+		require.NoError(t, err)
+		return f
+	}
+	f := Forms{Round: form("{d} dia", "d"), Rect: form("{w} × {h}", "w", "h"), Oval: form("{w}/{h} FO", "w", "h"), PlainInches: true}
+	require.Equal(t, "315 dia", f.sizeText(duct.RoundOf(0.315), false))
+	require.Equal(t, "18 × 10", f.sizeText(duct.RectOf(18*duct.Inch, 10*duct.Inch), true))
+	require.Equal(t, "22/10 FO", f.sizeText(duct.OvalOf(22*duct.Inch, 10*duct.Inch), true))
+	_, err := ParseForm("dia", "d")
+	require.ErrorContains(t, err, "{d}")
+	_, err = ParseForm("{w}", "d")
+	require.ErrorContains(t, err, "{d}")
+
+	for _, c := range []struct {
+		form   LevelForm
+		inches bool
+		want   string
+	}{
+		{LevelUsual, false, "BOD +3.30"}, {LevelMillimetres, false, "BOD +3300"}, {LevelMetres, true, "BOD +3.30"},
+		{LevelFeet, false, `BOD 10'-9 15/16"`}, // 3.3 m is 129.92 in, 129 15/16 to the sixteenth
+	} {
+		require.Equal(t, c.want, Forms{Level: c.form}.datumText(3.3, duct.Bottom, c.inches))
+	}
+	require.Equal(t, "BOD +0", Forms{Level: LevelMillimetres}.datumText(-0.0002, duct.Bottom, false))
+
+	net := &duct.Network{}
+	for _, c := range []struct {
+		unit FlowUnit
+		step float64
+		want string // of 380 m3/h: 105.556 L/s, 0.10556 m3/s, 223.66 cfm (1 ft = 0.3048 m)
+	}{
+		{FlowLitres, 0, "106 L/s"}, {FlowLitres, 5, "105 L/s"}, {FlowCubicMetresHour, 0, "380 m3/h"},
+		{FlowCubicMetresSecond, 0, "0.106 m3/s"}, {FlowCubicFeet, 0, "224 cfm"}, {FlowCubicFeet, 10, "220 cfm"},
+	} {
+		u := Forms{FlowUnit: c.unit}.flowUnit(net, false)
+		require.Equal(t, c.want, u.stepped(380*duct.CubicMetrePerHour, c.step))
+	}
+}
+
+// What settings ask labels to say, they say, each kind in its own lettering.
+func TestLabelsSayWhatSettingsAsk(t *testing.T) {
+	p := &labelled{}
+	p.unit(v(0, 0), duct.SUP)
+	p.term(v(9, 0), duct.SUP, 0.5)
+	l := p.line(duct.SUP, v(0.4, 0), v(8.7, 0))
+	l.Notes = []sketch.RunNote{{At: v(1, 0), Spec: duct.Spec{Fixed: duct.RectOf(0.5, 0.4), Lining: 0.025, Material: "spiral"}}}
+	p.build(t)
+	p.des.Runs[0].Velocity = 2.52
+	content := func(k shape.Letters, lines ...string) Content {
+		c, err := ParseContent(k, lines)
+		require.NoError(t, err)
+		return c
+	}
+	p.spec.Letters[shape.SizeText] = Letters{Height: 0.0018, Content: content(shape.SizeText, "{width}/{height} {material}[ lined {lining}]", "{velocity}, {elevation}")}
+	p.spec.Letters[shape.FlowText] = Letters{Height: 0.0035, Width: 0.8, Content: content(shape.FlowText, "{mark} {elevation}")}
+	p.spec.Letters[shape.UnitText] = Letters{Content: content(shape.UnitText, "{mark}: {air} {flow}")}
+	out, found := p.letter()
+	_ = found
+	say := map[string]shape.Text{}
+	for _, s := range texts(out) {
+		say[s.Value] = s
+	}
+	require.InDelta(t, 50*0.0018, say["500/400 spiral lined 25"].Height, 1e-9)
+	require.Contains(t, say, "2.5 m/s, CL +3.00")
+	require.InDelta(t, 50*0.0035, say["S-101 EL +3.00"].Height, 1e-9)
+	require.Equal(t, shape.FlowText, say["S-101 EL +3.00"].Letters)
+	require.InDelta(t, 50*0.0025, say["TB-1: SUP 500 L/s"].Height, 1e-9)
+}
+
+// A unit that heads two systems says the airflow of each, and its mark once.
+func TestUnitOfTwoSystems(t *testing.T) {
+	p := &labelled{}
+	p.unit(v(0, 0), duct.SUP)
+	p.term(v(9, 0), duct.SUP, 0.5)
+	p.term(v(-9, 0), duct.ETA, 0.4)
+	p.line(duct.SUP, v(0.4, 0), v(8.7, 0))
+	p.line(duct.ETA, v(-8.7, 0), v(-0.4, 0))
+	p.build(t)
+	var lines []string
+	out, _ := p.letter()
+	for _, s := range out {
+		if text, ok := s.Geom.(shape.Text); ok && text.Letters == shape.UnitText {
+			lines = append(lines, text.Value)
+		}
+	}
+	require.ElementsMatch(t, []string{"TB-1", "SUP 500 L/s", "ETA 400 L/s"}, lines)
+}
