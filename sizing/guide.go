@@ -11,12 +11,15 @@ import (
 type GuideSpec struct {
 	Noise       bool // velocity and noise are asked for
 	Place       loss.Place
-	Criterion   int             // NC or RC of the rooms; 0 means 25
+	Criterion   int             // NC or RC of the rooms; 0 means DefaultCriterion
 	Leak        loss.LeakFactor // 0: leakage is not asked for
 	Conductance loss.Conductance
 	Around      float64 // °C around the ducts; heat is asked for where Conductance is not 0
 	Inside      float64 // °C of the air as it enters: at the unit, or at the terminals of air that flows to it
 }
+
+// DefaultCriterion is the room criterion where none is asked for: the strictest of the table.
+const DefaultCriterion = 25
 
 // Guidance is what an engineer may want to know beside sizes and pressures. It is guidance, rough where it is
 // about noise, and changes no size. Slices are by the ids of the network.
@@ -34,15 +37,15 @@ type RunGuide struct {
 	Static  duct.Pressure // mean, against the room
 	Leak    duct.Flow     // through its wall
 	In, Out float64       // °C of the air along its flow
-	Heat    float64       // W it gains
+	Heat    duct.Power    // it gains
 }
 
 // SystemGuide is the guidance on one system.
 type SystemGuide struct {
-	Wall  duct.Area // of its ducts
-	Leak  duct.Flow // which the fan moves on top of the terminals' flow
-	Share float64   // of the flow of the system
-	Heat  float64   // W all ducts gain
+	Wall  duct.Area  // of its ducts
+	Leak  duct.Flow  // which the fan moves on top of the terminals' flow
+	Share float64    // of the flow of the system
+	Heat  duct.Power // all ducts gain
 }
 
 // Guide works out guidance on a finished design of net.
@@ -52,7 +55,7 @@ type SystemGuide struct {
 func Guide(net *duct.Network, des *duct.Design, ask GuideSpec) *Guidance {
 	g := &Guidance{Runs: make([]RunGuide, len(net.Runs)), Systems: make([]SystemGuide, len(net.Systems)), Terminals: make([]float64, len(net.Terminals))}
 	if ask.Criterion == 0 {
-		ask.Criterion = 25
+		ask.Criterion = DefaultCriterion
 	}
 	for si := range net.Systems {
 		sys := &net.Systems[si]
@@ -98,7 +101,7 @@ func (g *Guidance) heat(net *duct.Network, des *duct.Design, ask GuideSpec, sys 
 	along := func(r *duct.Run) {
 		out := &g.Runs[r.ID]
 		out.Out = loss.HeatedTo(out.In, ask.Around, ask.Conductance, des.Runs[r.ID].Section.Perimeter(), duct.Length(r.Line.Len()), r.Flow, des.Density)
-		out.Heat = loss.HeatGain(out.In, out.Out, r.Flow, des.Density)
+		out.Heat = duct.Power(loss.HeatGain(out.In, out.Out, r.Flow, des.Density))
 	}
 	if sys.Air.FromUnit() {
 		for _, id := range sys.Runs {

@@ -28,7 +28,7 @@ func TestGuideHeat(t *testing.T) {
 		g := sizing.Guide(net, des, sizing.GuideSpec{Conductance: loss.Conductance(r.Num("U")), Around: r.Num("t_amb"), Inside: r.Num("t_in")})
 		require.InEpsilon(t, r.Num("t_out_exact"), g.Runs[0].Out, 1e-6)
 		require.InEpsilon(t, r.Num("t_out_exact"), g.Terminals[0], 1e-6)
-		require.InEpsilon(t, r.Num("q_gain_W_or_Btuh"), g.Systems[0].Heat, 1e-6)
+		require.InEpsilon(t, r.Num("q_gain_W_or_Btuh"), float64(g.Systems[0].Heat), 1e-6)
 	}
 	require.Equal(t, 4, compared)
 }
@@ -43,7 +43,7 @@ func TestGuideMixing(t *testing.T) {
 	require.InDelta(t, (100*b.Out+300*c.Out)/400, a.In, 1e-9)
 	require.Less(t, b.Out, c.Out)
 	carried := 1.204 * 1006 * 0.4 * (a.Out - 20)
-	require.InDelta(t, carried, g.Systems[0].Heat, 1e-6)
+	require.InDelta(t, carried, float64(g.Systems[0].Heat), 1e-6)
 }
 
 func TestGuideVelocityNoiseLeakage(t *testing.T) {

@@ -67,6 +67,6 @@ func job(st *pipeline.Study, drawing string) report.Job {
 	return report.Job{
 		Program: Version(), File: filepath.Base(drawing), Project: st.Settings.Schedule.Project,
 		Drawing: drawingInfo(st), Unit: unit(st), Style: style(st), Waste: st.Settings.Schedule.Waste,
-		Spec: st.Specs.Sizing, Net: st.Network, Des: st.Design, Found: st.Findings,
+		Spec: st.Specs.Sizing, Guide: st.Specs.Guide, Net: st.Network, Des: st.Design, Found: st.Findings,
 	}
 }

@@ -56,18 +56,19 @@ func guideRun(w io.Writer, des *duct.Design, g *sizing.Guidance, ask sizing.Guid
 		line += fmt.Sprintf("\t%s\t%s", st.Pressure(r.Static), leak(r.Leak, st))
 	}
 	if ask.Conductance > 0 {
-		line += fmt.Sprintf("\t%s\t%s\t%.0f W", warmth(r.In, st), warmth(r.Out, st), r.Heat)
+		line += fmt.Sprintf("\t%s\t%s\t%.0f W", warmth(r.In, st), warmth(r.Out, st), float64(r.Heat))
 	}
 	fmt.Fprintln(w, line)
 }
 
 func guideSystem(w io.Writer, s *duct.System, g *sizing.SystemGuide, ask sizing.GuideSpec, st Style) {
 	if ask.Leak > 0 {
-		fmt.Fprintf(w, "  %s %s: %.1f m2 of wall leak %s, %.2f %% of its airflow, which the fan moves on top.\n", s.Name, s.Air, float64(g.Wall),
-			leak(g.Leak, st), 100*g.Share)
+		area := st.measures().area
+		fmt.Fprintf(w, "  %s %s: %.1f %s of wall leak %s, %.2f %% of its airflow; the fan moves %s.\n", s.Name, s.Air, float64(g.Wall)/area.one, area.unit,
+			leak(g.Leak, st), 100*g.Share, st.Flow(s.Flow+g.Leak))
 	}
 	if ask.Conductance > 0 {
-		fmt.Fprintf(w, "  %s %s: its ducts gain %.0f W.\n", s.Name, s.Air, g.Heat)
+		fmt.Fprintf(w, "  %s %s: its ducts gain %.0f W.\n", s.Name, s.Air, float64(g.Heat))
 	}
 }
 

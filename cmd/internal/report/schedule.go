@@ -22,6 +22,7 @@ type Job struct {
 	Style   Style
 	Waste   float64 // allowance on sheet metal, 0.2 is 20 %
 	Spec    sizing.Spec
+	Guide   *sizing.GuideSpec // nil where no guidance is asked for
 	Net     *duct.Network
 	Des     *duct.Design
 	Found   diag.List
@@ -195,8 +196,9 @@ func Schedules(job Job) Book {
 		fmt.Sprintf("Units of the drawing: %s", job.Drawing.Units), "Twinline "+job.Program, "Findings: "+Counts(job.Found))
 	b.Tables = []Table{
 		s.basis(), s.units(), s.paths(), s.terminals(), s.ducts(), s.totals(), s.fittings(), s.flexible(),
-		s.dampers(), s.coverings(), s.findings(),
+		s.dampers(), s.coverings(),
 	}
+	b.Tables = append(append(b.Tables, s.guidance()...), s.findings())
 	return b
 }
 

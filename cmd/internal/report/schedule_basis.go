@@ -23,11 +23,30 @@ func (s *scheduler) basis() Table {
 	row("method", string(z.Method), "sizing.method")
 	row("method upstream of boxes", string(z.UpstreamMethod), "sizing.upstream_method")
 	row("friction limit", z.Rate.Text(in), "sizing.rate")
-	if z.Method == sizing.ConstVelocity || z.UpstreamMethod == sizing.ConstVelocity {
-		row("velocity aimed at", z.Velocity.Text(in), "sizing.velocity")
+	speeds := func(what, key string, all duct.Velocity, own sizing.ByPlace) {
+		if all > 0 {
+			row(what, all.Text(in), "sizing."+key)
+		}
+		for _, p := range []struct {
+			place, key string
+			v          duct.Velocity
+		}{{"mains", "_main", own.Main}, {"branches", "_branch", own.Branch}, {"runs to a single terminal", "_runout", own.Runout}} {
+			if p.v > 0 {
+				row(what+", "+p.place, p.v.Text(in), "sizing."+key+p.key)
+			}
+		}
 	}
-	if z.MaxVelocity > 0 {
-		row("velocity limit", z.MaxVelocity.Text(in), "sizing.max_velocity")
+	if z.Method == sizing.ConstVelocity || z.UpstreamMethod == sizing.ConstVelocity {
+		speeds("velocity aimed at", "velocity", z.Velocity, z.Velocities)
+	}
+	speeds("velocity limit", "max_velocity", z.MaxVelocity, z.MaxVelocities)
+	if z.Method == sizing.Optimised || z.UpstreamMethod == sizing.Optimised {
+		c := z.Costs
+		row("cost of a square metre of duct", plainNumber(c.Duct), "sizing.costs.duct")
+		row("cost of a kilowatt hour", plainNumber(c.Energy), "sizing.costs.energy")
+		row("hours of running a year", plainNumber(c.Hours), "sizing.costs.hours")
+		row("present worth of one a year", plainNumber(c.Worth), "sizing.costs.worth")
+		row("efficiency of fan and motor", plainNumber(c.Efficiency), "sizing.costs.efficiency")
 	}
 	row("shape", z.Shape.String(), "sizing.shape")
 	if z.MaxHeight > 0 {
@@ -49,9 +68,20 @@ func (s *scheduler) basis() Table {
 	row("friction", "Darcy-Weisbach with the friction factor of Colebrook, on the hydraulic diameter", "")
 	row("fittings", "coefficients by kind and geometry; each with its source in the deciding paths", "")
 	row("flexible duct, installed over full length", plainNumber(z.FlexExtended), "sizing.flexible_stretch")
+	if z.Fittings.FlexibleEnd > 0 {
+		row("flexible end of rigid runs", z.Fittings.FlexibleEnd.Text(in), "sizing.flexible_end")
+	}
+	if z.Fittings.FlexibleMost > 0 {
+		row("longest flexible duct", z.Fittings.FlexibleMost.Text(in), "sizing.flexible_most")
+	}
 	f := z.Fittings
 	row("radius of round elbows", plainNumber(f.ElbowRound)+" diameters", "sizing.elbow_round")
 	row("radius of rectangular elbows", plainNumber(f.ElbowRect)+" widths", "sizing.elbow_rect")
+	row("round branches", f.TakeoffRound.String(), "sizing.takeoff_round")
+	row("rectangular branches", f.TakeoffRect.String(), "sizing.takeoff_rect")
+	if f.BranchDampers {
+		row("volume dampers", "at every branch; the open blade is counted with the branch", "sizing.branch_dampers")
+	}
 	for _, kind := range slices.Sorted(maps.Keys(z.Coefficients)) {
 		row("coefficient of the office's own, "+kind, plainNumber(z.Coefficients[kind]), "sizing.coefficients")
 	}
