@@ -78,6 +78,7 @@ type Fitting struct {
 	Offset      Length  // reducer, expander, offset: of the axis beyond it to the left, seen outward; of a size change from the side kept straight
 	OffsetUp    Length  // likewise, upward
 	Form        TakeoffForm
+	Over        Length // takeoff, cross: what the branch measures more than its main, square to both; 0 where it fits into the wall
 	Damper      bool   // takeoff: a volume damper just after it
 	ShortBy     Length // what the fitting lacks to be made as the settings ask; 0 if it fits
 	At          geom.Vec

@@ -38,11 +38,51 @@ func (c *chooser) junction(n *duct.Node, legs []leg, main int) {
 			continue
 		}
 		f.Damper = c.rules.BranchDampers
+		f.Over = c.over(&f, in, out)
 		c.form(&f, out)
 		c.add(f)
 	}
+	c.partMouths(legs, main, c.out[first:])
 	c.claimJunction(legs, main, straight)
 	c.claimMouths(legs, main, c.out[first:])
+}
+
+// partMouths makes plain what leaves one place of a main to one side so near to each other that the mouths would lie on each
+// other: the branches part beyond the wall then, as one piece. fits are the fittings of the node.
+func (c *chooser) partMouths(legs []leg, main int, fits []duct.Fitting) {
+	ahead := legs[main].dir.Scale(-1)
+	type mouth struct {
+		f          *duct.Fitting
+		side       geom.Vec
+		back, fore float64 // along the main, ahead of the node
+	}
+	var mouths []mouth
+	for i := range fits {
+		f := &fits[i]
+		if f.Kind != duct.Takeoff && f.Kind != duct.Cross {
+			continue
+		}
+		l := legs[slices.IndexFunc(legs, func(l leg) bool { return l.run.ID == f.Run })]
+		cos := l.dir.Dot(ahead)
+		side := l.dir.Sub(ahead.Scale(cos))
+		sin := math.Max(side.Len(), LeastSine)
+		hb, hm := half(l.run, f.Own, l.dir, ahead), half(legs[main].run, f.Common, ahead, l.dir)
+		m := mouth{f, side, (hm*cos - hb) / sin, (hm*cos + hb) / sin}
+		switch f.Form {
+		case duct.Entry45:
+			m.back -= float64(f.Length)
+		case duct.Conical:
+			m.back -= (ConeMouth - 1) * hb / sin
+			m.fore += (ConeMouth - 1) * hb / sin
+		}
+		for _, o := range mouths {
+			if o.side.Dot(side) > geom.Straight && math.Max(m.back, o.back) < math.Min(m.fore, o.fore)-geom.Same {
+				o.f.Form, o.f.Length = duct.Plain, 0
+				f.Form, f.Length = duct.Plain, 0
+			}
+		}
+		mouths = append(mouths, m)
+	}
 }
 
 // straightOf returns the leg that goes straight on from the main, -1 if none does. Of two in one direction it is the larger.
@@ -87,11 +127,25 @@ func (c *chooser) branchKind(legs []leg, main, straight int) duct.FittingKind {
 	return duct.Wye
 }
 
+// over returns what a branch measures more than its main in the direction square to both: what of it finds no wall to
+// leave from.
+func (c *chooser) over(f *duct.Fitting, in, out leg) duct.Length {
+	square := in.dir.Cross(out.dir)
+	if f.Kind != duct.Takeoff && f.Kind != duct.Cross || f.Common.IsZero() || square.Len() < geom.Straight {
+		return 0
+	}
+	over := 2 * (half(out.run, f.Own, out.dir, square) - half(in.run, f.Common, in.dir, square))
+	if over < geom.Same {
+		return 0
+	}
+	return duct.Length(over)
+}
+
 // form decides how a branch leaves its main, and how long that makes it.
 func (c *chooser) form(f *duct.Fitting, out leg) {
 	w := half(out.run, f.Own, out.dir, c.legDir(f.Main, f.Node)) * 2
-	if f.Kind != duct.Takeoff && f.Kind != duct.Cross || w <= 0 {
-		return
+	if f.Kind != duct.Takeoff && f.Kind != duct.Cross || w <= 0 || f.Over > 0 {
+		return // a wide mouth on a branch that is too large as it is would be wider still
 	}
 	switch {
 	case f.Own.Shape == duct.Rect && c.rules.TakeoffRect == duct.Entry45, f.Own.Shape == duct.Round && c.rules.TakeoffRound == duct.Entry45:

@@ -127,3 +127,54 @@ func TestNeckOfBox(t *testing.T) {
 		require.Equal(t, want, []duct.FittingKind{into.Kind, out.Kind})
 	}
 }
+
+// Branches that leave one place to one side: cones of 0.2 m at 45 and 90 degrees from a main of 0.4 m. On its wall, 0.2 m from the
+// axis, the plain mouths reach from 0.2-0.1·√2 to 0.2+0.1·√2 m and from -0.1 to 0.1 m; cones make them 0.025·√2 and 0.025 m
+// longer at both ends, so that they meet. To opposite sides, or at 45 and 135 degrees, they do not.
+func TestMouthsOfOneNode(t *testing.T) {
+	rules := usual()
+	rules.TakeoffRound, rules.TakeoffRect = duct.Conical, duct.Entry45
+	for _, c := range []struct {
+		a, b float64
+		form duct.TakeoffForm
+	}{{45, 90, duct.Plain}, {45, -90, duct.Conical}, {45, 135, duct.Conical}, {80, 100, duct.Plain}, {90, -90, duct.Conical}} {
+		p := newPlan(duct.SUP)
+		p.line(vec(0.5, 0, 3), vec(9, 0, 3))
+		for _, deg := range []float64{c.a, c.b} {
+			end := vec(5+4*math.Cos(deg*degree), 4*math.Sin(deg*degree), 3)
+			p.line(vec(5, 0, 3), end)
+			p.terminal(end)
+		}
+		p.terminal(vec(9, 0, 3))
+		m := p.make(t, rules, map[string]duct.Section{"A": duct.RoundOf(0.4), "B": duct.RoundOf(0.2), "C": duct.RoundOf(0.2)})
+		for _, k := range []string{"B@0", "C@0"} {
+			require.Equal(t, c.form, m.one(t, k, duct.Cross).Form, "%v", c)
+		}
+	}
+}
+
+// What of a branch is larger than its main, square to both: the height of level ducts, the width across the main of a branch
+// that goes up. A branch that is wider along the main is cut into it all the same.
+func TestBranchLargerThanMain(t *testing.T) {
+	round, rect := duct.RoundOf, duct.RectOf
+	for _, c := range []struct {
+		main, branch duct.Section
+		up           bool
+		over         float64
+	}{
+		{round(0.25), round(0.25), false, 0}, {round(0.25), round(0.4), false, 0.15}, {rect(0.6, 0.2), round(0.25), false, 0.05},
+		{rect(0.3, 0.3), rect(0.5, 0.3), false, 0}, {rect(0.3, 0.3), rect(0.2, 0.35), false, 0.05}, {rect(0.6, 0.2), round(0.5), true, 0},
+		{rect(0.3, 0.2), round(0.5), true, 0.2}, {duct.OvalOf(0.5, 0.2), round(0.25), false, 0.05},
+	} {
+		p := newPlan(duct.SUP)
+		p.line(vec(0.5, 0, 3), vec(9, 0, 3))
+		end := vec(5, 4, 3)
+		if c.up {
+			end = vec(5, 0, 6)
+		}
+		p.line(vec(5, 0, 3), end)
+		p.terminal(vec(9, 0, 3))
+		m := p.make(t, usual(), map[string]duct.Section{"A": c.main, "B": c.branch})
+		require.InDelta(t, c.over, float64(m.one(t, "B@0", duct.Takeoff).Over), 1e-9, "%v", c)
+	}
+}

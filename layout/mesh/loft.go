@@ -9,18 +9,44 @@ import (
 	"twinline/layout/shape"
 )
 
-// Fineness. A drawing records every corner and every face, so bodies are as coarse as they
-// may be: straight duct has its exact volume whatever the number of chords, and bends are
-// made to.
+// Fineness. A drawing records every corner and every face, so bodies are as coarse as they may be: polygons stand for circles
+// and steps for bends where neither strays from what it stands for by more than sag. Volumes do not depend on it: polygons
+// are as large in area as their circles, and the rings of a bend make up for the corners it cuts.
 const (
-	quarterSteps = 3            // chords of a quarter of a circle
-	bendStep     = math.Pi / 12 // the greatest turn between two rings of a bend
-	bendSag      = 0.01         // metres: how far the axis of a bend may stray from its arc
-	slots        = 4 * (quarterSteps + 1)
+	sag      = 0.01        // metres
+	bendStep = math.Pi / 6 // the greatest turn between two rings of a bend
+
+	quartersLeast = 2 // chords of a quarter of a circle
+	quartersMixed = 3 // of the end of a change of shape: its volume is that of the circle to 1 % from here on
+	quartersMost  = 8
 )
 
-// roundArea is the area of the polygon that stands for a circle of radius 1 around it.
-var roundArea = 2 * quarterSteps * math.Sin(math.Pi/(2*quarterSteps))
+// quartersOf returns the chords of a quarter of a circle that the rounded corners of sections of one body are drawn with.
+func quartersOf(sections ...duct.Section) int {
+	n := quartersLeast
+	for _, s := range sections {
+		r := math.Min(float64(s.Width), float64(s.Height)) / 2
+		if s.Shape == duct.Rect {
+			r = 0
+		}
+		for n < quartersMost && r*(swollen(n)-1) > sag { // the corners of the polygon stand out
+			n++
+		}
+		if f := sections[0]; s.Shape != f.Shape || s.Shape == duct.Oval && s != f {
+			n = max(n, quartersMixed)
+		}
+	}
+	return n
+}
+
+// roundArea is the area of the polygon with that many chords in each quarter of a circle of radius 1 around it.
+func roundArea(quarters int) float64 {
+	n := float64(quarters)
+	return 2 * n * math.Sin(math.Pi/(2*n))
+}
+
+// swollen is the radius of the circle around the polygon that is as large in area as the circle of radius 1.
+func swollen(quarters int) float64 { return math.Sqrt(math.Pi / roundArea(quarters)) }
 
 // frame is a place on a duct: the direction of its axis, and those its width and height lie
 // along. across, up and along are a right-handed set of unit vectors.
@@ -70,22 +96,22 @@ func turn(v, axis geom.Vec, angle float64) geom.Vec {
 
 // ring is the outline of a cross-section: the same number of points in every quarter, counter-clockwise seen
 // against the air, from the right-hand end of the width on. Where a quarter has fewer, as at the corners
-// of a rectangle, points coincide; so any two rings can be joined point by point.
-type ring [slots]geom.Vec
+// of a rectangle, points coincide; so any two rings of one number of points can be joined point by point.
+type ring []geom.Vec
 
-// ringOf returns the outline of s at f. Polygons that stand for circles are as large in area
+// ringOf returns the outline of s at f with that many chords in a quarter. Polygons that stand for circles are as large in area
 // as the circle, so that volumes come out right.
-func ringOf(f frame, s duct.Section) ring {
+func ringOf(f frame, s duct.Section, quarters int) ring {
 	w, h := float64(s.Width)/2, float64(s.Height)/2
 	r := 0.0 // radius of the corners
 	switch s.Shape {
 	case duct.Round, duct.Oval:
-		flat := 2 * math.Abs(w-h)
-		// roundArea·r² + 2·flat·r = area
-		r = (math.Sqrt(flat*flat+roundArea*float64(s.Area())) - flat) / roundArea
+		flat, area := 2*math.Abs(w-h), roundArea(quarters)
+		// area·r² + 2·flat·r is the area of the section
+		r = (math.Sqrt(flat*flat+area*float64(s.Area())) - flat) / area
 		w, h = w-math.Min(w, h), h-math.Min(w, h)
 	}
-	var out ring
+	out := make(ring, 4*(quarters+1))
 	for q := range 4 {
 		x, y := w, h
 		if q == 1 || q == 2 {
@@ -94,9 +120,9 @@ func ringOf(f frame, s duct.Section) ring {
 		if q >= 2 {
 			y = -h
 		}
-		for i := range quarterSteps + 1 {
-			sin, cos := math.Sincos(float64(q)*math.Pi/2 + float64(i)*math.Pi/2/quarterSteps)
-			out[q*(quarterSteps+1)+i] = f.point(x+r*cos, y+r*sin)
+		for i := range quarters + 1 {
+			sin, cos := math.Sincos((float64(q) + float64(i)/float64(quarters)) * math.Pi / 2)
+			out[q*(quarters+1)+i] = f.point(x+r*cos, y+r*sin)
 		}
 	}
 	return out
@@ -112,16 +138,16 @@ func loft(rings ...ring) (shape.Mesh, bool) {
 		return shape.Mesh{}, false
 	}
 	var b body
-	ids := make([][slots]int, len(rings))
+	ids := make([][]int, len(rings))
 	for i := range rings {
 		if i == 0 {
-			ids[i] = b.enter(&rings[i], nil, nil)
+			ids[i] = b.enter(rings[i], nil, nil)
 			continue
 		}
-		ids[i] = b.enter(&rings[i], &rings[i-1], &ids[i-1])
-		p, q := &ids[i-1], &ids[i]
-		for k := range slots {
-			n := (k + 1) % slots
+		ids[i] = b.enter(rings[i], rings[i-1], ids[i-1])
+		p, q := ids[i-1], ids[i]
+		for k := range p {
+			n := (k + 1) % len(p)
 			b.face(p[k], p[n], q[n], q[k])
 		}
 	}
@@ -132,7 +158,8 @@ func loft(rings ...ring) (shape.Mesh, bool) {
 
 // enter adds the corners of r and returns their numbers. Corners that coincide, with each other or with those of the ring
 // before, as in the throat of a mitre, are one.
-func (b *body) enter(r, before *ring, were *[slots]int) (ids [slots]int) {
+func (b *body) enter(r, before ring, were []int) []int {
+	ids := make([]int, len(r))
 	for k, p := range r {
 		switch {
 		case before != nil && geom.SamePoint(p, before[k]):
@@ -163,12 +190,12 @@ func (b *body) face(ids ...int) {
 }
 
 // cap closes a ring with a strip of faces across it; back turns them to the other side.
-func (b *body) cap(ids [slots]int, back bool) {
-	var points [slots]geom.Vec
+func (b *body) cap(ids []int, back bool) {
+	points := make([]geom.Vec, len(ids))
 	for k, id := range ids {
 		points[k] = b.Vertices[id]
 	}
-	for _, f := range strip(points[:]) {
+	for _, f := range strip(points) {
 		face := make([]int, len(f))
 		for i, k := range f {
 			face[i] = ids[k]
@@ -193,12 +220,6 @@ func strip(points []geom.Vec) [][]int {
 	}
 	var out [][]int
 	last := len(ring) - 1
-	if last > 1 && geom.SamePoint(points[n/4-1], points[n/4]) {
-		// One point at the top: it pairs with none.
-		out = append(out, []int{ring[0], ring[1], ring[last]})
-		ring = ring[1:]
-		last--
-	}
 	for i, j := 0, last; j-i > 1; i, j = i+1, j-1 {
 		if j-i == 2 {
 			out = append(out, []int{ring[i], ring[i+1], ring[j]})

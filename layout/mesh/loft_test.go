@@ -76,6 +76,7 @@ func exact(t require.TestingT, want, got float64, source string) {
 
 var trialSections = []duct.Section{
 	duct.RoundOf(0.25), duct.RectOf(0.5, 0.25), duct.RectOf(0.2, 0.6), duct.OvalOf(0.55, 0.25), duct.OvalOf(0.25, 0.55),
+	duct.RoundOf(0.1), duct.RoundOf(0.9), duct.OvalOf(1.2, 0.6),
 }
 
 func TestStraight(t *testing.T) {
@@ -136,13 +137,15 @@ func TestTransition(t *testing.T) {
 		{duct.RoundOf(0.4), duct.RoundOf(0.25), length / 3 * (disc(0.4) + disc(0.25) + math.Pi*0.4*0.25/4), "truncated cone"},
 		{duct.RectOf(0.6, 0.3), duct.RectOf(0.3, 0.3), length / 3 * (0.18 + 0.09 + (0.6*0.3+0.3*0.3)/2), "mixed area of boxes: (w1·h2+w2·h1)/2"},
 		{duct.RectOf(0.5, 0.3), duct.RoundOf(0.25), length / 3 * (0.15 + disc(0.25) + (0.5+0.3)*0.125), "mixed area of box and disc: half perimeter times radius"},
+		{duct.RoundOf(1.2), duct.RoundOf(0.8), length / 3 * (disc(1.2) + disc(0.8) + math.Pi*1.2*0.8/4), "truncated cone, of more corners"},
+		{duct.RectOf(0.9, 0.9), duct.RoundOf(0.9), length / 3 * (0.81 + disc(0.9) + (0.9+0.9)*0.45), "mixed area of box and disc"},
 		{duct.RoundOf(0.25), duct.RectOf(0.2, 0.2), length / 3 * (0.04 + disc(0.25) + (0.2+0.2)*0.125), "likewise, the other way round"},
 		{duct.OvalOf(0.5, 0.2), duct.RoundOf(0.2), length / 3 * (disc(0.2) + 0.3*0.2 + disc(0.2) + (disc(0.2) + 0.3*0.1)),
 			"oval = segment + disc; mixed area of it and a disc: disc + segment times radius"},
 	} {
 		for _, off := range []geom.Vec{{}, {X: 0.1, Y: -0.05, Z: 0.03}} {
 			end := f.at.Add(f.along.Scale(length)).Add(off.Sub(f.along.Scale(off.Dot(f.along))))
-			m := body3(t, []ring{ringOf(f, c.a), ringOf(f.moved(end), c.b)})
+			m := body3(t, between(f, c.a, f.moved(end), c.b))
 			exact(t, c.want, volume(m), c.source)
 		}
 	}
@@ -160,4 +163,33 @@ func TestLoftIsTheSameInEveryDirection(t *testing.T) {
 		m := body3(rt, straight(at, at.Add(d.Scale(4)), geom.Vec{Y: 1}, s))
 		exact(rt, float64(s.Area())*4*d.Len(), volume(m), "prism")
 	})
+}
+
+// Bodies are no finer than they have to be: the corners of the polygon for a circle stand out, its sides cut in, and the axis and
+// the outer side of a bend stray from their arcs, all by no more than a centimetre; one chord fewer would stray farther.
+func TestFineness(t *testing.T) {
+	for d := 0.1; d <= 2; d += 0.05 {
+		s := duct.RoundOf(duct.Length(d))
+		q := quartersOf(s)
+		out := func(q int) float64 { // the polygon of 4q corners that is as large as the circle
+			n := 4 * float64(q)
+			return d/2*math.Sqrt(2*math.Pi/(n*math.Sin(2*math.Pi/n))) - d/2
+		}
+		require.LessOrEqual(t, out(q), 0.01)
+		require.True(t, q == 2 || out(q-1) > 0.01, "%v m has %d chords a quarter", d, q)
+		f := frameOf(geom.Vec{}, geom.Vec{X: 1}, geom.Vec{})
+		for i, p := range ringOf(f, s, q) {
+			require.InDelta(t, d/2+out(q), p.Len(), 1e-9, "corner %d", i)
+		}
+		rings := bend(f, geom.Vec{Y: 1}, math.Pi/2, d, s)
+		step := math.Pi / 2 / float64(len(rings)-1)
+		require.LessOrEqual(t, 1.5*d*(1-math.Cos(step/2)), 0.01+1e-9)
+	}
+	// A straight round duct of 250 mm: 16 corners, 8 sides, and 3 faces across each end.
+	m := body3(t, straight(geom.Vec{}, geom.Vec{X: 2}, geom.Vec{}, duct.RoundOf(0.25)))
+	require.Len(t, m.Vertices, 16)
+	require.Len(t, m.Faces, 14)
+	m = body3(t, straight(geom.Vec{}, geom.Vec{X: 2}, geom.Vec{}, duct.RectOf(0.25, 0.2)))
+	require.Len(t, m.Vertices, 8)
+	require.Len(t, m.Faces, 6)
 }

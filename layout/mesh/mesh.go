@@ -33,7 +33,7 @@ type builder struct {
 	trim  [][2]float64      // by run: length along the axis its fittings take at the near and the far end
 	fits  [][]*duct.Fitting // by node
 	taper []*duct.Fitting   // by run: the size change at its near end
-	tap   []*ring           // by run: where a plain branch begins at the wall of its main
+	tap   []ring            // by run: where a plain branch begins at the wall of its main
 	out   []shape.Shape
 }
 
@@ -45,7 +45,7 @@ const (
 
 func newBuilder(net *duct.Network, des *duct.Design) *builder {
 	b := &builder{net: net, des: des, trim: make([][2]float64, len(net.Runs)),
-		fits: make([][]*duct.Fitting, len(net.Nodes)), taper: make([]*duct.Fitting, len(net.Runs)), tap: make([]*ring, len(net.Runs))}
+		fits: make([][]*duct.Fitting, len(net.Nodes)), taper: make([]*duct.Fitting, len(net.Runs)), tap: make([]ring, len(net.Runs))}
 	sections := make([]duct.Section, len(net.Runs))
 	for i := range sections {
 		sections[i] = des.Runs[i].Section
@@ -114,11 +114,11 @@ func (b *builder) run(r *duct.Run) {
 	from, to := b.trim[r.ID][near], length-b.trim[r.ID][far]
 	if to-from > geom.Same {
 		rings := b.along(r, from, to)
-		if tap := b.tap[r.ID]; tap != nil {
+		if tap := b.tap[r.ID]; tap != nil && len(tap) == len(rings[0]) {
 			if len(rings) == 2 {
 				rings = rings[1:]
 			}
-			rings = append([]ring{*tap}, rings...)
+			rings = append([]ring{tap}, rings...)
 		}
 		b.add(r.Key+"/body", r, rings)
 	}
@@ -128,12 +128,12 @@ func (b *builder) run(r *duct.Run) {
 	for _, f := range b.fits[b.net.UpNode(r)] {
 		if f.Run == r.ID && (f.Kind == duct.Entry || f.Kind == duct.Exit) && f.Length > 0 && !f.Common.IsZero() {
 			begin := b.frame(r, from-float64(f.Length))
-			b.add(r.Key+"/unit-neck/body", r, []ring{ringOf(begin, f.Common), ringOf(b.frame(r, from), s)})
+			b.add(r.Key+"/unit-neck/body", r, between(begin, f.Common, b.frame(r, from), s))
 		}
 	}
 	back := b.offset(r)
 	if back != nil {
-		b.add(r.Key+"/offset/body", r, []ring{ringOf(b.frame(r, to), s), ringOf(b.beyond(r, back, to+float64(back.Length)), s)})
+		b.add(r.Key+"/offset/body", r, between(b.frame(r, to), s, b.beyond(r, back, to+float64(back.Length)), s))
 		to += float64(back.Length)
 	}
 	for _, f := range b.fits[b.net.DownNode(r)] {
@@ -148,7 +148,7 @@ func (b *builder) run(r *duct.Run) {
 		if f.Run == r.ID && f.Length > 0 && !neck.IsZero() {
 			g := b.beyond(r, back, to)
 			end := b.beyond(r, back, math.Min(length, to+float64(f.Length)))
-			b.add(r.Key+"/neck/body", r, []ring{ringOf(g, s), ringOf(g.moved(end.at), neck)})
+			b.add(r.Key+"/neck/body", r, between(g, s, g.moved(end.at), neck))
 		}
 	}
 }
@@ -195,7 +195,13 @@ func (b *builder) frame(r *duct.Run, at float64) frame {
 func (b *builder) sizeChange(r *duct.Run, f *duct.Fitting, to float64) []ring {
 	first, last := b.frame(r, to-float64(f.Length)), b.frame(r, to)
 	first.at = first.at.Add(b.aside(r, first))
-	return []ring{ringOf(first, b.common(f)), ringOf(last, b.section(r))}
+	return between(first, b.common(f), last, b.section(r))
+}
+
+// between returns the rings of the piece from section p at f to section q at g.
+func between(f frame, p duct.Section, g frame, q duct.Section) []ring {
+	n := quartersOf(p, q)
+	return []ring{ringOf(f, p, n), ringOf(g, q, n)}
 }
 
 // aside returns how far the axis of the run before r lies beside that of r where they meet.

@@ -90,7 +90,7 @@ func (b *builder) turn(in, out leg) []ring {
 	corner := f.at.Add(f.along.Scale(in.trim))
 	switch {
 	case angle < geom.Straight:
-		return []ring{ringOf(f, in.sec), ringOf(f.moved(b.frameOut(out, out.trim).at), in.sec)}
+		return between(f, in.sec, f.moved(b.frameOut(out, out.trim).at), in.sec)
 	case out.fit != nil && out.fit.Radius > 0:
 		return bend(f, to, angle, in.trim/math.Tan(angle/2), in.sec)
 	case math.Pi-angle < geom.Straight:
@@ -129,10 +129,10 @@ func (b *builder) junction(n *duct.Node, legs []leg) {
 		}
 		mouth, plain := b.mouth(l, b.frameOut(wall, 0), wall.sec, legs[0].dir)
 		if plain {
-			b.tap[l.run.ID] = &mouth // the duct itself begins at the wall
+			b.tap[l.run.ID] = mouth // the duct itself begins at the wall
 			continue
 		}
-		b.add(n.Key+"/"+l.run.Key+"/body", l.run, []ring{mouth, ringOf(b.frameOut(l, l.trim), l.sec)})
+		b.add(n.Key+"/"+l.run.Key+"/body", l.run, []ring{mouth, ringOf(b.frameOut(l, l.trim), l.sec, quartersOf(l.sec))})
 	}
 }
 
@@ -163,17 +163,17 @@ func (b *builder) bar(p, q leg) []ring {
 	if f.at.Dist(g.at) < geom.Same {
 		return nil
 	}
-	first, last := ringOf(f, p.sec), ringOf(g, q.sec)
+	rings := between(f, p.sec, g, q.sec)
 	if geom.TurnBetween(f.along, g.along) < geom.Straight {
-		return []ring{first, last}
+		return rings
 	}
 	seam := f.along.Add(g.along).Unit()
 	corner := b.frameOut(p, 0).at
-	var mid ring
-	for i, v := range first {
+	mid := make(ring, len(rings[0]))
+	for i, v := range rings[0] {
 		mid[i] = onPlane(v, f.along, corner, seam)
 	}
-	return []ring{first, mid, last}
+	return []ring{rings[0], mid, rings[1]}
 }
 
 // mouth returns the ring with which a leg begins at the wall of the duct it leaves, whose
@@ -181,7 +181,8 @@ func (b *builder) bar(p, q leg) []ring {
 // the leg keeps its section from there on.
 func (b *builder) mouth(l leg, main frame, wall duct.Section, upstream geom.Vec) (mouth ring, plain bool) {
 	first := b.frameOut(l, 0)
-	mouth, plain = ringOf(first, l.sec), true
+	quarters := quartersOf(l.sec)
+	mouth, plain = ringOf(first, l.sec, quarters), true
 	form, length := duct.Plain, 0.0
 	if l.fit != nil {
 		form, length = l.fit.Form, float64(l.fit.Length)
@@ -192,7 +193,7 @@ func (b *builder) mouth(l leg, main frame, wall duct.Section, upstream geom.Vec)
 		wide := l.sec
 		wide.Width *= fitting.ConeMouth
 		wide.Height *= fitting.ConeMouth
-		mouth, plain = ringOf(first, wide), false
+		mouth, plain = ringOf(first, wide, quarters), false
 	case form == duct.Entry45:
 		// The leading edge lies on the side of the unit.
 		side := upstream.Sub(first.along.Scale(upstream.Dot(first.along))).Unit()
@@ -223,7 +224,7 @@ const saddleSteps = 16
 func saddle(mouth ring, middle geom.Vec, way func(geom.Vec) float64) float64 {
 	// The mouth in triangles around its middle: the mean of way over each, on the faces and on the wall.
 	exact, flat, area := 0.0, 0.0, 0.0
-	for _, f := range strip(mouth[:]) {
+	for _, f := range strip(mouth) {
 		for k := 2; k < len(f); k++ {
 			p, q, r := mouth[f[0]], mouth[f[k-1]], mouth[f[k]]
 			a := q.Sub(p).Cross(r.Sub(p)).Len() / 2
@@ -236,7 +237,7 @@ func saddle(mouth ring, middle geom.Vec, way func(geom.Vec) float64) float64 {
 	}
 	sum := 0.0
 	for i, p := range mouth {
-		q := mouth[(i+1)%slots]
+		q := mouth[(i+1)%len(mouth)]
 		a := p.Sub(middle).Cross(q.Sub(middle)).Len() / 2
 		if a <= 0 {
 			continue
@@ -309,9 +310,10 @@ func (b *builder) wye(n *duct.Node, legs []leg) {
 		}
 		seam := f.along.Add(l.dir).Unit()
 		corner := f.at.Add(f.along.Scale(in.trim))
-		first, last := ringOf(f, in.sec), ringOf(b.frameOut(l, l.trim), l.sec)
-		var mid ring
-		for i, p := range ringOf(f, l.sec) {
+		q := quartersOf(in.sec, l.sec)
+		first, last := ringOf(f, in.sec, q), ringOf(b.frameOut(l, l.trim), l.sec, q)
+		mid := make(ring, len(first))
+		for i, p := range ringOf(f, l.sec, q) {
 			mid[i] = onPlane(p, f.along, corner, seam)
 		}
 		b.add(n.Key+"/"+l.run.Key+"/body", l.run, []ring{first, mid, last})

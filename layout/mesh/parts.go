@@ -9,8 +9,8 @@ import (
 
 // straight returns the rings of a straight piece from a to b.
 func straight(a, b, hint geom.Vec, s duct.Section) []ring {
-	f := frameOf(a, b.Sub(a), hint)
-	return []ring{ringOf(f, s), ringOf(f.moved(b), s)}
+	f, q := frameOf(a, b.Sub(a), hint), quartersOf(s)
+	return []ring{ringOf(f, s, q), ringOf(f.moved(b), s, q)}
 }
 
 // curved returns the rings along an arc in plan, which may climb.
@@ -33,15 +33,15 @@ func bend(f frame, to geom.Vec, angle, radius float64, s duct.Section) []ring {
 // as makes up for it.
 func sweep(angle, radius float64, s duct.Section, at func(t float64) frame) []ring {
 	step := bendStep
-	if radius > bendSag {
-		step = math.Min(step, 2*math.Acos(1-bendSag/radius))
+	if out := radius + math.Max(float64(s.Width), float64(s.Height))/2; out > sag {
+		step = math.Min(step, 2*math.Acos(1-sag/out))
 	}
 	n := int(math.Max(2, math.Min(mostSteps, math.Ceil(angle/step))))
-	wider := swell(angle, n)
+	wider, q := swell(angle, n), quartersOf(s)
 	out := make([]ring, n+1)
 	for i := range out {
 		f := at(float64(i) / float64(n))
-		out[i] = ringOf(f, s)
+		out[i] = ringOf(f, s, q)
 		if i == 0 || i == n {
 			continue
 		}
@@ -73,15 +73,16 @@ func swell(angle float64, n int) float64 {
 // towards to, and ends as far behind the corner as it began before it.
 func mitre(f frame, corner, to geom.Vec, angle float64, s duct.Section) []ring {
 	axis := f.along.Cross(to).Unit()
-	first := ringOf(f, s)
+	q := quartersOf(s)
+	first := ringOf(f, s, q)
 	seam := turn(f.along, axis, angle/2) // square to the plane both halves meet in
-	var mid ring
+	mid := make(ring, len(first))
 	for i, p := range first {
 		mid[i] = onPlane(p, f.along, corner, seam)
 	}
 	end := f.turned(corner, axis, angle)
 	end.at = corner.Add(end.along.Scale(corner.Sub(f.at).Dot(f.along)))
-	return []ring{first, mid, ringOf(end, s)}
+	return []ring{first, mid, ringOf(end, s, q)}
 }
 
 // onPlane returns where the line from p along dir meets the plane through q square to

@@ -104,8 +104,8 @@ func (d *drawing) clashes() {
 // named words which duct a run is: its size.
 func (d *drawing) named(r *duct.Run) string { return d.clear(r.ID).Text(d.spec.Inches) }
 
-// meetInSpace returns by how much two pieces overlap in height where they overlap in plan,
-// at the worst place; false where they do not overlap in plan.
+// meetInSpace returns by how much two pieces overlap where they overlap in plan, at the worst place: in height, or sideways
+// where that is less. It returns false where they do not overlap in plan.
 func meetInSpace(p, q *piece) (hit, bool) {
 	places := common(p, q)
 	if len(places) == 0 {
@@ -120,6 +120,9 @@ func meetInSpace(p, q *piece) (hit, bool) {
 			best = hit{high - low, m.At((low + high) / 2)}
 		}
 	}
+	if side := sideways(p, q, places); side < best.short {
+		best.short = side
+	}
 	if p.round && q.round {
 		// Of two round ducts the distance of the centrelines tells it exactly.
 		a, b := p.spines[0], q.spines[0]
@@ -127,6 +130,19 @@ func meetInSpace(p, q *piece) (hit, bool) {
 		best = hit{p.half + p.shell + q.half + q.shell - x.Dist(y), x.Lerp(y, 0.5)}
 	}
 	return best, true
+}
+
+// sideways returns how far p and q reach into each other in plan, at the deepest of places.
+func sideways(p, q *piece, places []geom.Vec) float64 {
+	deepest := 0.0
+	for _, m := range places {
+		for _, g := range [2]geom.Region{p.ground(), q.ground()} {
+			if d := g.EdgeDist(m); d > deepest {
+				deepest = d
+			}
+		}
+	}
+	return deepest
 }
 
 // solid returns the heights of the underside and the top of a piece at a place; those of a

@@ -38,6 +38,7 @@ func (d *drawing) draw() []shape.Shape {
 	d.dampers()
 	d.noRoom()
 	drawn := append(d.emit(d.hide()), d.shapes...)
+	d.spaces()
 	d.clashes()
 	d.clearances()
 	return append(drawn, d.rated()...)

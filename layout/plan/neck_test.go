@@ -135,6 +135,71 @@ func TestInsulationSideBySide(t *testing.T) {
 	}
 }
 
+// TestInsulatedFittings leads a bare duct past the outside of an insulated elbow, a sharp bend, a size change and a branch: what is
+// around them takes as much room as that around straight duct, and what lacks is told.
+func TestInsulatedFittings(t *testing.T) {
+	insulated := func(r *duct.Run) { r.Spec.Insulation = 0.05 }
+	for name, c := range map[string]struct {
+		build func(g *rig)
+		x     float64 // of the outermost wall of the fitting
+	}{
+		"elbow": {func(g *rig) {
+			g.run(g.node(-4, 0, 3), g.node(0, 0, 3), duct.RectOf(0.4, 0.3), insulated)
+			g.run(1, g.node(0, 4, 3), duct.RectOf(0.4, 0.3), insulated)
+		}, 0.2},
+		"mitre": {func(g *rig) {
+			g.kind[1] = duct.Mitre
+			g.run(g.node(-4, 0, 3), g.node(0, 0, 3), duct.RectOf(0.4, 0.3), insulated)
+			g.run(1, g.node(0, 4, 3), duct.RectOf(0.4, 0.3), insulated)
+		}, 0.2},
+		"size change": {func(g *rig) {
+			g.run(g.node(0, -4, 3), g.node(0, 0, 3), duct.RectOf(0.4, 0.3), insulated)
+			g.run(1, g.node(0, 4, 3), duct.RectOf(0.3, 0.3), insulated)
+		}, 0.2},
+		"branch": {func(g *rig) {
+			g.run(g.node(0, -4, 3), g.node(0, 0, 3), duct.RectOf(0.4, 0.3), insulated)
+			g.run(1, g.node(0, 4, 3), duct.RectOf(0.4, 0.3), insulated)
+			g.run(1, g.node(-4, 0, 3), duct.RectOf(0.3, 0.3), insulated)
+		}, 0.2},
+	} {
+		for _, gap := range []float64{0.03, 0.045, 0.052, 0.08} {
+			g := newRig(duct.SUP)
+			c.build(g)
+			// Only beside the fitting, where no straight duct of it lies.
+			x, low, high := c.x+gap+0.1, -0.1, 0.1
+			if name == "elbow" { // its outermost point is where it ends
+				low, high = 0.2, 0.399
+			}
+			g.run(g.node(x, low, 3), g.node(x, high, 3), duct.RectOf(0.2, 0.3), airOf(duct.ETA))
+			d, _ := drawRig(g)
+			found := ofCode(d.diags, diag.Clash)
+			if gap > 0.05 {
+				require.Empty(t, found, "%s, %v m apart", name, gap)
+				continue
+			}
+			require.NotEmpty(t, found, "%s, %v m apart", name, gap)
+			require.Contains(t, found[0].Text, "overlap by "+mm(0.05-gap), "%s, %v m apart", name, gap)
+		}
+	}
+}
+
+// TestOneSystemOnItself: a duct that comes back over another one of its own system at its level is told, one that passes over it is not.
+func TestOneSystemOnItself(t *testing.T) {
+	for _, z := range []float64{3, 4} {
+		g := newRig(duct.SUP)
+		pts := []duct.NodeID{g.node(0, 0, 3), g.node(5, 0, 3), g.node(5, 3, z), g.node(2, 3, z), g.node(2, -3, z)}
+		for i := range pts[1:] {
+			g.run(pts[i], pts[i+1], duct.RectOf(0.4, 0.3)).Up = duct.RunID(i - 1)
+		}
+		d, _ := drawRig(g)
+		found := ofCode(d.diags, diag.Clash)
+		require.Equal(t, z == 3, len(found) == 1, "at %v m", z)
+		if z == 3 {
+			require.Contains(t, found[0].Text, "SUP duct 400x300 and SUP duct 400x300 overlap by 200 mm")
+		}
+	}
+}
+
 // TestBranchesOnEachOther: two branches that leave one place and come back together lie on each other.
 func TestBranchesOnEachOther(t *testing.T) {
 	draw := func(bulge float64) *drawing {

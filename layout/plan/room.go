@@ -33,6 +33,11 @@ func (d *drawing) noRoom() {
 		if what == "" {
 			what = f.Kind.String()
 		}
+		if f.Over > 0 {
+			d.tell(diag.NoRoom, at(f.At), handle(r),
+				fmt.Sprintf("the branch %s measures %s more than the main %s it leaves, and finds no wall to be cut into", d.named(r), d.long(float64(f.Over)), d.named(&d.net.Runs[f.Main])),
+				"give the main the size of the branch at least, give the branch another shape, or let it leave from a larger piece")
+		}
 		if float64(f.ShortBy) >= geom.Same {
 			d.tell(diag.NoRoom, at(f.At), handle(r),
 				fmt.Sprintf("the %s here is short of %s to be made as the settings ask", what, d.long(float64(f.ShortBy))),

@@ -224,3 +224,24 @@ func TestDamper(t *testing.T) {
 	require.InDelta(t, 1, got[1].Y, 1e-9)
 	require.InDelta(t, 0.3, got[2].X, 1e-9)
 }
+
+// TestBranchLargerThanMain tells the millimetres by which a branch is larger than the duct it leaves.
+func TestBranchLargerThanMain(t *testing.T) {
+	for _, branch := range []float64{0.25, 0.4} {
+		g := newRig(duct.SUP)
+		a, b, c, e := g.node(-3, 0, 3), g.node(0, 0, 3), g.node(3, 0, 3), g.node(0, 3, 3)
+		g.run(a, b, duct.RoundOf(0.25), func(r *duct.Run) { r.Status = duct.Existing })
+		g.run(b, c, duct.RoundOf(0.25), func(r *duct.Run) { r.Status, r.Up = duct.Existing, 0 })
+		g.run(b, e, duct.RoundOf(duct.Length(branch)), func(r *duct.Run) { r.Up = 0 })
+		d, shapes := drawChosen(g)
+		requireClean(t, shapes)
+		requireOpen(t, d, shapes)
+		found := ofCode(d.diags, diag.NoRoom)
+		if branch == 0.25 {
+			require.Empty(t, found)
+			continue
+		}
+		require.Len(t, found, 1)
+		require.Contains(t, found[0].Text, "150 mm more than the main ø250")
+	}
+}

@@ -138,7 +138,7 @@ var caseSheets = []caseSheet{
 		{"U-1", "size 4,1", "ø160", friction},
 	}},
 	{"ambiguous", "", "ambiguous-note", nil},
-	{"retrofit", "", "existing-branch over-rate over-velocity", []caseRow{
+	{"retrofit", "", "existing-branch no-room over-rate over-velocity", []caseRow{
 		{"U-1", "flow", "210", "removed work is in no system"},
 		{"U-1", "terminals", "S-1 S-2 S-4", "removed work is in no system"},
 		{"U-1", "status 2,0", "existing", drawn},

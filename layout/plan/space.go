@@ -1,0 +1,41 @@
+package plan
+
+import (
+	"math"
+
+	"twinline/layout/geom"
+)
+
+// spaces gives every insulated piece the ground it takes with its insulation.
+func (d *drawing) spaces() {
+	for _, p := range d.pieces {
+		if p.shell > 0 && !p.foot.Empty() && p.space.Empty() {
+			p.space = outset(p.foot, p.shell)
+		}
+	}
+}
+
+// outset returns what lies within dist of g: its edges moved outwards, with arcs around the corners that stand out. In a hollow
+// corner the border crosses itself, which leaves what is inside inside.
+func outset(g geom.Region, dist float64) geom.Region {
+	side := 1.0
+	if g.Area() > 0 {
+		side = -1 // the outside is on the right
+	}
+	n := len(g.Edges)
+	moved := make([]geom.Curve, n)
+	for i, e := range g.Edges {
+		moved[i] = e.Offset(side * dist)
+	}
+	var edges []geom.Curve
+	for i, e := range moved {
+		edges = appendLong(edges, e)
+		join := line(e.B, moved[(i+1)%n].A)
+		u, v := g.Edges[i].Tangent(1).Plan(), g.Edges[(i+1)%n].Tangent(0).Plan()
+		if turn := math.Atan2(u.Cross(v).Z, u.Dot(v)); turn*side < 0 {
+			join.Bulge = math.Tan(turn / 4)
+		}
+		edges = appendLong(edges, join)
+	}
+	return geom.RegionOf(edges)
+}
