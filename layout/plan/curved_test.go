@@ -146,11 +146,26 @@ func TestOffsetBack(t *testing.T) {
 				far = 4.7
 			}
 			net, des := g.chosen()
-			d := newDrawing(net, des, Spec{Rules: g.rules})
+			d := newDrawing(net, des, Spec{Rules: g.rules, AxisLines: true})
 			shapes := d.draw()
 			require.Empty(t, d.diags)
 			requireClean(t, shapes)
 			requireOpen(t, d, shapes)
+			// The centreline goes with the middle of the duct, in one piece.
+			axis := linesOf(shapes, shape.Axis)
+			var along []geom.Curve
+			for _, l := range axis {
+				if l.key == "r1/axis" {
+					along = append(along, l.curve)
+				}
+			}
+			require.GreaterOrEqual(t, len(along), 3)
+			require.Less(t, along[0].A.PlanDist(geom.Vec{}), 1e-9)
+			require.Less(t, along[len(along)-1].B.PlanDist(geom.Vec{X: 5}), 1e-9)
+			for i, c := range along {
+				require.True(t, i == 0 || along[i-1].B == c.A)
+				require.True(t, math.Abs(c.A.Y) < 1e-9 || math.Abs(math.Abs(c.A.Y)-0.125) < 1e-9)
+			}
 			// The left of the air is up the sheet for supply air, down for extract.
 			y := 0.125
 			if air == duct.ETA {

@@ -27,9 +27,10 @@ type drawing struct {
 	short  []bool            // by run: a fitting on it is told to be short of room
 	pieces []*piece
 
-	enter    map[duct.RunID]geom.Vec // the direction in which a flexible run enters a face or a unit at its far end
-	standing *ground                 // what removed work may end at
-	shapes   []shape.Shape           // drawn as they are: axis lines, symbols, flexible walls
+	sloped   map[duct.RunID][]geom.Vec // the middle of a straight run that a size change or an offset sets aside
+	enter    map[duct.RunID]geom.Vec   // the direction in which a flexible run enters a face or a unit at its far end
+	standing *ground                   // what removed work may end at
+	shapes   []shape.Shape             // drawn as they are: axis lines, symbols, flexible walls
 	diags    diag.List
 }
 
@@ -85,6 +86,7 @@ func newDrawing(net *duct.Network, des *duct.Design, spec Spec) *drawing {
 		}
 		d.trims[i] = [2]float64{float64(t[0]), float64(t[1])}
 	}
+	d.sloped = map[duct.RunID][]geom.Vec{}
 	d.enter = map[duct.RunID]geom.Vec{}
 	d.fits = make([][]*duct.Fitting, len(net.Nodes))
 	for i := range des.Fittings {

@@ -225,3 +225,23 @@ func TestRated(t *testing.T) {
 	require.Equal(t, "W", found[0].Handle)
 	requireClean(t, shapes)
 }
+
+// TestBranchOffSlope lets level branches leave a sloping main: their walls meet those of the main in plan, one over the other, and
+// nothing is drawn that has no length seen from above.
+func TestBranchOffSlope(t *testing.T) {
+	for _, z := range []float64{3.2, 4, 2} {
+		for deg := 30.0; deg <= 150; deg += 15 {
+			g := newRig(duct.SUP)
+			v := geom.Direction(deg * math.Pi / 180).Scale(3)
+			a, b, c, e := g.node(-3, 0, 3), g.node(0, 0, (3+z)/2), g.node(3, 0, z), g.node(v.X, v.Y, (3+z)/2)
+			g.run(a, b, duct.RoundOf(0.4))
+			g.run(b, c, duct.RoundOf(0.3), func(r *duct.Run) { r.Up = 0 })
+			g.run(b, e, duct.RoundOf(0.2), func(r *duct.Run) { r.Up = 0 })
+			d, shapes := drawChosen(g)
+			require.Empty(t, d.diags)
+			requireClean(t, shapes)
+			requireOpen(t, d, shapes)
+			outline(t, shapes)
+		}
+	}
+}

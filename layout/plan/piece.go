@@ -47,7 +47,8 @@ type piece struct {
 	thin   bool        // drawn as its centreline alone: it takes space, but covers nothing
 }
 
-// wall, joint and crease add one line to p; what has no length is left out.
+// wall and joint add one line to p; what has no length in plan is left out: where a level duct meets a sloping one, their walls
+// meet in plan, one over the other.
 func (p *piece) wall(role string, c geom.Curve)  { p.add(shape.Wall, "wall/"+role, c) }
 func (p *piece) joint(role string, c geom.Curve) { p.add(shape.Joint, "joint/"+role, c) }
 
@@ -58,7 +59,7 @@ func (p *piece) of(s duct.Status) *piece {
 }
 
 func (p *piece) add(part shape.Part, role string, c geom.Curve) {
-	if c.A.Dist(c.B) < geom.Same {
+	if c.A.PlanDist(c.B) < geom.Same {
 		return
 	}
 	p.edges = append(p.edges, edge{c, part, role, p.status})

@@ -22,8 +22,11 @@ var testRules = duct.FittingRules{
 }
 
 // chosen returns the network of g with the fittings package fitting chooses.
-func (g *rig) chosen() (*duct.Network, *duct.Design) {
-	g.rules = testRules
+func (g *rig) chosen() (*duct.Network, *duct.Design) { return g.chosenBy(testRules) }
+
+// chosenBy is chosen by other rules.
+func (g *rig) chosenBy(rules duct.FittingRules) (*duct.Network, *duct.Design) {
+	g.rules = rules
 	net, des := g.design()
 	des.Fittings = fitting.Choose(net, g.sizes, g.rules)
 	return net, des

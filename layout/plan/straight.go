@@ -80,7 +80,9 @@ func (d *drawing) change(r *duct.Run, st start, from, to float64) float64 {
 	from = d.neck(r, st, from, to-length)
 	p := d.newPiece(r.Key+"/change", r, d.net.UpNode(r))
 	p.nodes = append(p.nodes, r.From, r.To)
-	p.transition(station{st.axis, from, d.common(f)}, station{axis, from + length, d.section(r.ID)})
+	first, last := station{st.axis, from, d.common(f)}, station{axis, from + length, d.section(r.ID)}
+	p.transition(first, last)
+	d.slope(r, first, last)
 	return from + length
 }
 
@@ -99,7 +101,9 @@ func (d *drawing) offset(r *duct.Run, f *duct.Fitting, from, to float64) float64
 		d.plainPiece(r, "/beyond", beyond.PlanSub(stop, to), sec)
 	}
 	p := d.newPiece(r.Key+"/offset", r, r.From, r.To)
-	p.transition(station{axis, stop - length, sec}, station{beyond, stop, sec})
+	first, last := station{axis, stop - length, sec}, station{beyond, stop, sec}
+	p.transition(first, last)
+	d.slope(r, first, last)
 	return stop - length
 }
 
@@ -171,22 +175,59 @@ func creases(p *piece, l, r, c, u geom.Vec, end duct.Section) {
 	p.joint("crease/r", line(r, c.Sub(u.Scale(top))))
 }
 
-// axisLine draws the centreline of a run, with the facts a comparison of drawings tells.
+// axisLine draws the centreline of a run, with the facts a comparison of drawings tells. Where a side kept straight sets the
+// duct aside, it slopes with the size change or the offset.
 func (d *drawing) axisLine(r *duct.Run) {
-	if !d.spec.AxisLines {
+	c := d.axes[r.ID]
+	if !d.spec.AxisLines || c.Len() < geom.Same || d.spec.Flat && r.Vertical() {
 		return
 	}
-	c := d.axes[r.ID]
 	s := shape.Shape{Key: r.Key + "/axis", Part: shape.Axis, Air: r.Air, Status: r.Status, Data: d.facts(r, r, c.Len())}
-	switch {
-	case c.Len() < geom.Same:
-		return
-	case c.Straight():
+	switch bent := d.sloped[r.ID]; {
+	case c.Straight() && len(bent) == 0:
 		s.Geom = shape.Line{A: c.A, B: c.B}
+	case c.Straight():
+		path := geom.Path{}
+		for _, v := range bent {
+			path = append(path, geom.Vertex{Vec: v})
+		}
+		s.Geom = shape.Polyline{Path: path}
 	default:
 		s.Geom = curveShape(c)
 	}
 	d.shapes = append(d.shapes, s)
+}
+
+// slope notes where the middle of r goes from one axis over to another: between two stations. The ends of the run that lie
+// beyond them are noted once.
+func (d *drawing) slope(r *duct.Run, first, last station) {
+	if !r.Line.Straight() || first.axis.A.Dist(last.axis.A) < geom.Same {
+		return
+	}
+	path := d.sloped[r.ID]
+	if len(path) == 0 {
+		path = []geom.Vec{d.axes[r.ID].A, d.axes[r.ID].B}
+	}
+	a, b := first.axis.PlanAt(first.s), last.axis.PlanAt(last.s)
+	n := len(path)
+	switch {
+	case last.axis == d.axes[r.ID]: // near the beginning
+		path = append([]geom.Vec{first.axis.A, a, b}, path[1:]...)
+	default:
+		path = append(path[:n-1:n-1], a, b, last.axis.B)
+	}
+	d.sloped[r.ID] = apart(path)
+}
+
+// apart leaves out points that follow another at its place.
+func apart(path []geom.Vec) []geom.Vec {
+	out := path[:1:1]
+	for _, v := range path[1:] {
+		if v.Dist(out[len(out)-1]) >= geom.Same {
+			out = append(out, v)
+		}
+	}
+	return out
 }
 
 // facts words what a run is, or a chain from r to last that is drawn as one, in ASCII, for two
