@@ -99,11 +99,12 @@ func (l *labeler) survey(drawn []shape.Shape) {
 		l.field.addOutline(l.net.Units[i].Outline, reserved, false)
 	}
 	for i := range l.spec.Obstacles {
-		kind := reserved
-		if l.spec.Obstacles[i].Own {
-			kind = ownNote
+		o := &l.spec.Obstacles[i]
+		if o.Own {
+			l.field.addOutline(o.Corners, ownNote, true)
+			continue
 		}
-		l.field.addOutline(l.spec.Obstacles[i].Corners, kind, true)
+		l.field.addOutline(withDescenders(o.Corners, l.h), reserved, true)
 	}
 	for _, s := range l.spec.Strokes {
 		l.field.addStroke(s.A, s.B)

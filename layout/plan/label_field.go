@@ -235,6 +235,20 @@ func (f *field) addOutline(pts []geom.Vec, kind matter, lettering bool) {
 	f.add(thing{pts: rectangle(mid, geom.Vec{X: 1}, (high[0]-low[0])/2, (high[1]-low[1])/2), kind: kind, lettering: lettering})
 }
 
+// belowText is how far letters of others may hang below the box of their capitals, to its height.
+const belowText = 0.35
+
+// withDescenders returns the box of a text of others, whose corners begin at the foot of its first letter and go
+// counter-clockwise, with room for what hangs below its letters: a share of its height, but no more than most.
+func withDescenders(box []geom.Vec, most float64) []geom.Vec {
+	if len(box) != 4 {
+		return box
+	}
+	down := box[0].Sub(box[3]).Plan()
+	r := down.Unit().Scale(math.Min(most, belowText*down.Len()))
+	return []geom.Vec{box[0].Add(r), box[1].Add(r), box[2], box[3]}
+}
+
 func convex(pts []geom.Vec) bool {
 	left, right := false, false
 	for i, p := range pts {
