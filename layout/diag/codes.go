@@ -37,6 +37,7 @@ const (
 	DeadEnd        Code = "dead-end"
 	Overlap        Code = "overlap"
 	MixedAir       Code = "mixed-air"
+	LevelStep      Code = "level-step"
 	Riser          Code = "riser"
 	ExistingBranch Code = "existing-branch"
 	NoDuct         Code = "no-duct"
@@ -95,6 +96,7 @@ var catalogue = map[Code]Info{
 	DeadEnd:        {Warning, "a run leads to no terminal; it is capped"},
 	Overlap:        {Error, "two runs lie on top of each other"},
 	MixedAir:       {Error, "runs of different air touch"},
+	LevelStep:      {Warning, "a duct noted by its bottom or top does not meet in height the duct it joins"},
 	Riser:          {Note, "a riser was put between ends at two elevations"},
 	ExistingBranch: {Note, "a new branch leaves an existing main"},
 	NoDuct:         {Warning, "no duct ends at a unit"},

@@ -12,6 +12,15 @@ type Design struct {
 	Viscosity float64 // dynamic, Pa s
 }
 
+// Sections returns the sections of all runs, by RunID.
+func (d *Design) Sections() []Section {
+	out := make([]Section, len(d.Runs))
+	for i := range out {
+		out[i] = d.Runs[i].Section
+	}
+	return out
+}
+
 // RunResult is what became of one run.
 type RunResult struct {
 	Section  Section

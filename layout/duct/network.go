@@ -156,6 +156,20 @@ type Run struct {
 // Vertical reports whether r goes straight up or down.
 func (r *Run) Vertical() bool { return r.Line.Straight() && r.Line.A.PlanDist(r.Line.B) < geom.Same }
 
+// AxisShift returns how far, in metres, the axis of r lies above its Line where it has section s: half its height over the
+// bottom, or under the top, where the elevation is that of one of them. Lining lies inside the sheet.
+func (r *Run) AxisShift(s Section) float64 {
+	h := float64(s.Height)/2 + float64(r.Spec.Lining)
+	switch {
+	case s.IsZero():
+	case r.Datum == Bottom:
+		return h
+	case r.Datum == Top:
+		return -h
+	}
+	return 0
+}
+
 // Stretch is a chain of runs that carry one flow and get one size: from the unit, a
 // branch or a box to the next one or to a terminal, cut where status, kind or notes change.
 type Stretch struct {

@@ -109,19 +109,6 @@ func (a *axes) stays(r *duct.Run) bool {
 	return false
 }
 
-// datumShift returns how far the axis of a section lies above the elevation noted for it.
-func datumShift(r *duct.Run, s duct.Section) float64 {
-	h := float64(s.Height)/2 + float64(r.Spec.Lining)
-	switch {
-	case s.IsZero():
-	case r.Datum == duct.Bottom:
-		return h
-	case r.Datum == duct.Top:
-		return -h
-	}
-	return 0
-}
-
 // step returns how far the axis of run r moves to the left, seen outward, and up, where its section follows
 // that of run p towards the unit, sp being the section of p as r has it.
 func step(p, r *duct.Run, sp, sr duct.Section) (side, up float64) {
@@ -148,7 +135,7 @@ func step(p, r *duct.Run, sp, sr duct.Section) (side, up float64) {
 	case p.Vertical() || r.Vertical():
 		up = 0 // a vertical run ends on the axis of the run it turns into
 	case p.Datum != duct.Centre || r.Datum != duct.Centre:
-		up = r.Outward().A.Z + datumShift(r, sr) - p.Outward().B.Z - datumShift(p, sp)
+		up = r.Outward().A.Z + r.AxisShift(sr) - p.Outward().B.Z - p.AxisShift(sp)
 	}
 	return side, up
 }
@@ -157,7 +144,7 @@ func step(p, r *duct.Run, sp, sr duct.Section) (side, up float64) {
 func (a *axes) shift(r *duct.Run) {
 	i := r.ID
 	if r.Datum != duct.Centre {
-		a.up[i] = datumShift(r, a.sections[i])
+		a.up[i] = r.AxisShift(a.sections[i])
 	}
 	if r.Up == duct.None {
 		return

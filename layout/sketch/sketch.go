@@ -1,6 +1,8 @@
 package sketch
 
 import (
+	"slices"
+
 	"twinline/layout/duct"
 	"twinline/layout/geom"
 )
@@ -31,6 +33,25 @@ type Line struct {
 	Path   geom.Path // Z is that of Datum, from the geometry, a note or the settings
 	Datum  duct.Datum
 	Notes  []RunNote
+}
+
+// Centred returns a copy of sk in which the lines with these keys are noted by their centrelines, which lie that many
+// metres above the heights noted before.
+func (sk *Sketch) Centred(shifts map[string]float64) *Sketch {
+	out := *sk
+	out.Lines = slices.Clone(sk.Lines)
+	for i := range out.Lines {
+		l := &out.Lines[i]
+		up, ok := shifts[l.Key]
+		if !ok {
+			continue
+		}
+		l.Datum, l.Path = duct.Centre, slices.Clone(l.Path)
+		for k := range l.Path {
+			l.Path[k].Z += up
+		}
+	}
+	return &out
 }
 
 // RunNote is one note about a line at one place of it. Its spec is about the stretch at

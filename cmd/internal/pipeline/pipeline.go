@@ -14,11 +14,9 @@ import (
 	"twinline/layout/duct"
 	"twinline/layout/emit"
 	"twinline/layout/mesh"
-	"twinline/layout/network"
 	"twinline/layout/plan"
 	"twinline/layout/shape"
 	"twinline/layout/sketch"
-	"twinline/sizing"
 	"twinline/symbols"
 )
 
@@ -65,19 +63,9 @@ func Read(drawing, settings []byte) (*Study, error) {
 	if st.Sketch == nil || found.HasErrors() && nothing(st.Sketch) {
 		return st, nil
 	}
-	st.Network, found = network.Build(st.Sketch, st.Specs.Network)
-	st.Findings = append(st.Findings, found...)
-	if st.Findings.HasErrors() {
-		return st, nil
+	if st.join(); st.Design != nil {
+		st.plan()
 	}
-	st.Specs.Sizing.Inches = !st.Sketch.Metric
-	st.Design, found = sizing.Solve(st.Network, st.Specs.Sizing)
-	st.Findings = append(st.Findings, found...)
-	if st.Findings.HasErrors() {
-		st.Design = nil
-		return st, nil
-	}
-	st.plan()
 	return st, nil
 }
 

@@ -177,11 +177,7 @@ func findings(found diag.List) []jsonFinding {
 // axesOf returns the true centrelines of the runs: the line of a run noted by its bottom or
 // top lies at that height.
 func axesOf(net *duct.Network, des *duct.Design) []geom.Curve {
-	sections := make([]duct.Section, len(net.Runs))
-	for i := range sections {
-		sections[i] = des.Runs[i].Section
-	}
-	return fitting.Axes(net, sections)
+	return fitting.Axes(net, des.Sections())
 }
 
 // parts are the nodes and the fittings of one system, in the order of their slices.

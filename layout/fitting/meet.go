@@ -1,0 +1,76 @@
+package fitting
+
+import (
+	"math"
+
+	"twinline/layout/duct"
+	"twinline/layout/geom"
+)
+
+// Step is a node where two ducts are joined that do not meet in height: the lower of them is not within the sides of the
+// taller one.
+type Step struct {
+	Node      duct.NodeID
+	Near, Far duct.RunID // towards the unit, and away from it
+	By        float64    // metres the axis of Far lies above that of Near
+}
+
+// Steps returns the nodes at which a duct noted by its bottom or top turns out beside the duct it joins: only sizes
+// tell where its axis lies. slack is what is overlooked, in metres; sections are by RunID.
+func Steps(net *duct.Network, sections []duct.Section, slack float64) []Step {
+	var out []Step
+	axes := Axes(net, sections)
+	for i := range net.Runs {
+		far := &net.Runs[i]
+		if far.Up == duct.None || far.Vertical() {
+			continue
+		}
+		near := &net.Runs[far.Up]
+		node := net.UpNode(far)
+		if near.Vertical() || near.Datum == far.Datum || net.Nodes[node].Unit != duct.None {
+			continue
+		}
+		p, q := tall(near, sections), tall(far, sections)
+		if p == 0 || q == 0 {
+			continue
+		}
+		by := outward(far, axes).A.Z - outward(near, axes).B.Z
+		if math.Abs(by)+math.Min(p, q)/2 > math.Max(p, q)/2+slack {
+			out = append(out, Step{node, near.ID, far.ID, by})
+		}
+	}
+	return out
+}
+
+// Flush returns the drops that have no length: the duct over or under the terminal, noted by its bottom or top, turns out
+// to have its axis at the terminal's own height. slack is what is overlooked, in metres.
+func Flush(net *duct.Network, sections []duct.Section, slack float64) []duct.RunID {
+	var out []duct.RunID
+	axes := Axes(net, sections)
+	for i := range net.Runs {
+		r := &net.Runs[i]
+		if r.Kind != duct.Drop || r.Up == duct.None || net.Runs[r.Up].Datum == duct.Centre {
+			continue
+		}
+		if c := axes[i]; math.Abs(c.B.Z-c.A.Z) <= slack {
+			out = append(out, r.ID)
+		}
+	}
+	return out
+}
+
+// tall returns the height of a run, outside its lining, in metres; 0 where it has no size.
+func tall(r *duct.Run, sections []duct.Section) float64 {
+	if sections[r.ID].IsZero() {
+		return 0
+	}
+	return float64(sections[r.ID].Height) + 2*float64(r.Spec.Lining)
+}
+
+// outward returns the axis of a run, away from the unit.
+func outward(r *duct.Run, axes []geom.Curve) geom.Curve {
+	if r.Air.FromUnit() {
+		return axes[r.ID]
+	}
+	return axes[r.ID].Reverse()
+}
