@@ -228,6 +228,10 @@ func (z *solver) ownCoefficient(f *duct.Fitting, of duct.FittingKind) (c float64
 		if c, ok := z.spec.Coefficients[name]; ok {
 			return c, "sizing.coefficients, \"" + name + "\"", true
 		}
+		if c, ok := z.spec.Coefficients[name+OnCommon]; ok && f.Main != duct.None {
+			common, own := z.sections[f.Main].Velocity(z.net.Runs[f.Main].Flow), z.sections[f.Run].Velocity(z.net.Runs[f.Run].Flow)
+			return loss.Convert(c, common, own), fmt.Sprintf("sizing.coefficients, %q: %g on the velocity pressure of the common leg", name+OnCommon, c), true
+		}
 	}
 	return 0, "", false
 }

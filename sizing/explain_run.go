@@ -64,7 +64,9 @@ func (e *explanation) flowFrom(r *duct.Run) string {
 func (e *explanation) airState() {
 	a := &e.z.spec.Air
 	rho, mu := float64(e.z.air.Density), e.z.air.Viscosity
-	if a.Temperature == air.StandardTemperature && a.Altitude == 0 && a.Humidity == 0 {
+	if a.Density > 0 {
+		e.say("rho = %.6g kg/m3: given, air.density", rho)
+	} else if a.Temperature == air.StandardTemperature && a.Altitude == 0 && a.Humidity == 0 {
 		e.say("rho = %.6g kg/m3: standard air, %d C, dry, at sea level", rho, air.StandardTemperature)
 		e.say("  source: ASHRAE Handbook Fundamentals (SI, 2021), ch. 21")
 	} else {

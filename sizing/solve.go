@@ -137,6 +137,9 @@ func newSolver(net *duct.Network, spec Spec) *solver {
 	altitude := duct.Length(spec.Air.Altitude)
 	state := air.Of(spec.Air.Temperature, altitude, spec.Air.Humidity)
 	z.air = loss.Air{Density: state.Density, Viscosity: state.Viscosity}
+	if spec.Air.Density > 0 {
+		z.air.Density = spec.Air.Density
+	}
 	z.ambient = air.Of(spec.Air.Ambient, altitude, spec.Air.Humidity).Density
 	z.pick = newPicker(&z.spec)
 	z.des = &duct.Design{

@@ -40,6 +40,10 @@ type Spec struct {
 	Coefficients   map[string]float64 // by fitting kind name or "NODE-KEY/kind" or "RUN-KEY/kind": an office's own C, on the own velocity pressure
 }
 
+// OnCommon ends a name in Spec.Coefficients whose value is on the velocity pressure of the common leg of the junction, or of the run
+// before a fitting that has no common leg, instead of the own one.
+const OnCommon = " on common"
+
 // ByPlace is a velocity by the place of a duct in its system; 0 where the place has none of its own.
 type ByPlace struct {
 	Main   duct.Velocity // from the unit straight on, or with most air where no leg goes straight on
@@ -57,9 +61,10 @@ type Steps struct {
 
 // AirSpec is the state of the air.
 type AirSpec struct {
-	Temperature float64 // °C
-	Altitude    float64 // m
-	Humidity    float64 // relative, 0 to 1
-	Ambient     float64 // °C around vertical runs, for the stack effect
+	Temperature float64      // °C
+	Altitude    float64      // m
+	Humidity    float64      // relative, 0 to 1
+	Density     duct.Density // where it is given; 0: what follows from the three above
+	Ambient     float64      // °C around vertical runs, for the stack effect
 	StackEffect bool
 }

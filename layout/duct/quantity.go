@@ -358,6 +358,16 @@ func ParseTemperature(s string) (float64, error) {
 	return 0, fmt.Errorf("%q is no temperature; write it like 20 °C or 68 °F", s)
 }
 
+// ParseDensity reads a density, such as 0.978 kg/m3 or 0.075 lb/ft3.
+func ParseDensity(s string) (Density, error) {
+	n, rest, err := CutNumber(s)
+	unit, ok := map[string]Density{"kg/m3": 1, "kg/m³": 1, "lb/ft3": PoundPerCubicFoot, "lb/ft³": PoundPerCubicFoot}[strings.ToLower(strings.ReplaceAll(rest, " ", ""))]
+	if err != nil || !ok {
+		return 0, fmt.Errorf("%q is no density; write it like 1.2 kg/m3 or 0.075 lb/ft3", s)
+	}
+	return Density(n) * unit, nil
+}
+
 // ParseAngle reads an angle in degrees and returns it in radians.
 func ParseAngle(s string) (float64, error) {
 	n, rest, err := CutNumber(s)

@@ -21,6 +21,7 @@ type Air struct {
 	Temperature string  `toml:"temperature" comment:"Air in the ducts. 20 °C at 0 m and humidity 0 is standard air, 1.204 kg/m³."`
 	Altitude    string  `toml:"altitude" comment:"Height of the site above the sea."`
 	Humidity    float64 `toml:"humidity" comment:"Relative humidity, 0 to 1."`
+	Density     string  `toml:"density" comment:"Density of the air in the ducts, such as 1.2 kg/m3 or 0.075 lb/ft3. Empty: what follows from the three above."`
 	StackEffect bool    `toml:"stack_effect" comment:"Count the buoyancy of vertical runs against air of the ambient temperature."`
 	Ambient     string  `toml:"ambient" comment:"Air around vertical runs, for the stack effect."`
 }
@@ -31,7 +32,7 @@ type Sizing struct {
 	UpstreamMethod string `toml:"upstream_method" comment:"Method for what lies upstream of in-line boxes. Empty: the same."`
 	Rate           string `toml:"rate" comment:"Friction limit; the aim of equal friction."`
 	Velocity       string `toml:"velocity" comment:"The aim of method velocity."`
-	MaxVelocity    string `toml:"max_velocity" comment:"Velocity limit of every run."`
+	MaxVelocity    string `toml:"max_velocity" comment:"Velocity limit of every run. Empty: none."`
 
 	VelocityMain      string `toml:"velocity_main" comment:"The aim of method velocity in mains: what goes straight on from the unit. Empty: sizing.velocity."`
 	VelocityBranch    string `toml:"velocity_branch" comment:"The same in branches."`
@@ -43,7 +44,7 @@ type Sizing struct {
 	Shape           string  `toml:"shape" comment:"round, rect or oval, where no note says otherwise."`
 	MaxHeight       string  `toml:"max_height" comment:"Height limit of every duct. Empty: none."`
 	MaxAspect       float64 `toml:"max_aspect" comment:"Longer side over shorter side at the most."`
-	Steps           any     `toml:"steps" comment:"Sizes to choose from: even-inch, inch, EN (recommended sizes of EN 1506 and EN 1505), EN-all, 50mm, or a list such as [\"100 mm\", \"125 mm\"]."`
+	Steps           any     `toml:"steps" comment:"Sizes to choose from: even-inch, inch, EN (recommended sizes of EN 1506 and EN 1505), EN-all, 50mm, an even step such as 25 mm, a list such as [\"100 mm\", \"125 mm\"], or exact: not rounded, to compare with calculations."`
 	Least           string  `toml:"least" comment:"Smallest size."`
 	FlexibleEnd     string  `toml:"flexible_end" comment:"This last part of a rigid run before a terminal is flexible. Empty: none."`
 	FlexibleMost    string  `toml:"flexible_most" comment:"Longest flexible duct without a finding."`
@@ -63,7 +64,7 @@ type Sizing struct {
 	BranchDampers bool    `toml:"branch_dampers" comment:"A volume damper at every branch."`
 
 	Roughness    map[string]string  `toml:"roughness" comment:"Roughness by material (galvanised, flex, lined, ...): overrides the built-in values."`
-	Coefficients map[string]float64 `toml:"coefficients" comment:"Loss coefficients of the office's own, on the velocity pressure of the piece itself: by kind of fitting (elbow, takeoff, ...), or of one run: \"RUN-KEY/kind\", with the key that --explain prints. A note such as C=0.35 beside a run goes before them."`
+	Coefficients map[string]float64 `toml:"coefficients" comment:"Loss coefficients of the office's own, on the velocity pressure of the piece itself: by kind of fitting (elbow, takeoff, ...), of one run: \"RUN-KEY/kind\", or at one node: \"NODE-KEY/kind\", with the keys that --explain prints. Where a table has it on the velocity pressure of the common leg of a junction: \"takeoff on common\". A note such as C=0.35 beside a run goes before them."`
 
 	Costs    Costs    `toml:"costs"`
 	Guidance Guidance `toml:"guidance"`

@@ -67,3 +67,40 @@ func TestFlexibleMost(t *testing.T) {
 	require.NoError(t, err)
 	require.InDelta(t, 2, float64(specs.Sizing.Fittings.FlexibleMost), 1e-12)
 }
+
+// Calculations found elsewhere come with steps of their own, exact sizes, a density, no velocity limit.
+func TestSettingsOfOtherCalculations(t *testing.T) {
+	load := func(text string) (Specs, error) {
+		s, err := Load([]byte(text), true)
+		if err != nil {
+			return Specs{}, err
+		}
+		return s.Specs()
+	}
+	s, err := load("[air]\ndensity = \"0.075 lb/ft3\"\n[sizing]\nsteps = \"25 mm\"\nmax_velocity = \"\"\n" +
+		"[sizing.coefficients]\nterminal = 1.0\n\"1F0/elbow\" = 0.2\n\"takeoff on common\" = -0.4\n")
+	require.NoError(t, err)
+	require.InDelta(t, 1.201384753, float64(s.Sizing.Air.Density), 1e-8) // row U06 of testdata/checks/00_units.csv
+	require.InDelta(t, 0.025, float64(s.Sizing.RoundSteps.Even), 1e-12)
+	require.InDelta(t, 0.025, float64(s.Sizing.RectSteps.Even), 1e-12)
+	require.Zero(t, float64(s.Sizing.MaxVelocity))
+	require.InDelta(t, -0.4, s.Sizing.Coefficients["takeoff on common"], 1e-12)
+	s, err = load("[sizing]\nsteps = \"exact\"\nelbow_make = \"3-gore\"\ntakeoff_round = \"entry-45\"\n")
+	require.NoError(t, err)
+	require.Empty(t, s.Sizing.RoundSteps.List)
+	require.Zero(t, float64(s.Sizing.RoundSteps.Even))
+	require.Equal(t, duct.Gored3, s.Sizing.Fittings.ElbowMake)
+	require.Equal(t, duct.Entry45, s.Sizing.Fittings.TakeoffRound)
+	for text, want := range map[string]string{
+		"[air]\ndensity = \"1.2\"\n":                           "air.density",
+		"[air]\ndensity = \"12 kg/m3\"\n":                      "air.density",
+		"[sizing]\nsteps = \"0.1 mm\"\n":                       "sizing.steps",
+		"[sizing]\nelbow_make = \"6-gore\"\n":                  "sizing.elbow_make",
+		"[sizing.coefficients]\nelbows = 0.3\n":                "sizing.coefficients.elbows: \"elbows\" is no kind of fitting; known are",
+		"[sizing.coefficients]\n\"1F0/tee on common\" = 0.3\n": "\"tee\" is no kind of fitting",
+		"[sizing.coefficients]\nelbow = nan\n":                 "sizing.coefficients.elbow",
+	} {
+		_, err := load(text)
+		require.ErrorContains(t, err, want, text)
+	}
+}

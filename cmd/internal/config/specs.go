@@ -181,7 +181,7 @@ func (s Settings) sizing(r *reader) sizing.Spec {
 		Method:      oneOf(r, "sizing.method", z.Method, methods),
 		Rate:        read(r, "sizing.rate", z.Rate, duct.ParseRate, false),
 		Velocity:    read(r, "sizing.velocity", z.Velocity, duct.ParseVelocity, false),
-		MaxVelocity: read(r, "sizing.max_velocity", z.MaxVelocity, duct.ParseVelocity, false),
+		MaxVelocity: optional(r, "sizing.max_velocity", z.MaxVelocity, duct.ParseVelocity),
 		Velocities: sizing.ByPlace{
 			Main:   optional(r, "sizing.velocity_main", z.VelocityMain, duct.ParseVelocity),
 			Branch: optional(r, "sizing.velocity_branch", z.VelocityBranch, duct.ParseVelocity),
@@ -204,8 +204,9 @@ func (s Settings) sizing(r *reader) sizing.Spec {
 			Humidity:    r.within("air.humidity", a.Humidity, 0, 1),
 			Ambient:     celsius(r, "air.ambient", a.Ambient),
 			StackEffect: a.StackEffect,
+			Density:     density(r, "air.density", a.Density),
 		},
-		Coefficients: z.Coefficients,
+		Coefficients: coefficients(r, z.Coefficients),
 		Fittings:     s.fittings(r),
 	}
 	if z.UpstreamMethod != "" {
@@ -219,6 +220,36 @@ func (s Settings) sizing(r *reader) sizing.Spec {
 		}
 	}
 	return spec
+}
+
+// density reads a density that air can have; 0 where none is given.
+func density(r *reader, key, text string) duct.Density {
+	v := optional(r, key, text, duct.ParseDensity)
+	if v != 0 {
+		r.within(key, float64(v), 0.3, 2)
+	}
+	return v
+}
+
+// coefficients checks that every key ends in a kind of fitting, and that every value is a number.
+func coefficients(r *reader, own map[string]float64) map[string]float64 {
+	kinds := map[string]bool{}
+	for k := duct.Elbow; k <= duct.Offset; k++ {
+		kinds[k.String()] = true
+	}
+	for key, c := range own {
+		kind := strings.TrimSuffix(key[strings.LastIndex(key, "/")+1:], sizing.OnCommon)
+		if !kinds[kind] {
+			words := make([]string, 0, len(kinds))
+			for w := range kinds {
+				words = append(words, w)
+			}
+			slices.Sort(words)
+			r.fail("sizing.coefficients."+key, "%q is no kind of fitting; known are %s", kind, strings.Join(words, ", "))
+		}
+		r.within("sizing.coefficients."+key, c, -1000, 1000)
+	}
+	return own
 }
 
 // costs reads what the optimised method weighs, and asks for it where that method is.

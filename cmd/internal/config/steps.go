@@ -27,6 +27,9 @@ var (
 	en1505 = mm(100, 150, 200, 250, 300, 400, 500, 600, 800, 1000, 1200, 1400, 1600, 1800, 2000)
 )
 
+// leastStep is the smallest even step: no maker works to less.
+const leastStep = duct.Millimetre
+
 // steps reads the series of sizes: a name, or a list of lengths.
 func steps(r *reader, v any) (round, rect sizing.Steps) {
 	const key = "sizing.steps"
@@ -46,8 +49,14 @@ func steps(r *reader, v any) (round, rect sizing.Steps) {
 			return sizing.Steps{Name: "EN 1506", List: en1506}, sizing.Steps{Name: "EN 1505", List: en1505}
 		case "en-all":
 			return sizing.Steps{Name: "EN 1506, with intermediate sizes", List: en1506All}, sizing.Steps{Name: "EN 1505", List: en1505}
+		case "exact":
+			return sizing.Steps{Name: "exact"}, sizing.Steps{Name: "exact"}
 		}
-		r.fail(key, "%q is none of even-inch, inch, EN, EN-all, 50mm, nor a list of lengths", v)
+		if even, err := duct.ParseLength(v); err == nil && even >= leastStep {
+			s := sizing.Steps{Name: strings.TrimSpace(v), Even: even}
+			return s, s
+		}
+		r.fail(key, "%q is none of even-inch, inch, EN, EN-all, 50mm, exact, an even step of %s or more, nor a list of lengths", v, leastStep.Text(false))
 	case []any:
 		var list []duct.Length
 		for i, x := range v {
