@@ -8,7 +8,7 @@ import (
 
 const (
 	// balancePasses is how often budgets are shared out anew; more hardly help.
-	balancePasses = 3
+	balancePasses = 2
 	// tightenPasses is how often what the steps left is used up.
 	tightenPasses = 1
 	// requiredMost is how much the deciding path may grow while other branches are made smaller;

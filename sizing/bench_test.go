@@ -51,7 +51,7 @@ func comb(n int) *duct.Network {
 }
 
 func BenchmarkSolve(b *testing.B) {
-	for _, m := range []sizing.Method{sizing.EqualFriction, sizing.StaticRegain, sizing.Balanced} {
+	for _, m := range methods {
 		for _, n := range []int{1000, 10000, 100000} {
 			if testing.Short() && n > 10000 {
 				continue
@@ -59,14 +59,17 @@ func BenchmarkSolve(b *testing.B) {
 			b.Run(fmt.Sprintf("%s/%d", m, n), func(b *testing.B) { benchmark(b, floorNetwork(n), m) })
 		}
 	}
-	for _, n := range []int{1000, 10000} {
-		b.Run(fmt.Sprintf("comb/%d", n), func(b *testing.B) { benchmark(b, comb(n), sizing.EqualFriction) })
+	for _, m := range methods { // one deep system: a main with a terminal every few metres
+		for _, n := range []int{1000, 10000} {
+			b.Run(fmt.Sprintf("%s/comb/%d", m, n), func(b *testing.B) { benchmark(b, comb(n), m) })
+		}
 	}
 }
 
 func benchmark(b *testing.B, net *duct.Network, m sizing.Method) {
 	spec := metric()
 	spec.Method = m
+	spec.Costs = sizing.Costs{Duct: 60, Energy: 0.12, Hours: 4000, Worth: 8, Efficiency: 0.6}
 	b.ReportAllocs()
 	for b.Loop() {
 		if des, found := sizing.Solve(net, spec); found.HasErrors() || des.Systems[0].Required <= 0 {

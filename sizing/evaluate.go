@@ -27,14 +27,13 @@ type leg struct {
 	run duct.RunID
 }
 
-// evaluate works out everything that follows from the sizes: fittings and their coefficients,
-// the loss of every run, every path, and the pressure at every node.
+// evaluate works out what follows from the sizes: fittings and their coefficients,
+// the loss of every run, and every path. The pressures at nodes follow from those, see nodes.
 func (z *solver) evaluate() {
 	z.choose()
 	z.fittings()
 	z.frictions()
 	z.paths()
-	z.nodes()
 }
 
 // fittings works out the loss of every fitting and adds it to that of its run.
@@ -258,8 +257,10 @@ func (z *solver) caseOf(f *duct.Fitting, legs []leg) loss.Case {
 		m := &z.net.Runs[f.Main]
 		c.Common = m.Flow
 		c.Pliable = c.Pliable && (m.Pliable || m.Kind == duct.Flexible)
-		c.Upright = upturn(m.Outward().Tangent(1), r.Outward().Tangent(0))
-		c.InPlane = inPlane(f, m, r)
+		if isBend(f.Kind) && f.Own.Shape != duct.Round {
+			c.Upright = upturn(m.Outward().Tangent(1), r.Outward().Tangent(0))
+			c.InPlane = inPlane(f, m, r)
+		}
 	}
 	if isLeg(f.Kind) && len(legs) > 1 {
 		c.Others = z.others(f, legs)

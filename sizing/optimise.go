@@ -33,11 +33,14 @@ func (c Costs) duct(rho duct.Density) float64 {
 const (
 	// seriesPower joins sections in series: 1/1.2.
 	seriesPower = 5.0 / 6
-	// optimiseMost is how often sizes are worked out with the fittings as they are, chooseMost how often the
-	// fittings are chosen anew; ten and two are usual.
+	// optimiseMost is how often sizes are worked out with the fittings as they are, until none changes by more than optimiseTol,
+	// chooseMost how often the fittings are chosen anew.
 	optimiseMost = 40
 	chooseMost   = 4
 	optimiseTol  = 1e-12
+	// Where sizes are rounded to steps afterwards less will do: this often at first, this often with fittings chosen anew, until
+	// none changes by more than a small part of a step.
+	stepsFirst, stepsAgain, stepsTol = 7, 3, 5e-3
 )
 
 // roundFactor is (8/pi^2)^0.2, printed as 0.959.
@@ -68,13 +71,21 @@ type optimum struct {
 // diameters are then rounded to the nearest step within the velocity limit.
 func (z *solver) optimise() {
 	o := newOptimum(z)
-	for range chooseMost {
-		for range optimiseMost {
+	first, again, tol := optimiseMost, optimiseMost, optimiseTol
+	if !z.pick.round.stepless() {
+		first, again, tol = stepsFirst, stepsAgain, stepsTol
+	}
+	for round := range chooseMost {
+		most := again
+		if round == 0 {
+			most = first
+		}
+		for range most {
 			worst := 0.0
 			for i := range z.net.Systems {
 				worst = math.Max(worst, o.pass(&z.net.Systems[i]))
 			}
-			if worst < optimiseTol {
+			if worst < tol {
 				break
 			}
 		}

@@ -36,6 +36,7 @@ func Solve(net *duct.Network, spec Spec) (*duct.Design, diag.List) {
 	z.sizeAll()
 	z.evaluate()
 	z.refine()
+	z.nodes()
 	z.reasons()
 	z.findings()
 	return z.des, z.found
