@@ -219,6 +219,7 @@ type Unit struct {
 	Status    Status
 	At        geom.Vec
 	Outline   []geom.Vec // counter-clockwise
+	Circle    Length     // its radius where it is drawn as a circle about At; Outline has corners on it
 	Available Pressure   // what it can give, where HasAvailable
 	Loss      Pressure   // of a box in the middle
 	Neck      Section

@@ -174,7 +174,7 @@ func (a *assembly) addUnits() {
 		a.unit[i] = id
 		a.net.Units = append(a.net.Units, duct.Unit{
 			ID: id, Key: u.Key, Handle: u.Handle, Mark: u.Mark, Air: u.Air, Status: u.Status, At: u.At,
-			Outline: u.Outline, Neck: u.Neck, Flow: u.Flow,
+			Outline: u.Outline, Circle: u.Circle, Neck: u.Neck, Flow: u.Flow,
 		})
 	}
 }

@@ -87,12 +87,12 @@ func (d *drawing) node(n *duct.Node) {
 	case len(level) == 0:
 	case n.Kind == duct.Head || n.Kind == duct.Box:
 		for _, l := range level {
-			d.intoOutline(n, l, d.net.Units[n.Unit].Outline)
+			d.intoOutline(n, l)
 		}
 	case len(level) == 1 && len(vertical) > 0:
 		d.ontoColumn(n, level[0], widest(vertical))
 	case len(level) == 1 && n.Kind == duct.Outlet:
-		d.intoOutline(n, level[0], d.net.Terminals[n.Terminal].Face)
+		d.intoOutline(n, level[0])
 	case len(level) == 1:
 		if g, ok := d.standsIn(level[0]); ok {
 			d.intoRegion(n, level[0], g)
@@ -186,18 +186,10 @@ func (d *drawing) singles() {
 		}
 	}
 	around := func(n duct.NodeID) []geom.Region {
-		node := &d.net.Nodes[n]
-		var outline []geom.Vec
-		switch {
-		case node.Unit != duct.None:
-			outline = d.net.Units[node.Unit].Outline
-		case node.Terminal != duct.None:
-			outline = d.net.Terminals[node.Terminal].Face
+		if g := d.ground(&d.net.Nodes[n]); !g.Empty() {
+			return append([]geom.Region{g}, feet[n]...)
 		}
-		if len(outline) < 3 {
-			return feet[n]
-		}
-		return append([]geom.Region{geom.PolygonRegion(outline)}, feet[n]...)
+		return feet[n]
 	}
 	for _, r := range todo {
 		d.centreOnly(r, [2][]geom.Region{around(d.net.UpNode(r)), around(d.net.DownNode(r))})

@@ -32,18 +32,38 @@ func (w wallLine) leaveAt(g geom.Region) (float64, bool) {
 	return s / w.ratio, ok
 }
 
-// intoOutline ends a leg at the outline of a unit or at the face of a terminal: each wall
-// runs up to where it meets the outline.
-func (d *drawing) intoOutline(n *duct.Node, l *leg, outline []geom.Vec) {
+// ground returns the inside of what stands at a node, a unit or a terminal's face; empty where there is nothing of the kind.
+func (d *drawing) ground(n *duct.Node) geom.Region {
+	var outline []geom.Vec
+	switch {
+	case n.Unit != duct.None:
+		u := &d.net.Units[n.Unit]
+		if u.Circle > 0 {
+			return geom.CircleRegion(u.At, float64(u.Circle))
+		}
+		outline = u.Outline
+	case n.Terminal != duct.None:
+		outline = d.net.Terminals[n.Terminal].Face
+	}
 	if len(outline) < 3 {
+		return geom.Region{}
+	}
+	return geom.PolygonRegion(outline)
+}
+
+// intoOutline ends a leg at the outline of the unit or the face of the terminal at its node: each wall
+// runs up to where it meets the outline.
+func (d *drawing) intoOutline(n *duct.Node, l *leg) {
+	g := d.ground(n)
+	if g.Empty() {
 		d.closeEnd(n, l, "end")
 		return
 	}
 	if f := neckOf(l); f != nil {
-		d.ontoNeck(n, l, f, geom.PolygonRegion(outline))
+		d.ontoNeck(n, l, f, g)
 		return
 	}
-	d.intoRegion(n, l, geom.PolygonRegion(outline))
+	d.intoRegion(n, l, g)
 }
 
 // intoRegion ends a leg where it leaves g: each wall runs up to where it meets an edge.

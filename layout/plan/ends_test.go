@@ -37,6 +37,35 @@ func TestUnit(t *testing.T) {
 	}
 }
 
+// TestRoundUnit ends ducts on the very circle a unit is drawn as, not on the polygon that stands for it.
+func TestRoundUnit(t *testing.T) {
+	for deg := 0; deg < 360; deg += 11 {
+		for _, w := range []float64{0.1, 0.315} {
+			g := newRig(duct.SUP)
+			v := geom.Direction(float64(deg) * math.Pi / 180).Scale(4)
+			a := g.node(0, 0, 3)
+			g.unit(a, 0.3)
+			u := &g.net.Units[0]
+			u.Circle, u.Outline = 0.3, nil
+			for i := range 48 {
+				u.Outline = append(u.Outline, u.At.Add(geom.Direction(2*math.Pi*float64(i)/48).Scale(0.3)))
+			}
+			g.run(a, g.node(v.X, v.Y, 3), duct.RoundOf(duct.Length(w)))
+			_, shapes := drawRig(g)
+			requireClean(t, append(shapes, shape.Shape{Key: "unit", Part: shape.Joint, Geom: shape.Circle{Center: u.At, Radius: 0.3}}))
+			on := 0
+			for _, l := range linesOf(shapes, shape.Wall) {
+				for _, p := range []geom.Vec{l.curve.A, l.curve.B} {
+					if math.Abs(p.Plan().Len()-0.3) < 1e-9 {
+						on++
+					}
+				}
+			}
+			require.Equal(t, 2, on, "both walls end on the circle")
+		}
+	}
+}
+
 // TestShortOfOutline: a duct that stops short of the outline by less than the snap distance is drawn up to it.
 func TestShortOfOutline(t *testing.T) {
 	g := newRig(duct.SUP)

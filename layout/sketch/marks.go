@@ -161,6 +161,9 @@ func (r *reader) addUnit(e *dxfio.Entity, l Layer) {
 		if u.Outline, ok = r.outline(e, "A unit is a closed polyline, a CIRCLE or a block."); !ok {
 			return
 		}
+		if e.Kind == dxfio.KindCircle {
+			u.Circle = duct.Length(e.Radius) * r.sk.Unit
+		}
 	default:
 		r.badKind(e, "Draw a unit as a block, a closed polyline or a CIRCLE.")
 		return

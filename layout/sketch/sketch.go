@@ -88,7 +88,8 @@ type Unit struct {
 	Air      duct.Air
 	Status   duct.Status
 	At       geom.Vec
-	Outline  []geom.Vec // counter-clockwise
+	Outline  []geom.Vec  // counter-clockwise
+	Circle   duct.Length // its radius where it is drawn as a circle about At; Outline has corners on it
 	Mark     string
 	Flow     duct.Flow
 	Neck     duct.Section
