@@ -223,7 +223,7 @@ func (e *explanation) fittings(r *duct.Run) {
 
 func (e *explanation) fitting(f *duct.Fitting) {
 	z := e.z
-	name := f.Kind.String() + " at " + nodeName(f.Node)
+	name := fmt.Sprintf("%s at %s (%s)", f.Kind, nodeName(f.Node), z.net.Nodes[f.Node].Key)
 	if f.Common.IsZero() {
 		name += ", " + inMillimetres(f.Own)
 	} else {

@@ -8,6 +8,7 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"regexp"
 	"strconv"
 	"strings"
 	"testing"
@@ -15,6 +16,8 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"twinline/cmd/internal/report"
+	"twinline/layout/duct"
+	"twinline/sizing"
 )
 
 // TestExamples puts worked examples in as a drafter would, drawn with another library (testdata/examples/draw.py), and holds every
@@ -113,4 +116,54 @@ func (e exampleRow) run(t *testing.T, f caseFile) caseRun {
 	}
 	t.Fatalf("no run %s", e.of)
 	return caseRun{}
+}
+
+// What --explain calls a run and a node is what sizing.coefficients knows them by; the more particular name goes first, and a note on
+// the drawing before all of them. Source: the coefficients are given; losses are C times the velocity pressure in lecture.csv.
+func TestCoefficientsByName(t *testing.T) {
+	read := func(t *testing.T, base, settings string) *Study {
+		t.Helper()
+		drawing, err := os.ReadFile("../../../testdata/examples/" + base + ".dxf")
+		require.NoError(t, err)
+		own, err := os.ReadFile("../../../testdata/examples/" + base + ".toml")
+		require.NoError(t, err)
+		st, err := Read(drawing, append(own, settings...))
+		require.NoError(t, err)
+		require.False(t, st.Findings.HasErrors(), "%v", st.Findings)
+		return st
+	}
+	st := read(t, "lecture", "")
+	text, err := sizing.Explain(st.Network, st.Design, st.Specs.Sizing, "r3")
+	require.NoError(t, err)
+	names := regexp.MustCompile(`(?s)^Run r3 \(([^)]+)\).*through at n3 \(([^)]+)\)`).FindStringSubmatch(text)
+	require.Len(t, names, 3, text)
+	run, node := names[1], names[2]
+	// 3 m3/s before the branch, 1 after it, in the diameters of lecture.csv.
+	onCommon := -0.1 * math.Pow(3/math.Pow(0.9051, 2)/(1/math.Pow(0.59796, 2)), 2)
+	for _, c := range []struct {
+		settings, source string
+		c                float64
+	}{
+		{fmt.Sprintf("%q = 0.7\n", node+"/through"), node + "/through", 0.7},
+		{fmt.Sprintf("%q = 0.7\n%q = 0.2\n", node+"/through", run+"/through"), run + "/through", 0.2},
+		{fmt.Sprintf("%q = -0.1\n", run+"/through on common"), run + "/through on common", onCommon},
+	} {
+		st := read(t, "lecture", c.settings)
+		for _, f := range st.Design.Fittings {
+			if f.Run == 2 && f.Kind == duct.Through {
+				require.Contains(t, f.Source, c.source)
+				require.InDelta(t, c.c, f.C, 1e-4)
+			} else if f.Kind == duct.Through {
+				require.InDelta(t, 0.3, f.C, 1e-12)
+			}
+		}
+	}
+	// In the nine sections every run has its note, which no setting overrides.
+	st = read(t, "nine-equal-friction", "[sizing.coefficients]\ntakeoff = 5\nthrough = 5\nreducer = 5\n")
+	sum := 0.0
+	for _, f := range st.Design.Fittings {
+		sum += f.C
+		require.Contains(t, f.Source, "note C=")
+	}
+	require.InDelta(t, 0+0.06+2.25+0.14+2.05+0.13+1.96+0.14+1.82, sum, 1e-9) // nine_sections.csv
 }
