@@ -76,8 +76,8 @@ var kinds = map[string]Kind{
 // is cut off or is damaged so that its records cannot be told apart. What is inside the
 // records is not looked at yet.
 func Read(data []byte) (*Document, error) {
-	if int64(len(data)) > maxFile {
-		return nil, fmt.Errorf("the drawing has %d bytes; no more than %d can be read", len(data), int64(maxFile))
+	if int64(len(data)) > MaxFile {
+		return nil, fmt.Errorf("the drawing has %d bytes; no more than %d can be read", len(data), int64(MaxFile))
 	}
 	d := &Document{data: data, tail: len(data), newline: '\n', lines: &lineIndex{}, known: &known{}, layerIDs: map[string]uint32{"": 0}, layers: []string{""}}
 	if bytes.HasPrefix(data, []byte(sentinel)) {
@@ -108,10 +108,37 @@ func Read(data []byte) (*Document, error) {
 	return d, nil
 }
 
+// The room the index begins with: no drawing with much in it has fewer records than one in so many bytes. What it lacks is
+// foreseen from what was read so far, and a little more.
+const (
+	bytesPerRecord = 512
+	moreRecords    = 1.03
+	leastGrowth    = 64
+)
+
+// room makes room for one more record, which begins at byte start. Growing by foresight costs a large drawing one copy of its
+// index in place of a dozen, and leaves little unused.
+func (d *Document) room(start int) {
+	n := len(d.records)
+	if n < cap(d.records) {
+		return
+	}
+	whole := float64(n) * moreRecords * float64(len(d.data)) / float64(max(start, 1))
+	grown := make([]record32, n, max(n+n/8, min(int(whole), len(d.data)/leastRecord))+leastGrowth)
+	copy(grown, d.records)
+	d.records = grown
+}
+
+// leastRecord is the least a record takes up, in bytes: a group code, a name of one letter, and what ends them.
+const leastRecord = 3
+
+// Bytes returns the drawing as it was read. They are not to be changed.
+func (d *Document) Bytes() []byte { return d.data }
+
 // index finds the records, in one pass over the bytes.
 func (d *Document) index() error {
 	x := indexer{d: d, cur: &record32{}}
-	d.records = make([]record32, 0, len(d.data)/256)
+	d.records = make([]record32, 0, len(d.data)/bytesPerRecord)
 	var at int
 	var bad bool
 	if d.bin {
@@ -196,6 +223,7 @@ func (x *indexer) tag(code, start, vs, ve, end int) {
 
 func (x *indexer) record(start, vs, ve, end int) {
 	d := x.d
+	d.room(start)
 	d.records = append(d.records, record32{start: uint32(start)})
 	x.cur = &d.records[len(d.records)-1]
 	x.inHeader = false
@@ -224,7 +252,7 @@ func (d *Document) layerID(name []byte) uint32 {
 
 func (d *Document) notDXF(at int) error {
 	if len(d.records) == 0 {
-		return errors.New("this is no DXF drawing: it does not begin with a group code and a section")
+		return noDrawing(d.data)
 	}
 	if d.bin {
 		return fmt.Errorf("the drawing is damaged or cut off at %s: there is no whole tag", d.placeOf(at))

@@ -126,10 +126,10 @@ func spansCover(t testing.TB, d *Document) {
 func TestRefused(t *testing.T) {
 	entity := strings.Index(simple, "LINE")
 	cases := []struct{ name, data, says string }{
-		{"nothing", "", "no DXF drawing"},
+		{"nothing", "", "the file is empty"},
 		{"text", "Dear Sir or Madam,\n", "no DXF drawing"},
-		{"a picture", "\x89PNG\r\n\x1a\n\x00\x00", "no DXF drawing"},
-		{"another format of drawings", "AC1015\x00\x00\x00\x00\x00\x00", "no DXF drawing"},
+		{"a picture", "\x89PNG\r\n\x1a\n\x00\x00", "this is a picture, not DXF"},
+		{"another format of drawings", "AC1015\x00\x00\x00\x00\x00\x00", "this is a DWG drawing, not DXF"},
 		{"numbers", "0\n1\n2\n3\n", "no section"},
 		{"cut off in an entity", simple[:entity+20], "cut off: section ENTITIES does not end"},
 		{"cut off in a group code", simple[:strings.Index(simple, "20\n2")+1], "cut off at line 13"},

@@ -1,8 +1,10 @@
 package dxfio
 
+// MaxFile is the most bytes a drawing may have: places in it are held in 32 bits.
+const MaxFile = 1<<32 - 1
+
 // Limits. A drawing that goes over one is told, never followed.
 const (
-	maxFile       = 1<<32 - 1 // bytes; places in a file are held in 32 bits
 	maxLayers     = 1_000_000
 	maxDepth      = 32         // inserts within inserts
 	maxWalked     = 500_000    // entities offered by one walk beyond four times those of the drawing: blocks repeat them

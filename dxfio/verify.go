@@ -18,28 +18,37 @@ type placed struct {
 // was, but for the named places; that those hold what such places may hold; and that our work reads back as it was meant, under handles
 // of its own. It reads after anew and shares nothing with Apply but the list of places. An error means that after must not be saved.
 func Verify(before *Document, after []byte, change Change) error {
+	_, err := ReadBack(before, after, change)
+	return err
+}
+
+// ReadBack is Verify and gives the document it read, for what is to be told of the result. It is nil with an error.
+func ReadBack(before *Document, after []byte, change Change) (*Document, error) {
 	doc, err := Read(after)
 	if err != nil {
-		return fmt.Errorf("the result cannot be read: %w", err)
+		return nil, fmt.Errorf("the result cannot be read: %w", err)
 	}
 	if doc.Version() != before.Version() {
-		return fmt.Errorf("the version went from %s to %s", before.Version(), doc.Version())
+		return nil, fmt.Errorf("the version went from %s to %s", before.Version(), doc.Version())
 	}
 	was, err := before.outline()
 	if err != nil {
-		return err
+		return nil, err
 	}
 	is, err := doc.outline()
 	if err != nil {
-		return fmt.Errorf("the result: %w", err)
+		return nil, fmt.Errorf("the result: %w", err)
 	}
 	if err := verifyPlaces(before, was, doc, is, change.places); err != nil {
-		return err
+		return nil, err
 	}
 	if err := verifyRest(before, was, doc, is, change); err != nil {
-		return err
+		return nil, err
 	}
-	return verifyOurs(before, was, is, change)
+	if err := verifyOurs(before, was, is, change); err != nil {
+		return nil, err
+	}
+	return doc, nil
 }
 
 // verifyPlaces holds each place to the rules of its kind.

@@ -25,6 +25,8 @@ const (
 	statusFindings = 1 // findings of level error; nothing was drawn
 	statusUsage    = 2
 	statusFile     = 3 // a file could not be read or written
+
+	statusInterrupted = 130 // stopped while writing; what shells say of a program ended by Ctrl-C
 )
 
 // statusError is an error that knows the status the program ends with.
@@ -36,7 +38,15 @@ type statusError struct {
 func (e *statusError) Error() string { return e.err.Error() }
 func (e *statusError) Unwrap() error { return e.err }
 
-func fileError(err error) error  { return &statusError{statusFile, err} }
+// fileError gives an error the status of files, unless it knows its own.
+func fileError(err error) error {
+	var known *statusError
+	if errors.As(err, &known) {
+		return err
+	}
+	return &statusError{statusFile, err}
+}
+
 func usageError(err error) error { return &statusError{statusUsage, err} }
 
 // errFindings ends a command whose findings have been told already.
@@ -44,11 +54,15 @@ var errFindings = &statusError{statusFindings, errors.New("")}
 
 // Main runs the command line args and returns the exit status.
 func Main(args []string, stdout, stderr io.Writer) int {
-	root := newRoot(stdout, stderr)
+	out := &teller{Writer: stdout}
+	root := newRoot(out, stderr)
 	root.SetArgs(args)
-	root.SetOut(stdout)
+	root.SetOut(out)
 	root.SetErr(stderr)
 	err := root.Execute()
+	if err == nil && out.err != nil {
+		err = fileError(fmt.Errorf("what was to be printed could not be: %w", plain("the output", out.err)))
+	}
 	if err == nil {
 		return statusDone
 	}
@@ -60,6 +74,20 @@ func Main(args []string, stdout, stderr io.Writer) int {
 		return known.status
 	}
 	return statusUsage // cobra's own errors are about flags and arguments
+}
+
+// A teller prints, and remembers the first error of printing, so that no half table passes for a whole one.
+type teller struct {
+	io.Writer
+	err error
+}
+
+func (t *teller) Write(p []byte) (int, error) {
+	n, err := t.Writer.Write(p)
+	if t.err == nil {
+		t.err = err
+	}
+	return n, err
 }
 
 // app holds what the commands share.

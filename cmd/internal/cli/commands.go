@@ -49,11 +49,11 @@ func (t *target) check(args []string) error {
 	return nil
 }
 
-// write puts a finished drawing where the flags say and returns that name.
-func (t *target) write(sketch, ending string, data []byte) (string, error) {
+// write puts a finished drawing where the flags say and returns that name; was are the bytes of the sketch it was drawn into.
+func (t *target) write(sketch, ending string, was, data []byte) (string, error) {
 	name := t.name(sketch, ending)
 	if t.inPlace {
-		return name, replaceFile(name, data)
+		return name, replaceFile(name, was, data)
 	}
 	if sameFile(name, sketch) {
 		return name, fmt.Errorf("%s is the sketch itself; use --in-place to write into it", name)
@@ -94,12 +94,12 @@ its place and its handle. Findings of level error stop it before anything is wri
 				fmt.Fprintf(a.stderr, "Nothing was written: %s.\n", report.Counts(st.Findings))
 				return errFindings
 			}
+			was := a.lastRun(st, to.name(args[0], "-ducts"))
 			d, err := st.Draw()
 			if err != nil {
 				return fileError(fmt.Errorf("%s: %w", args[0], err))
 			}
-			was := lastRun(st, to.name(args[0], "-ducts"))
-			name, err := to.write(args[0], "-ducts", d.Output)
+			name, err := to.write(args[0], "-ducts", st.Doc.Bytes(), d.Output)
 			if err != nil {
 				return fileError(err)
 			}
@@ -163,7 +163,7 @@ and nothing else.`,
 				if err != nil {
 					return fileError(fmt.Errorf("%s: %w", args[0], err))
 				}
-				name, err := to.write(args[0], "-check", d.Output)
+				name, err := to.write(args[0], "-check", st.Doc.Bytes(), d.Output)
 				if err != nil {
 					return fileError(err)
 				}

@@ -77,8 +77,11 @@ the airflow changed get none.`,
 }
 
 // lastRun returns our work of the run before this one: what is in the drawing itself, or else
-// in the file that is about to be replaced.
-func lastRun(st *pipeline.Study, name string) []dxfio.Owned {
+// in the file that is about to be replaced. It is asked before drawing, so that no more than two drawings are held at once.
+func (a *app) lastRun(st *pipeline.Study, name string) []dxfio.Owned {
+	if a.quiet {
+		return nil // nobody will be told
+	}
 	if owned := st.Doc.Owned(); report.HasFacts(owned) {
 		return owned
 	}
@@ -94,11 +97,7 @@ func (a *app) sinceLastRun(st *pipeline.Study, d *pipeline.Drawing, was []dxfio.
 	if a.quiet || len(was) == 0 {
 		return
 	}
-	doc, err := dxfio.Read(d.Output)
-	if err != nil {
-		return // the output was read back before it was written; this cannot be
-	}
-	rev := report.Compare(was, doc.Owned())
+	rev := report.Compare(was, d.Owned)
 	a.say("Since the last run: %s.\n", rev.Counts())
 	rev.Print(a.stdout, style(st), mostChanges)
 }

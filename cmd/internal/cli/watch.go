@@ -63,11 +63,12 @@ func (a *app) watcher(drawing string, to *target) *watch.Watch {
 		Names: []string{drawing, settings},
 		Tries: watchTries,
 		Read: func(name string) ([]byte, error) {
-			data, err := os.ReadFile(name)
-			if errors.Is(err, fs.ErrNotExist) && name == settings && a.settings == "" {
-				return nil, nil
+			if name == settings && a.settings == "" {
+				if _, err := os.Stat(name); errors.Is(err, fs.ErrNotExist) {
+					return nil, nil
+				}
 			}
-			return data, plain(err)
+			return readFile(name)
 		},
 		Work: func(contents [][]byte) error { return a.redraw(drawing, contents[0], contents[1], settings, to) },
 		Tell: func(err error) { fmt.Fprintf(a.stderr, "twinline: %v\nWaiting for the next save.\n", err) },
@@ -87,12 +88,12 @@ func (a *app) redraw(drawing string, data, settings []byte, settingsName string,
 		fmt.Fprintf(a.stderr, "%s Nothing was written: %s.\n", now, report.Counts(st.Findings))
 		return nil
 	}
+	was := a.lastRun(st, to.name(drawing, "-ducts"))
 	d, err := st.Draw()
 	if err != nil {
 		return fmt.Errorf("%s: %w", drawing, err)
 	}
-	was := lastRun(st, to.name(drawing, "-ducts"))
-	name, err := to.write(drawing, "-ducts", d.Output)
+	name, err := to.write(drawing, "-ducts", data, d.Output)
 	if err != nil {
 		return err
 	}

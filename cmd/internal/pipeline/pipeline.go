@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"runtime/debug"
 	"strings"
 
 	"twinline/cmd/internal/config"
@@ -36,6 +37,7 @@ type Study struct {
 type Drawing struct {
 	Output []byte
 	Change dxfio.Change
+	Owned  []dxfio.Owned // what is ours in it, as read back
 }
 
 // ErrSettings marks errors of the settings file.
@@ -168,12 +170,26 @@ func (st *Study) standard() emit.Standard {
 	return st.Settings.Standard(unit, st.Doc.LinetypeScale(), st.Doc.Version())
 }
 
+// Two drawings are held while one is written. For large ones garbage is collected then when it is tight percent of what is
+// held: most of that are the bytes of the drawings, which are not searched, so that it costs next to nothing.
+const (
+	large = 8 << 20 // bytes of a drawing
+	tight = 4       // percent
+)
+
 func (st *Study) write(patch dxfio.Patch) (*Drawing, error) {
+	if len(st.Doc.Bytes()) > large {
+		defer debug.SetGCPercent(debug.SetGCPercent(tight))
+	}
 	out, change, err := st.Doc.Apply(patch)
 	if err != nil {
 		return nil, err
 	}
-	return &Drawing{out, change}, dxfio.Verify(st.Doc, out, change)
+	doc, err := dxfio.ReadBack(st.Doc, out, change)
+	if err != nil {
+		return nil, err
+	}
+	return &Drawing{out, change, doc.Owned()}, nil
 }
 
 // Metric reports whether doc is a metric drawing: by the settings' units, else by its own.
