@@ -247,6 +247,7 @@ func (k *calc) mitre() {
 	in, across := k.sides(k.f.Own)
 	angle := k.within("angle", k.f.Angle/degree, 0, mitreAngles.High/degree)
 	k.term("angle", angle)
+	k.within("Re", Reynolds(k.own, k.f.Own.Hydraulic(), k.air), mitreRe.Low, mitreRe.High)
 	c := IdelchikMitre(angle * degree)
 	if k.f.Own.Shape == duct.Round {
 		k.set(c, Own, k.own, "C = (0.95 + 33.5/a)(0.95 sin^2(a/2) + 2.05 sin^4(a/2))", idelchik65)

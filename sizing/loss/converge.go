@@ -93,16 +93,16 @@ func bullheadA(ab, q float64) float64 {
 }
 
 // JoiningWye returns C of one branch of a wye without a straight leg on the common velocity
-// pressure, from the momentum the branches bring in: 1 + x^2 - 2 cos a (q^2 Ac/Ab + q'^2 Ac/Ab'),
-// with angle what each branch turns and ab2, q2 of the other branch.
+// pressure, from the momentum the branches bring in: 1 + x^2 - 2 (q^2 cos a Ac/Ab + q'^2 cos a' Ac/Ab'),
+// with angle what it turns and ab2, q2 and angle2 of the other branch.
 //
 // Source: the momentum balance behind Idelchik's eq. 7-1, written by us for two branches.
-// Valid: equal angles to 90 degrees; 0.28 against 0.34 published for a wye of 60 degrees between its branches.
-func JoiningWye(ab, q, ab2, q2, angle float64) float64 {
+// Valid: angles to 90 degrees; 0.28 against 0.34 published for a wye of 60 degrees between its branches.
+func JoiningWye(ab, q, angle, ab2, q2, angle2 float64) float64 {
 	x := q / ab
-	drag := q * q / ab
+	drag := q * q * math.Cos(angle) / ab
 	if ab2 > 0 {
-		drag += q2 * q2 / ab2
+		drag += q2 * q2 * math.Cos(angle2) / ab2
 	}
-	return 1 + x*x - 2*math.Cos(angle)*drag
+	return 1 + x*x - 2*drag
 }

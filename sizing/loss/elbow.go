@@ -99,6 +99,7 @@ var (
 	mitreC1     = table{{0.25, 1.10}, {0.5, 1.07}, {0.75, 1.04}, {1, 1}, {1.5, 0.95}, {2, 0.90}, {3, 0.83}, {4, 0.78},
 		{5, 0.75}, {6, 0.72}, {7, 0.71}, {8, 0.70}}
 	mitreSides = mitreC1.domain()
+	mitreRe    = Range{4e4, math.Inf(1)}
 )
 
 // IdelchikMitre returns C of a mitred bend without vanes, round or square:

@@ -283,7 +283,7 @@ func ExampleJoiningBullhead() { // CSY1
 }
 
 func ExampleJoiningWye() { // 1 + 1 - 2 cos 30 (0.5 + 0.5)
-	fmt.Printf("%.6f\n", loss.JoiningWye(0.5, 0.5, 0.5, 0.5, 30*deg))
+	fmt.Printf("%.6f\n", loss.JoiningWye(0.5, 0.5, 30*deg, 0.5, 0.5, 30*deg))
 	// Output: 0.267949
 }
 

@@ -182,29 +182,43 @@ func (k *calc) wye() {
 	}
 	x := l.q / l.ab
 	k.term("x", x)
+	ab2, q2, angle2 := k.other()
 	if k.c.Diverging {
 		k.angleIn(&l, divergeAngles)
+		k.beyond("areas of both legs over Ac", l.ab+ab2, leastAreas, mostWye)
 		k.term("K'b", divergingK.at(l.angle/degree))
 		k.set(DivergingBranch2(x, l.angle), Common, k.common, "C = 1 + x^2 - 2 x cos a - K'b x^2, x = Vb/Vc, for each leg",
 			"Idelchik, Handbook of Hydraulic Resistance (1966), type 2")
 	} else {
 		k.angleIn(&l, Range{0, math.Pi / 2})
-		ab2, q2 := k.other()
+		angle2 = k.within("angle of the other branch", angle2/degree, 0, 90) * degree
 		k.term("Ab'/Ac", ab2)
 		k.term("q'", q2)
-		k.set(JoiningWye(l.ab, l.q, ab2, q2, l.angle), Common, k.common, "C = 1 + x^2 - 2 cos a (q^2 Ac/Ab + q'^2 Ac/Ab'), x = Vb/Vc",
+		k.term("a'", angle2/degree)
+		k.set(JoiningWye(l.ab, l.q, l.angle, ab2, q2, angle2), Common, k.common, "C = 1 + x^2 - 2 (q^2 cos a Ac/Ab + q'^2 cos a' Ac/Ab'), x = Vb/Vc",
 			"momentum balance as in Idelchik, Handbook of Hydraulic Resistance, eq. 7-1, written for two branches")
 	}
 	k.withDamper()
 }
 
-// other returns the area and flow of the other branches over those of the common leg.
-func (k *calc) other() (ab, q float64) {
+// mostWye is how large the areas of both legs of a wye may be, over that of the common leg, for a formula of legs that add up to it:
+// as far as rounding up to the next size of a series strays. Our own.
+const mostWye = 1.6
+
+// unequal is by how much the legs of a joining bullhead may differ in area for a formula of equal ones. Our own.
+const unequal = 1.1
+
+// other returns the area and flow of the other branches over those of the common leg, and the angle of the one with most air.
+func (k *calc) other() (ab, q, angle float64) {
+	most := duct.Flow(-1)
 	for _, o := range k.c.Others {
 		ab += float64(o.Section.Area() / k.f.Common.Area())
 		q += float64(o.Flow / k.c.Common)
+		if o.Flow > most {
+			most, angle = o.Flow, o.Angle
+		}
 	}
-	return ab, q
+	return ab, q, angle
 }
 
 // bullheadAngles are the turns a leg of a bullhead tee may take to count as one of 90 degrees.
@@ -222,6 +236,9 @@ func (k *calc) bullhead() {
 	if k.c.Diverging {
 		k.set(DividingBullhead(x), Common, k.common, "C = 1 + 1.5 x^2, x = Vb/Vc", source)
 	} else {
+		if other, _, _ := k.other(); other > 0 {
+			k.beyond("Ab/Ab'", l.ab/other, 1/unequal, unequal)
+		}
 		k.term("A", bullheadA(l.ab, l.q))
 		k.set(JoiningBullhead(l.ab, l.q), Common, k.common, "C = A (1 + (Ac/Ab)^2 + 3 (Ac/Ab)^2 (q^2 - q))", source)
 	}

@@ -113,7 +113,7 @@ func TestConvergingAgainstOutside(t *testing.T) {
 			r.Check(t, "C on the common leg", r.Num("C_on_common"), c)
 			r.Check(t, "C on the leg", r.Num("C_on_leg"), Convert(c, 1, duct.Velocity(q/ab)))
 		case id == "CP40": // one make: each branch turns half of the 60 degrees between them
-			c := JoiningWye(ab, q, ab, 1-q, angle/2)
+			c := JoiningWye(ab, q, angle/2, ab, 1-q, angle/2)
 			require.InDelta(t, r.Num("C_on_common"), c, 0.08, r.Text("source"))
 		default:
 			return false
