@@ -11,16 +11,16 @@ import (
 
 // Costs of a place along a duct, each the most it can add where nothing else is said.
 const (
-	offMiddle   = 3    // at the end of the part to be lettered
-	shortPiece  = 2    // on the shortest of its runs
-	otherSide   = 0.3  // between the walls, on the lower side of the line of the sketch
-	besideDuct  = 4    // not between the walls
-	belowDuct   = 0.5  // under a duct rather than over it
-	farther     = 1.0  // for each height of capitals between wall and label after the nearest
-	oneLine     = 0.5  // the lines of a label on one line
-	lyingText   = 1.5  // not along the duct
-	atRiserCost = 2    // at a vertical part of it
-	goodEnough  = 5.75 // a place that costs more is held against the rarer ones
+	offMiddle   = 3   // at the end of the part to be lettered
+	shortPiece  = 2   // on the shortest of its runs
+	otherSide   = 0.3 // between the walls, on the lower side of the line of the sketch
+	besideDuct  = 4   // not between the walls
+	belowDuct   = 0.5 // under a duct rather than over it
+	farther     = 1.0 // for each height of capitals between wall and label after the nearest
+	oneLine     = 0.5 // the lines of a label on one line
+	lyingText   = 1.5 // not along the duct
+	atRiserCost = 2   // at a vertical part of it
+	goodEnough  = 5.0 // a place that costs more is held against the rarer ones
 )
 
 // Places tried along one run: at first, and where none of those is good.
@@ -30,17 +30,21 @@ const (
 )
 
 // A lean is how far a label is set off along the duct from the tip of its leader, to the
-// distance across, and what that costs.
-type lean struct{ off, cost float64 }
+// distance across, where the leader begins on the label, and what that costs.
+type lean struct{ off, start, cost float64 }
+
+// fromEnd is where a leader begins that does not begin in the middle of its label; see spot.
+const fromEnd = 0.9
 
 // The leans and distances from the wall, to the height of capitals, at which a label beside a
 // duct is tried, at first and where none of those is good.
 var (
-	leans    = []lean{{0.6, 0}, {-0.6, 0.2}}
-	allLeans = []lean{{0.6, 0}, {-0.6, 0.2}, {0.05, 0.3}, {1.4, 0.5}, {-1.4, 0.6}}
-	gaps     = []float64{labelGap, 2.2, 4}
-	allGaps  = []float64{labelGap, 1.5, 2.2, 3, 4, 5.5, 7, 9}
-	ringOf   = []float64{2, 3.5, 5.5, 8} // for lettering that lies
+	leans    = []lean{{0.6, 0, 0}, {-0.6, 0, 0.2}}
+	allLeans = []lean{{0.6, 0, 0}, {-0.6, 0, 0.2}, {0.05, 0, 0.3}, {1, 0, 0.3}, {-1, 0, 0.4}, {1.5, 0, 0.6}, {-1.5, 0, 0.7},
+		{1, -fromEnd, 0.4}, {-1, fromEnd, 0.5}, {1.5, -fromEnd, 0.6}, {-1.5, fromEnd, 0.7}}
+	gaps    = []float64{labelGap, 2.2, 4}
+	allGaps = []float64{closeGap, labelGap, 1.5, 2.2, 3, 4, 5.5, 7, 9}
+	ringOf  = []float64{2, 3.5, 5.5, 8} // for lettering that lies
 )
 
 // placeAlong puts b on the part of c between two lengths from its beginning.
@@ -201,7 +205,7 @@ func (l *labeler) besideRun(out []spot, b label, s spot, half float64, single, a
 	for i, g := range distances {
 		for k, side := range [...]float64{1, -1} {
 			c := s
-			c.cost += besideDuct + farther*(g-labelGap) + belowDuct*float64(k)
+			c.cost += besideDuct + farther*math.Abs(g-labelGap) + belowDuct*float64(k)
 			c.leader = !single || i > 0
 			off := half + g*tall + h/2
 			c.mid = p.Add(up.Scale(side * off))
@@ -213,6 +217,7 @@ func (l *labeler) besideRun(out []spot, b label, s spot, half float64, single, a
 			for _, m := range leanings {
 				leaned := c
 				leaned.mid = c.mid.Add(s.dir.Scale(m.off * (off - h/2)))
+				leaned.start = m.start
 				leaned.cost += m.cost
 				out = append(out, leaned)
 			}

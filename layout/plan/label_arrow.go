@@ -82,6 +82,10 @@ func (l *labeler) arrow(key string, c *chain, from, to, long float64) bool {
 			if l.taken(rectangle(p.at, p.dir, long/2+air, arrowSlim*long/2+air), r.ID, p.at.Z, true) {
 				continue
 			}
+			// An arrow and lettering stand one after the other in a duct, not side by side.
+			if l.field.hit(rectangle(p.at, p.dir, long/2+air, half), func(t *thing) bool { return t.lettering && t.kind == reserved }) {
+				continue
+			}
 			best = p
 		}
 	}

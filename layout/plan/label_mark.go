@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"net/url"
+	"strings"
 
 	"twinline/layout/duct"
 	"twinline/layout/geom"
@@ -14,7 +15,7 @@ import (
 // height of capitals, at first and where none of those is good; from the second on it has a leader.
 var (
 	reaches    = []float64{labelGap, 2.5, 5, 8}
-	allReaches = []float64{labelGap, 1.7, 2.5, 3.5, 5, 6.5, 8, 10, 12}
+	allReaches = []float64{closeGap, labelGap, 1.7, 2.5, 3.5, 5, 6.5, 8, 10, 12}
 )
 
 // around are the directions a label is tried in, seen from the thing it is about, the ones
@@ -31,8 +32,22 @@ const (
 	goodBeside = 0.8
 )
 
-// beside returns the places around an outline for b; all of them, or those tried first.
+// beside returns the places around an outline for b; all of them, those with all of its lines on one as well, or those tried first.
 func (l *labeler) beside(b label, outline []geom.Vec, z float64, all bool) []spot {
+	out := l.aroundOutline(b, outline, z, all)
+	if all && len(b.text) > 1 {
+		b.text = []string{strings.Join(b.text, "  ")}
+		for _, s := range l.aroundOutline(b, outline, z, all) {
+			s.text = b.text
+			s.cost += oneLine
+			out = append(out, s)
+		}
+	}
+	return out
+}
+
+// aroundOutline returns the places around an outline for b as it is.
+func (l *labeler) aroundOutline(b label, outline []geom.Vec, z float64, all bool) []spot {
 	tall := l.tall(b)
 	w, h := l.box(b)
 	low, high := bounds(outline)
@@ -48,11 +63,11 @@ func (l *labeler) beside(b label, outline []geom.Vec, z float64, all bool) []spo
 		s.tip = onOutline(outline, mid, mid.Add(geom.Vec{X: d.X * rx, Y: d.Y * ry}), s.mid)
 		out = append(out, s)
 	}
-	for i, reach := range list {
+	for _, reach := range list {
 		gap := reach * tall
 		for k, d := range around {
-			s := spot{dir: geom.Vec{X: 1}, side: -int(d.X), inside: duct.None, about: duct.None, leader: i > 0,
-				cost: aroundCost*float64(k) + reachCost*(reach-labelGap)}
+			s := spot{dir: geom.Vec{X: 1}, side: -int(d.X), inside: duct.None, about: duct.None, leader: reach > labelGap,
+				cost: aroundCost*float64(k) + reachCost*math.Abs(reach-labelGap)}
 			off := geom.Vec{X: d.X * (rx + gap + w/2), Y: d.Y * (ry + gap + h/2)}
 			if d.X != 0 && d.Y != 0 {
 				// Off a corner the label need not clear both sides.

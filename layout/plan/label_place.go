@@ -16,6 +16,7 @@ const (
 	labelInside = 0.3  // kept free between a label and the walls it stands between
 	labelClear  = 0.25 // kept free between a label and the wall and the line of the sketch it stands between
 	labelGap    = 0.9  // from a wall or a face to a label beside it
+	closeGap    = 0.45 // the same where there is no room for more
 	leaderOff   = 0.15 // between a label and the beginning of its leader
 	leaderAir   = 0.2  // kept free on both sides of a leader
 	leaderRoom  = 0.25 // half the side of the square kept free at the tip of a leader
@@ -57,7 +58,8 @@ type spot struct {
 	step   float64  // from one line to the next; 0: as usual
 	side   int      // lines start together (-1), stand on one middle (0) or end together (1)
 	inside duct.RunID
-	leader bool // there is a line from the label to tip
+	leader bool    // there is a line from the label to tip
+	start  float64 // where on its side that line begins: 0 in the middle, 1 and -1 at its ends
 	tip    geom.Vec
 	about  duct.RunID // the run at the tip, None at terminals and units
 	cost   float64
@@ -246,6 +248,9 @@ func (l *labeler) leaderCost(b label, s spot) (float64, bool) {
 	if l.field.count(wire, func(t *thing) bool { return t.kind == drawnLine }) > most {
 		return 0, false
 	}
+	if out := l.beforeDuct(s, from, tall); len(out) > 0 && l.field.hit(out, func(t *thing) bool { return t.kind == drawnLine }) {
+		return 0, false // it comes in by another duct
+	}
 	cost := leadTheirs * float64(l.field.strokes(line, mostTheirs))
 	if s.about == duct.None {
 		return cost, true
@@ -257,8 +262,32 @@ func (l *labeler) leaderCost(b label, s spot) (float64, bool) {
 	})), true
 }
 
-// leaderFrom returns where on its box the leader of s begins: in the middle of the side that
-// looks at the tip.
+// beforeDuct returns the part of the leader of s that lies before the wall of the straight duct it points into; none where
+// there is no such part.
+func (l *labeler) beforeDuct(s spot, from geom.Vec, tall float64) []geom.Vec {
+	if s.about == duct.None {
+		return nil
+	}
+	run := &l.net.Runs[s.about]
+	axis := l.axes[s.about]
+	half := float64(l.drawnSection(run).Width) / 2
+	across := axis.B.Sub(axis.A).Plan().Unit().Left()
+	if !axis.Straight() || across.Len() == 0 || l.single(run) || run.Kind != duct.Rigid {
+		return nil
+	}
+	a, b := from.Sub(axis.A).Dot(across), s.tip.Sub(axis.A).Dot(across)
+	if math.Abs(a) <= half || math.Abs(b) >= half {
+		return nil
+	}
+	d := s.tip.Sub(from).Plan()
+	to := (math.Abs(a)-half)/math.Abs(a-b) - leaderThick*tall/d.Len()
+	if to <= 0 {
+		return nil
+	}
+	return []geom.Vec{from, from.Add(d.Scale(to))}
+}
+
+// leaderFrom returns where on its box the leader of s begins, on the side that looks at the tip.
 func (l *labeler) leaderFrom(b label, s spot) geom.Vec {
 	w, h := l.box(b)
 	tall := l.tall(b)
@@ -266,7 +295,7 @@ func (l *labeler) leaderFrom(b label, s spot) geom.Vec {
 	x, y := d.Dot(s.dir), d.Dot(s.dir.Left())
 	switch {
 	case math.Abs(y) > h/2:
-		return s.mid.Add(s.dir.Left().Scale(math.Copysign(h/2+leaderOff*tall, y)))
+		return s.mid.Add(s.dir.Left().Scale(math.Copysign(h/2+leaderOff*tall, y))).Add(s.dir.Scale(s.start * w / 2))
 	default:
 		return s.mid.Add(s.dir.Scale(math.Copysign(w/2+leaderOff*tall, x)))
 	}

@@ -15,6 +15,7 @@ import (
 // that a label is rather narrower on paper than the box kept free for it.
 const (
 	letterNarrow = 0.55 // i l . , ' | and the like
+	letterMark   = 0.75 // the inch mark
 	letterUsual  = 0.96
 	letterWide   = 1.3 // M W m w @ and a letter with a stroke through it
 	lineStep     = 1.6 // from one line of a label to the next, to the height of capitals
@@ -26,6 +27,8 @@ func letterWidth(r rune) float64 {
 	switch {
 	case strings.ContainsRune("il.,:;'|!I()[]", r):
 		return letterNarrow
+	case r == '"':
+		return letterMark
 	case strings.ContainsRune("MWmw@%Ø&", r) || r > 0x2e80:
 		return letterWide
 	}

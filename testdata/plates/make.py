@@ -347,6 +347,18 @@ def necks(c):
         c.duct((1000, y), (7200, y), notes=[size])
 
 
+@cell("RATED WALLS: NOTHING SAID, FIRE, SMOKE, BOTH")
+def rated(c):
+    for i, note in enumerate(("", "fire", "smoke", "EI 60 S")):
+        y = 6000 - 1600 * i
+        c.unit(700, y)
+        c.duct((1000, y), (7200, y), notes=["500x300" if i % 2 else "%%c400"])
+        c.term(7200, y, 300)
+        c.msp.add_line(c.at((3600, y - 550)), c.at((3600, y + 550)), dxfattribs=c.layer("SK-RATED", 1))
+        if note:
+            c.text("SK-RATED", (3450 - 60 * len(note), y - 520), note, 0.5)
+
+
 def main():
     doc = ezdxf.new("R2010", setup=False)
     doc.header["$INSUNITS"] = units.MM
