@@ -3,6 +3,7 @@ package mesh
 import (
 	"fmt"
 	"math"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -217,4 +218,38 @@ func TestBuildRandomTrees(t *testing.T) {
 			require.LessOrEqual(rt, len(m.Vertices), 32767, "the most a polyface mesh can number")
 		}
 	})
+}
+
+// A 45 degree entry on a branch at any angle: along the main and along the branch it reaches as far, as the plan draws it, so that
+// it is a triangle of two equal sides in plan, on the side of the unit.
+func TestBuildEntryAtAnAngle(t *testing.T) {
+	for deg := 30.0; deg <= 150; deg += 15 {
+		sin, cos := math.Sincos(deg * math.Pi / 180)
+		p := newTrial()
+		p.rules.TakeoffRect = duct.Entry45
+		p.unit(geom.Vec{Z: 3})
+		end := geom.Vec{X: 8 + 3*cos, Y: 3 * sin, Z: 3}
+		p.term(geom.Vec{X: 16, Z: 3})
+		p.term(end)
+		p.line(duct.RectOf(0.4, 0.2), geom.Vec{X: 0.5, Z: 3}, geom.Vec{X: 16, Z: 3})
+		p.line(duct.RectOf(0.3, 0.2), geom.Vec{X: 8, Z: 3}, end)
+		got := p.bodies(t)
+		branch := 0.0
+		low := math.Inf(1)
+		for key, m := range got {
+			if strings.Contains(key, "L1@0/body") {
+				branch += volume(m)
+				for _, v := range m.Vertices {
+					if math.Abs(v.Y-0.2) < geom.Same {
+						low = math.Min(low, v.X)
+					}
+				}
+			}
+		}
+		// Inside the face of its terminal there is no duct: 0.3 m of the way square to the nearer side.
+		inside := 0.3 / math.Max(sin, math.Abs(cos))
+		want := 0.06*(3-inside-0.2/sin) + 0.1*0.1/2*sin*0.2
+		exact(t, want, branch, fmt.Sprintf("at %v degrees: a prism cut askew, and the triangle of the entry", deg))
+		require.InDelta(t, 8+(0.2*cos-0.15)/sin-0.1, low, geom.Same, "at %v degrees the entry begins 100 mm before the branch", deg)
+	}
 }

@@ -2,6 +2,7 @@ package mesh
 
 import (
 	"math"
+	"slices"
 
 	"twinline/layout/duct"
 	"twinline/layout/fitting"
@@ -127,12 +128,15 @@ func (b *builder) junction(n *duct.Node, legs []leg) {
 		if i == bar[0] || i == bar[1] {
 			continue
 		}
-		mouth, plain := b.mouth(l, b.frameOut(wall, 0), wall.sec, legs[0].dir)
-		if plain {
-			b.tap[l.run.ID] = mouth // the duct itself begins at the wall
+		m := b.mouth(l, b.frameOut(wall, 0), wall.sec, legs[0].dir)
+		switch {
+		case m.end == nil:
+			b.tap[l.run.ID] = m.begin // the duct itself begins at the wall
 			continue
+		case m.cut: // it begins where the entry ends, on its other side still at the wall
+			b.tap[l.run.ID] = m.end
 		}
-		b.add(n.Key+"/"+l.run.Key+"/body", l.run, []ring{mouth, ringOf(b.frameOut(l, l.trim), l.sec, quartersOf(l.sec))})
+		b.add(n.Key+"/"+l.run.Key+"/body", l.run, []ring{m.begin, m.end})
 	}
 }
 
@@ -176,44 +180,68 @@ func (b *builder) bar(p, q leg) []ring {
 	return []ring{rings[0], mid, rings[1]}
 }
 
-// mouth returns the ring with which a leg begins at the wall of the duct it leaves, whose
-// frame and section are given. upstream is the direction towards the unit. plain tells that
-// the leg keeps its section from there on.
-func (b *builder) mouth(l leg, main frame, wall duct.Section, upstream geom.Vec) (mouth ring, plain bool) {
-	first := b.frameOut(l, 0)
-	quarters := quartersOf(l.sec)
-	mouth, plain = ringOf(first, l.sec, quarters), true
+// mouth is how a leg begins at the wall of the duct it leaves: with the ring begin there, and where it is not plain with a piece
+// as far as the ring end. With cut that ring is not square to the leg: it lies at the wall on the side away from the unit.
+type mouth struct {
+	begin, end ring
+	cut        bool
+}
+
+// mouth returns the mouth of a leg on the wall of the duct it leaves, whose
+// frame and section are given. upstream is the direction towards the unit.
+func (b *builder) mouth(l leg, main frame, wall duct.Section, upstream geom.Vec) mouth {
+	first, quarters := b.frameOut(l, 0), quartersOf(l.sec)
+	plain := ringOf(first, l.sec, quarters)
+	begin := plain
 	form, length := duct.Plain, 0.0
 	if l.fit != nil {
 		form, length = l.fit.Form, float64(l.fit.Length)
 	}
-	switch {
-	case l.end == far || length <= 0:
-	case form == duct.Conical:
-		wide := l.sec
-		wide.Width *= fitting.ConeMouth
-		wide.Height *= fitting.ConeMouth
-		mouth, plain = ringOf(first, wide, quarters), false
-	case form == duct.Entry45:
-		// The leading edge lies on the side of the unit.
-		side := upstream.Sub(first.along.Scale(upstream.Dot(first.along))).Unit()
-		for i, p := range mouth {
-			if p.Sub(first.at).Dot(side) > geom.Same {
-				mouth[i] = p.Add(side.Scale(length))
-			}
-		}
-		plain = false
+	if l.end == far || length <= 0 {
+		form = duct.Plain
 	}
 	way := func(p geom.Vec) float64 {
 		d := p.Sub(main.at)
 		t := leave(wall, d.Dot(main.across), d.Dot(main.up), first.along.Dot(main.across), first.along.Dot(main.up))
 		return math.Max(0, math.Min(t, l.trim))
 	}
-	shift := saddle(mouth, first.at, way)
-	for i, p := range mouth {
-		mouth[i] = p.Add(first.along.Scale(way(p) + shift))
+	// towards the unit, square to the branch; as long as the sine of the angle between it and the main
+	side := upstream.Sub(first.along.Scale(upstream.Dot(first.along)))
+	reach := 0.0 // of the branch towards that side
+	switch form {
+	case duct.Conical:
+		wide := l.sec
+		wide.Width *= fitting.ConeMouth
+		wide.Height *= fitting.ConeMouth
+		begin = ringOf(first, wide, quarters)
+	case duct.Entry45:
+		// The leading edge lies that far along the main from where the branch would begin.
+		begin = slices.Clone(plain)
+		for i, p := range plain {
+			if d := p.Sub(first.at).Dot(side.Unit()); d > geom.Same {
+				reach = math.Max(reach, d)
+				begin[i] = p.Add(side.Scale(length))
+			}
+		}
 	}
-	return mouth, plain
+	shift := saddle(begin, first.at, way)
+	moved := make(ring, len(begin))
+	for i, p := range begin {
+		moved[i] = p.Add(first.along.Scale(way(p) + shift))
+	}
+	switch form {
+	case duct.Conical:
+		return mouth{begin: moved, end: ringOf(b.frameOut(l, l.trim), l.sec, quarters)}
+	case duct.Entry45:
+		// It ends that far along the branch from its corner with the main, as the plan has it.
+		stop := way(first.at.Add(side.Unit().Scale(reach))) + length
+		end := make(ring, len(plain))
+		for i, p := range plain {
+			end[i] = p.Add(first.along.Scale(math.Max(stop, way(p)+shift)))
+		}
+		return mouth{moved, end, true}
+	}
+	return mouth{begin: moved}
 }
 
 // saddleSteps is into how many rings a mouth is cut to find the mean way to the wall.
@@ -242,16 +270,18 @@ func saddle(mouth ring, middle geom.Vec, way func(geom.Vec) float64) float64 {
 		if a <= 0 {
 			continue
 		}
-		// In rings of equal width the area grows with the distance from the middle.
+		// In rings of equal width, each taken at the middle of its area: a flat wall comes out exactly.
 		mean, weight := 0.0, 0.0
 		for k := range saddleSteps {
-			t := (float64(k) + 0.5) / saddleSteps
+			in, out := float64(k)/saddleSteps, float64(k+1)/saddleSteps
+			ring := out*out - in*in
+			t := 2.0 / 3 * (out*out*out - in*in*in) / ring
 			m := 0.0
 			for j := range saddleSteps {
 				m += way(middle.Lerp(p.Lerp(q, (float64(j)+0.5)/saddleSteps), t)) / saddleSteps
 			}
-			mean += t * m
-			weight += t
+			mean += ring * m
+			weight += ring
 		}
 		exact += a * mean / weight
 		sum += a
