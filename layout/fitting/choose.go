@@ -19,6 +19,10 @@ const (
 	vanesFrom = math.Pi / 4
 )
 
+// SharpMost is the turn in radians, 120 degrees, up to which a bend can be made sharp: beyond it the outer walls of a mitre would
+// run on for more than the width of the duct before they meet. What is drawn sharper has its corner cut off there. Common practice.
+const SharpMost = math.Pi * 2 / 3
+
 // Choose returns the fittings of a network for the sizes as they are: by node, the legs of a junction in the order
 // of the node's runs, a change of size after the elbow or the leg it follows. Loss fields are left
 // empty. sections are by RunID; a run without a section counts as having no width.
@@ -299,9 +303,9 @@ func (c *chooser) ratio(s duct.Section) float64 {
 	return c.rules.ElbowRect
 }
 
-// mitred reports whether the rules want a bend sharp whatever room there is.
+// mitred reports whether the rules want a bend sharp whatever room there is, and it can be made so.
 func (c *chooser) mitred(f *duct.Fitting) bool {
-	return c.rules.MitreAlways && f.Own.Shape == duct.Rect
+	return c.rules.MitreAlways && f.Own.Shape == duct.Rect && f.Angle <= SharpMost+geom.Straight
 }
 
 // changes reports whether the section changes from leg in to leg out.

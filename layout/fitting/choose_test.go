@@ -595,3 +595,33 @@ func TestRiserKeepsItsSection(t *testing.T) {
 		}
 	}
 }
+
+// Beyond 120 degrees nobody makes a sharp elbow, round or rectangular: what a smooth one of the least radius lacks is told, even
+// where a mitre would have the room, and the rules' mitres are smooth where they can be.
+func TestNoMitreBackwards(t *testing.T) {
+	for _, s := range []duct.Section{duct.RoundOf(0.3), duct.RectOf(0.3, 0.2)} {
+		bend := func(rules duct.FittingRules, deg, leg float64) *duct.Fitting {
+			p := newPlan(duct.SUP)
+			end := vec(0.5+leg+leg*math.Cos(deg*degree), leg*math.Sin(deg*degree), 3)
+			p.line(vec(0.5, 0, 3), vec(0.5+leg, 0, 3), end)
+			p.terminal(end.Add(geom.Direction(deg * degree).Scale(0.3 / math.Max(math.Abs(math.Cos(deg*degree)), math.Sin(deg*degree))))).Conn = duct.ConnSide
+			m := p.make(t, rules, map[string]duct.Section{"A": s})
+			for i := range m.fits {
+				if m.fits[i].Angle > 100*degree {
+					return &m.fits[i]
+				}
+			}
+			return nil
+		}
+		// A mitre of 150 degrees takes 0.15·tan 75° = 0.56 m, the tightest smooth elbow 0.225·tan 75° = 0.84 m.
+		f := bend(usual(), 150, 0.7)
+		require.Equal(t, duct.Mitre, f.Kind)
+		require.InDelta(t, 0.225*math.Tan(75*degree)-0.7, float64(f.ShortBy), 1e-9)
+		rules := usual()
+		rules.MitreAlways = true
+		require.Equal(t, duct.Elbow, bend(rules, 150, 3).Kind)
+		f = bend(rules, 115, 3)
+		require.Equal(t, map[duct.Shape]duct.FittingKind{duct.Round: duct.Elbow, duct.Rect: duct.VanedMitre}[s.Shape], f.Kind)
+		require.Zero(t, f.ShortBy)
+	}
+}

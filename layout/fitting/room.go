@@ -57,7 +57,11 @@ func (c *chooser) settleBend(f *duct.Fitting) {
 	case !c.mitred(f) && radius >= smooth-geom.Same:
 		f.Radius = duct.Length(radius)
 	default:
-		c.sharp(f, math.Max(0, least*tan-room))
+		short := least*tan - room
+		if f.Angle > SharpMost+geom.Straight { // nobody makes that sharp
+			short = smooth*tan - room
+		}
+		c.sharp(f, math.Max(0, short))
 	}
 	has := float64(f.Radius) * tan
 	if f.Radius == 0 {
@@ -79,7 +83,7 @@ func (c *chooser) sharp(f *duct.Fitting, short float64) {
 	}
 	f.Kind = duct.Mitre
 	vanes := c.rules.MitreVanes || c.rules.MitreAlways
-	if vanes && f.Own.Shape == duct.Rect && f.Angle >= vanesFrom-geom.Straight {
+	if vanes && f.Own.Shape == duct.Rect && f.Angle >= vanesFrom-geom.Straight && f.Angle <= SharpMost+geom.Straight {
 		f.Kind = duct.VanedMitre
 	}
 }

@@ -122,6 +122,21 @@ func TestMitre(t *testing.T) {
 	}
 }
 
+// Beyond 120 degrees the outer corner of a mitre is cut off where that of 120 degrees ends: of the two askew prisms goes a
+// triangle, in plan, of two sides of w/2·(tan(angle/2) - tan 60°) with the angle that the two walls close.
+func TestMitreCutOff(t *testing.T) {
+	s := duct.RectOf(0.3, 0.2)
+	for deg := 125.0; deg <= 165; deg += 5 {
+		angle := deg * math.Pi / 180
+		f := frameOf(geom.Vec{X: -2, Z: 3}, geom.Vec{X: 1}, geom.Vec{})
+		side := 0.15 * (math.Tan(angle/2) - math.Tan(math.Pi/3))
+		for _, to := range []geom.Vec{{Y: 1}, {Y: -1}} {
+			m := body3(t, mitre(f, geom.Vec{Z: 3}, to, angle, s))
+			exact(t, 0.2*(0.3*4-side*side/2*math.Sin(angle)), volume(m), "prisms without the triangle")
+		}
+	}
+}
+
 // The solid between two sections in parallel planes has at t the section
 // (1-t)·A + t·B as a sum of sets; its area is a polynomial in t with the mixed area of A and B
 // (Minkowski), so the volume is L/3·(A + B + mixed).

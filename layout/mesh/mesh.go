@@ -46,10 +46,7 @@ const (
 func newBuilder(net *duct.Network, des *duct.Design) *builder {
 	b := &builder{net: net, des: des, trim: make([][2]float64, len(net.Runs)),
 		fits: make([][]*duct.Fitting, len(net.Nodes)), taper: make([]*duct.Fitting, len(net.Runs)), tap: make([]ring, len(net.Runs))}
-	sections := make([]duct.Section, len(net.Runs))
-	for i := range sections {
-		sections[i] = des.Runs[i].Section
-	}
+	sections := des.Sections()
 	b.axes = append(b.axes, fitting.Axes(net, sections)...)
 	for i, t := range fitting.Trims(net, sections, des.Fittings) {
 		b.trim[i] = [2]float64{float64(t[0]), float64(t[1])}

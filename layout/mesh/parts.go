@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"twinline/layout/duct"
+	"twinline/layout/fitting"
 	"twinline/layout/geom"
 )
 
@@ -70,19 +71,35 @@ func swell(angle float64, n int) float64 {
 }
 
 // mitre returns the rings of a sharp elbow that begins at f, turns at the corner by angle
-// towards to, and ends as far behind the corner as it began before it.
+// towards to, and ends as far behind the corner as it began before it. Beyond fitting.SharpMost its outer corner is cut off.
 func mitre(f frame, corner, to geom.Vec, angle float64, s duct.Section) []ring {
 	axis := f.along.Cross(to).Unit()
 	q := quartersOf(s)
 	first := ringOf(f, s, q)
 	seam := turn(f.along, axis, angle/2) // square to the plane both halves meet in
-	mid := make(ring, len(first))
-	for i, p := range first {
-		mid[i] = onPlane(p, f.along, corner, seam)
-	}
 	end := f.turned(corner, axis, angle)
-	end.at = corner.Add(end.along.Scale(corner.Sub(f.at).Dot(f.along)))
-	return []ring{first, mid, ringOf(end, s, q)}
+	way := corner.Sub(f.at).Dot(f.along)
+	end.at = corner.Add(end.along.Scale(way))
+	mid := make(ring, len(first))
+	if angle <= fitting.SharpMost {
+		for i, p := range first {
+			mid[i] = onPlane(p, f.along, corner, seam)
+		}
+		return []ring{first, mid, ringOf(end, s, q)}
+	}
+	out := 0.0 // half of what it measures in the plane of the bend
+	for _, p := range first {
+		out = math.Max(out, p.Sub(f.at).Dot(to))
+	}
+	// From the throat, where a mitre has it, to where the outer wall of the sharpest one ends.
+	throat, tip := way-out*math.Tan(angle/2), way+out*math.Tan(fitting.SharpMost/2)
+	mirrored := make(ring, len(first))
+	for i, p := range first {
+		k := (p.Sub(f.at).Dot(to) + out) / (2 * out)
+		mid[i] = p.Add(f.along.Scale(tip + k*(throat-tip)))
+		mirrored[i] = mid[i].Sub(seam.Scale(2 * mid[i].Sub(corner).Dot(seam)))
+	}
+	return []ring{first, mid, mirrored, ringOf(end, s, q)}
 }
 
 // onPlane returns where the line from p along dir meets the plane through q square to

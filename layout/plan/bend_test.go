@@ -120,6 +120,9 @@ func sharpBend(t *testing.T, c, u, v geom.Vec, w, turn float64) sf.Geometry {
 	outer := c.Add(u.Scale(w / 2 * tan)).Sub(u.Left().Scale(s))
 	a := c.Sub(u.Scale(w / 2 * tan)).Sub(u.Left().Scale(s))
 	b := c.Add(v.Scale(w / 2 * tan)).Sub(v.Left().Scale(s))
+	if most := math.Tan(math.Pi / 3); tan > most+1e-9 { // beyond 120 degrees the spike is cut off where that of 120 degrees ends
+		return sfArea(t, []geom.Vec{inner, a, c.Add(u.Scale(w / 2 * most)).Sub(u.Left().Scale(s)), c.Sub(v.Scale(w / 2 * most)).Sub(v.Left().Scale(s)), b})
+	}
 	return sfArea(t, []geom.Vec{inner, a, outer, b})
 }
 

@@ -29,15 +29,17 @@ func collarOf(l *leg) float64 {
 // one, counter-clockwise: how far along each, and the point. Without a meeting (ok false)
 // the walls are joined by a straight line.
 type corner struct {
-	a, b  *leg
-	left  wallLine // left wall of a, leaving the node
-	right wallLine // right wall of b, leaving the node
-	ok    bool
-	sa    float64
-	sb    float64
-	p     geom.Vec
-	cutA  float64 // a line cuts the corner from cutA along a to cutB along b
-	cutB  float64
+	a, b         *leg
+	left         wallLine // left wall of a, leaving the node
+	right        wallLine // right wall of b, leaving the node
+	ok           bool
+	sa           float64
+	sb           float64
+	p            geom.Vec
+	cutA         float64 // a line cuts the corner from cutA along a to cutB along b
+	cutB         float64
+	cutOff       bool // an outer corner that would be a spike ends at backA and backB behind the node
+	backA, backB float64
 }
 
 // past is how far beyond the node a wall may run on to meet that of the next leg, to half
@@ -76,6 +78,10 @@ func newCorner(n geom.Vec, a, b *leg) corner {
 	if g < math.Pi && !inside || g > math.Pi && !outside || !within {
 		c.ok, c.sa, c.sb = false, 0, 0
 	}
+	if most := math.Tan(fitting.SharpMost/2) * (1 + geom.Straight); c.ok && g > math.Pi && (-c.sa > most*a.half || -c.sb > most*b.half) {
+		c.cutOff, c.backA, c.backB = true, math.Min(-c.sa, most*a.half), math.Min(-c.sb, most*b.half)
+		c.p = c.left.at(-c.backA).Lerp(c.right.at(-c.backB), 0.5)
+	}
 	return c
 }
 
@@ -97,6 +103,8 @@ func (c corner) edges() []side {
 	case c.cutA > 0 || c.cutB > 0:
 		sa, sb := c.cutA, c.cutB
 		return []side{{c.left.sub(c.a.trim, sa), c.a}, {line(c.left.at(sa), c.right.at(sb)), branch}, {c.right.sub(sb, c.b.trim), c.b}}
+	case c.cutOff:
+		return []side{{c.left.sub(c.a.trim, -c.backA), c.a}, {line(c.left.at(-c.backA), c.right.at(-c.backB)), branch}, {c.right.sub(-c.backB, c.b.trim), c.b}}
 	case c.ok:
 		x, y := c.left.sub(c.a.trim, c.sa), c.right.sub(c.sb, c.b.trim)
 		y.A = x.B // one point, not two a rounding apart
@@ -116,6 +124,22 @@ func (c corner) edges() []side {
 func rejoin(c geom.Curve, a, b geom.Vec) geom.Curve {
 	c.A, c.B = a, b
 	return c
+}
+
+// part lets both legs of a corner without a meeting begin beyond each other: a narrow leg of a wide main would else begin within
+// the main.
+func (c corner) part() {
+	if c.ok {
+		return
+	}
+	apart := func(l, other *leg, wall wallLine) {
+		into := wall.at(l.trim).Sub(other.axis.A).Plan().Dot(other.dir) - other.trim
+		if closing := -l.dir.Dot(other.dir); into > geom.Same && closing > straightOn {
+			l.trim += into / closing
+		}
+	}
+	apart(c.a, c.b, c.left)
+	apart(c.b, c.a, c.right)
 }
 
 // trims widens the trims of both legs to reach the corner.
@@ -148,6 +172,9 @@ func (d *drawing) body(n *duct.Node, legs, vertical []*leg) {
 	}
 	for i := range corners {
 		corners[i].trims()
+	}
+	for i := range corners {
+		corners[i].part()
 	}
 	for _, l := range legs {
 		l.trim += collarOf(l)

@@ -67,10 +67,7 @@ func sentence(s string) string {
 
 func newDrawing(net *duct.Network, des *duct.Design, spec Spec) *drawing {
 	d := &drawing{net: net, des: des, spec: spec}
-	sections := make([]duct.Section, len(net.Runs))
-	for i := range net.Runs {
-		sections[i] = des.Runs[i].Section
-	}
+	sections := des.Sections()
 	d.axes = append(d.axes, fitting.Axes(net, sections)...)
 	for i := range net.Runs {
 		if !net.Runs[i].Air.FromUnit() {
