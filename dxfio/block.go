@@ -87,7 +87,7 @@ func (w *walker) box(b *block, depth int) *extent {
 			for _, p := range w.d.filled(i) {
 				x.grow(p)
 			}
-		case KindText, KindMText, KindLeader:
+		case KindText, KindMText, KindLeader, kindMultiLeader:
 		case KindInsert:
 			w.growByInsert(x, i, depth)
 		default:

@@ -69,7 +69,7 @@ type section struct {
 var kinds = map[string]Kind{
 	"LINE": KindLine, "LWPOLYLINE": KindPolyline, "POLYLINE": KindPolyline, "ARC": KindArc, "CIRCLE": KindCircle,
 	"POINT": KindPoint, "SPLINE": KindSpline, "ELLIPSE": KindEllipse, "INSERT": KindInsert, "TEXT": KindText,
-	"MTEXT": KindMText, "LEADER": KindLeader,
+	"MTEXT": KindMText, "LEADER": KindLeader, "MULTILEADER": kindMultiLeader, "MLEADER": kindMultiLeader,
 }
 
 // Read reads a drawing. It returns an error, with the line or the byte, for what is no DXF,

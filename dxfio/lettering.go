@@ -66,6 +66,12 @@ func (d *Document) textShape(i int, m matrix, e *Entity) string {
 	if bad != "" {
 		return bad
 	}
+	d.lettering(&t, m, e)
+	return ""
+}
+
+// lettering gives e what a text shows, mapped by m.
+func (d *Document) lettering(t *textTags, m matrix, e *Entity) {
 	dir := Point{math.Cos(t.angle), math.Sin(t.angle), 0}
 	if e.Kind == KindMText {
 		e.Value = d.text.plainMText(d.decode(t.value))
@@ -89,7 +95,6 @@ func (d *Document) textShape(i int, m matrix, e *Entity) string {
 	low, high := t.extent(e.Kind, e.Value)
 	local := matrix{x: dir, y: Point{-dir.Y, dir.X, 0}, z: Point{0, 0, 1}, o: t.at}
 	e.Box = counterClockwise(m.times(local), corners(low, high))
-	return ""
 }
 
 // textTags are the values of a TEXT or MTEXT that matter here.

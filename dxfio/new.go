@@ -119,6 +119,19 @@ func New(version string, insUnits int) (*Document, error) {
 	return Read(out)
 }
 
+// A sheet is 420 mm x 297 mm (ISO 216, A3) in metric drawings and 17 in x 11 in (ANSI Y14.1, B) in others. Header variables give it
+// in drawing units. LibreCAD plots by them; without them it takes a sheet of 297 by 210 units, whatever a unit is.
+var sheets = map[int][2]float64{1: {17, 11}, 2: {17. / 12, 11. / 12}, 4: {420, 297}, 5: {42, 29.7}, 6: {0.42, 0.297}}
+
+// paper writes the limits of the sheet, where the unit is known.
+func paper(insUnits int) []string {
+	size, ok := sheets[insUnits]
+	if !ok {
+		return nil
+	}
+	return []string{"9 $PLIMMIN", "10 0.0", "20 0.0", "9 $PLIMMAX", "10 " + number(size[0]), "20 " + number(size[1])}
+}
+
 // newTags fills in what stands in braces in a line of new.txt.
 func newTags(line, version string, insUnits int) []string {
 	switch {
@@ -137,6 +150,8 @@ func newTags(line, version string, insUnits int) []string {
 			return nil
 		}
 		return []string{"9 $INSUNITS", "70 " + strconv.Itoa(insUnits)}
+	case line == "{paper}":
+		return paper(insUnits)
 	}
 	measurement := "0"
 	if insUnits >= firstMetric && insUnits != unitMicroinch && insUnits != unitMil && insUnits != unitYard {

@@ -2,6 +2,7 @@ package dxfio
 
 import (
 	"math"
+	"strings"
 )
 
 // shape reads the geometry of record i, mapped by m, into e. It returns what is wrong with it.
@@ -329,6 +330,10 @@ func (d *Document) leaderShape(i int, m matrix, e *Entity) string {
 	var vs []Vertex
 	for c := d.tags(i); c.next() && c.code < 1000; {
 		switch c.code {
+		case 340:
+			if of := strings.TrimSpace(c.text()); of != "0" {
+				e.Of = of
+			}
 		case 10:
 			if len(vs) == maxCorners {
 				return "it has more corners than can be read"

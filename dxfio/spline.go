@@ -9,6 +9,8 @@ type spline struct {
 	weights []float64
 	ctrl    []Point
 	fit     []Point
+
+	tangents [2]Point // at the start and at the end, for fit points
 }
 
 // chordsPerSpan is how many chords stand for one span of a spline.
@@ -43,6 +45,9 @@ func (d *Document) splineShape(i int, m matrix, e *Entity) string {
 					f.into(c, &last.Z)
 				}
 			}
+		default:
+			coordinate(c, &f, 12, &s.tangents[0])
+			coordinate(c, &f, 13, &s.tangents[1])
 		}
 		if len(s.ctrl) > maxSplineCtrl || len(s.fit) > maxSplineCtrl || len(s.knots) > 2*maxSplineCtrl {
 			return "it has more control points than can be read"
@@ -68,11 +73,11 @@ func (s *spline) list(code int) *[]Point {
 	return &s.fit
 }
 
-// points returns points along the curve; through the fit points where there is no more.
+// points returns points along the curve; one through the fit points where there is no more.
 func (s *spline) points() []Point {
 	n, p := len(s.ctrl), s.degree
 	if n == 0 {
-		return s.fit
+		return s.throughFit()
 	}
 	if p < 1 || p > 20 || n <= p || len(s.knots) != n+p+1 {
 		return nil

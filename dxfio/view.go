@@ -24,7 +24,7 @@ const (
 	KindInsert
 	KindText
 	KindMText
-	KindLeader
+	KindLeader // of a MULTILEADER the text and each line are offered by themselves, under its handle
 )
 
 // Entity is the read-only view of one entity, in world axes and drawing units, all
@@ -48,6 +48,7 @@ type Entity struct {
 	Value  string  // text, plain, format codes taken out; lines of MTEXT parted by \n
 	Height float64 // text
 	Angle  float64 // text, insert: radians in plan
+	Of     string  // leader: the handle of the text it belongs to, where the drawing says so
 	Box    []Point // text, insert: four corners in plan, counter-clockwise; of a text estimated from its letters
 
 	Block   string   // insert

@@ -39,9 +39,9 @@ type walker struct {
 	d        *Document
 	want     func(Kind, string) bool
 	visit    func(*Entity) bool
-	near     *Area                  // what lies outside is passed over; nil: nothing is
-	answers  [KindLeader + 1][]int8 // of want, by layer: 0 not asked, 1 yes, -1 no
-	holds    map[blockOn]bool       // whether a block on a layer holds anything wanted
+	near     *Area                       // what lies outside is passed over; nil: nothing is
+	answers  [kindMultiLeader + 1][]int8 // of want, by layer: 0 not asked, 1 yes, -1 no
+	holds    map[blockOn]bool            // whether a block on a layer holds anything wanted
 	boxes    map[*block]*extent
 	named    map[string]*block // by the name as it stands in inserts; nil for what is no block
 	troubles []Trouble
@@ -117,7 +117,7 @@ func (w *walker) records(from, to int, in within) {
 			continue
 		}
 		layer := w.layerOf(r.layer, in.layer)
-		wanted := w.wanted(r.kind, layer)
+		wanted := w.takes(r.kind, layer)
 		if !wanted && r.kind != KindInsert {
 			continue
 		}
@@ -125,9 +125,12 @@ func (w *walker) records(from, to int, in within) {
 			w.stop(i, "entities", w.most.walked)
 			return
 		}
-		if r.kind == KindInsert {
+		switch r.kind {
+		case KindInsert:
 			w.insert(i, layer, wanted, in)
-		} else {
+		case kindMultiLeader:
+			w.multiLeader(i, layer, in)
+		default:
 			w.plain(i, layer, in)
 		}
 	}
@@ -294,7 +297,7 @@ func (w *walker) holdsAny(b *block, layer uint32, depth int) bool {
 			return true
 		}
 		on := w.layerOf(r.layer, layer)
-		has := w.wanted(r.kind, on)
+		has := w.takes(r.kind, on)
 		if !has && r.kind == KindInsert {
 			if inner := w.blockOf(i); inner != nil {
 				has = w.holdsAny(inner, on, depth+1)

@@ -26,6 +26,7 @@ type note struct {
 // leader is a line from a text to what the text is about.
 type leader struct {
 	handle string
+	of     string        // key of the text it belongs to, where the drawing says so
 	entity *dxfio.Entity // kept for its place, of plain lines alone
 	plain  bool          // a line, either end of which may be the tip
 	ends   [2]geom.Vec   // the tip, the tail
@@ -65,6 +66,9 @@ func (r *reader) addLeader(e *dxfio.Entity, plainLine bool) {
 		return
 	}
 	l := leader{handle: e.Handle, plain: plainLine, ends: [2]geom.Vec{path[0].Vec, path[len(path)-1].Vec}}
+	if e.Of != "" && !slices.Contains(e.Path, "") {
+		l.of = joinKey(e.Path, e.Of)
+	}
 	if plainLine {
 		c := *e
 		l.entity = &c
@@ -75,20 +79,26 @@ func (r *reader) addLeader(e *dxfio.Entity, plainLine bool) {
 // leaderReach is how far from a text, in heights of its letters, a leader may end that belongs to it.
 const leaderReach = 1.5
 
-// lead gives every leader to the text it ends at.
+// lead gives every leader to the text it belongs to by the drawing, else to the one it ends at.
 func (r *reader) lead() {
 	if len(r.leaders) == 0 {
 		return
 	}
 	var index geom.Index
 	most := 0.0
+	byKey := make(map[string]int, len(r.notes))
 	for i := range r.notes {
 		n := &r.notes[i]
+		byKey[n.key] = i
 		index.Insert(geom.BoxOf(append([]geom.Vec{n.at}, n.probe.corners...)...), i)
 		most = max(most, n.tailReach(r))
 	}
 	for _, l := range r.leaders {
-		text, tip := r.tailOf(l, &index, most)
+		text, said := byKey[l.of]
+		tip := l.ends[0]
+		if !said || l.of == "" {
+			text, tip = r.tailOf(l, &index, most)
+		}
 		if text >= 0 {
 			r.notes[text].tips = append(r.notes[text].tips, tip)
 		} else if l.plain {

@@ -252,7 +252,7 @@ func (r *reader) addMark(e *dxfio.Entity, l Layer) {
 		if (e.Kind == dxfio.KindLine || e.Kind == dxfio.KindPolyline) && !e.Closed {
 			r.addLeader(e, true)
 		} else if e.Kind != dxfio.KindInsert {
-			r.badKind(e, "Notes are TEXT and MTEXT, with LEADER or LINE to what they are about.")
+			r.badKind(e, "Notes are TEXT, MTEXT and MULTILEADER, with LEADER or LINE to what they are about.")
 		}
 	}
 }
@@ -310,7 +310,7 @@ func (r *reader) place(e *dxfio.Entity) geom.Vec {
 // no handles the place of the entity does: it stays while other things are drawn.
 func (r *reader) key(e *dxfio.Entity) string {
 	if e.Handle != "" && !slices.Contains(e.Path, "") {
-		return strings.Join(append(slices.Clone(e.Path), e.Handle), ".")
+		return joinKey(e.Path, e.Handle)
 	}
 	first, last := r.place(e), r.place(e)
 	if n := len(e.Vertices); n > 0 {
@@ -326,6 +326,10 @@ func (r *reader) key(e *dxfio.Entity) string {
 		return fmt.Sprintf("@%d_%d_%d", mm(first.X), mm(first.Y), mm(first.Z))
 	}
 	return fmt.Sprintf("@%d_%d_%d_%d_%d_%d", mm(first.X), mm(first.Y), mm(first.Z), mm(last.X), mm(last.Y), mm(last.Z))
+}
+
+func joinKey(path []string, handle string) string {
+	return strings.Join(append(slices.Clone(path), handle), ".")
 }
 
 // bad tells of an entity that was left out.
