@@ -23,6 +23,7 @@ type reader struct {
 	require.TestingT
 	text  string
 	lines []string
+	seen  map[string]int // how often each formula was redone
 }
 
 func (r *reader) Helper() {}
@@ -233,7 +234,7 @@ func (r *reader) run() (friction, fittings, loss float64) {
 		friction = r.one("friction = rate x L + # + # = # Pa")[2]
 	}
 	require.InDelta(r, plain*l+arcs, friction, 2e-4+3e-5*friction, r.text)
-	for _, line := range r.lines {
+	for i, line := range r.lines {
 		if m := pattern(": C = # on pv # Pa").FindStringSubmatch(line); m != nil && !strings.Contains(line, "of it the open damper") {
 			end := pattern(" = # Pa").FindAllStringSubmatch(line, -1)
 			c, _ := strconv.ParseFloat(m[1], 64)
@@ -241,6 +242,9 @@ func (r *reader) run() (friction, fittings, loss float64) {
 			lost, _ := strconv.ParseFloat(end[len(end)-1][1], 64)
 			require.InDelta(r, c*on, lost, 1e-4+1e-4*math.Abs(lost), line)
 			fittings += lost
+			if !strings.Contains(line, "  box at ") {
+				r.seen[r.coefficient(i, got[0])]++
+			}
 		}
 	}
 	for _, g := range r.find("stack effect: 9.81 (rho around - rho) rise = 9.81 (# - #) # = # Pa gained") {
@@ -304,13 +308,13 @@ func (r *reader) trials(s state) {
 
 var piecePart = regexp.MustCompile(`([-+]) (?:[a-z-]+(?: [a-z-]+)*(?: n[0-9]+)?) ` + numeral)
 
-// parts adds up "friction R Pa/m x L m + takeoff at n2 X + ...".
-func (r *reader) parts(text string) float64 {
+// parts adds up "friction R Pa/m x L m + takeoff at n2 X + ...". size is how much the parts come to whatever their signs.
+func (r *reader) parts(text string) (sum, size float64) {
 	m := pattern("friction # Pa/m x # m").FindStringSubmatch(text)
 	require.NotNil(r, m, text)
 	rate, _ := strconv.ParseFloat(m[1], 64)
 	length, _ := strconv.ParseFloat(m[2], 64)
-	sum := rate * length
+	sum, size = rate*length, rate*length
 	_, rest, _ := strings.Cut(text, m[0])
 	rest, _, _ = strings.Cut(rest, ";")
 	for _, p := range piecePart.FindAllStringSubmatch(rest, -1) {
@@ -319,8 +323,9 @@ func (r *reader) parts(text string) float64 {
 			x = -x
 		}
 		sum += x
+		size += math.Abs(x)
 	}
-	return sum
+	return sum, size
 }
 
 // gains redoes static regain and budgets.
@@ -333,7 +338,8 @@ func (r *reader) gains() {
 				v[k], _ = strconv.ParseFloat(m[k+1], 64)
 			}
 			require.InDelta(r, v[0]-v[1]-v[2], v[3], 2e-4*(math.Abs(v[0])+math.Abs(v[1])+math.Abs(v[2])), line)
-			require.InDelta(r, r.parts(r.lines[i+1]), v[2], 2e-4*(1+math.Abs(v[2])), "%s\n%s", line, r.lines[i+1])
+			sum, size := r.parts(r.lines[i+1])
+			require.InDelta(r, sum, v[2], 2e-4*(1+size), "%s\n%s", line, r.lines[i+1])
 			if math.Abs(v[3]) < best {
 				best, chosen = math.Abs(v[3]), sizeText.FindString(line)
 			}
@@ -345,7 +351,8 @@ func (r *reader) gains() {
 	for _, line := range r.lines {
 		if m := pattern("It loses # Pa: ").FindStringSubmatch(line); m != nil {
 			lost, _ := strconv.ParseFloat(m[1], 64)
-			require.InDelta(r, r.parts(line), lost, 2e-4*(1+math.Abs(lost)), line)
+			sum, size := r.parts(line)
+			require.InDelta(r, sum, lost, 2e-4*(1+size), line)
 			left := r.one("has the least left to throttle, # Pa.")[0]
 			for _, with := range r.find("it would lose # Pa: friction") {
 				more := r.one("; that is # Pa more, ")[0]
@@ -406,7 +413,7 @@ func (r *reader) terminal(losses map[string]float64) {
 
 // Every explanation of random networks can be redone.
 func TestExplanationsCanBeRedone(t *testing.T) {
-	reasons := map[string]int{}
+	reasons, formulas := map[string]int{}, map[string]int{}
 	rapid.Check(t, func(t *rapid.T) {
 		net := network(drawAir(t), mixed(3).Draw(t, "tree"))
 		spec := mixedSpec(t)
@@ -427,7 +434,7 @@ func TestExplanationsCanBeRedone(t *testing.T) {
 			name := fmt.Sprintf("r%d", i+1)
 			text, err := sizing.Explain(net, des, spec, name)
 			require.NoError(t, err)
-			r := &reader{TestingT: t, text: text, lines: strings.Split(text, "\n")}
+			r := &reader{TestingT: t, text: text, lines: strings.Split(text, "\n"), seen: formulas}
 			_, _, losses[name] = r.run()
 			require.InDelta(t, float64(des.Runs[i].Friction+des.Runs[i].Fittings), losses[name], 1e-4)
 			reasons[des.Runs[i].Why[0].What]++
@@ -442,4 +449,5 @@ func TestExplanationsCanBeRedone(t *testing.T) {
 		}
 	})
 	require.Greater(t, len(reasons), 7, "%v", reasons)
+	require.Greater(t, len(formulas), 12, "%v", formulas)
 }
