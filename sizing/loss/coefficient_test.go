@@ -189,6 +189,33 @@ func TestValuesAreEnoughToRedoIt(t *testing.T) {
 	x, q := v["x"], v["Qb/Qc"]
 	require.InDelta(t, r.C, v["A"]*(1+x*x-2*(1-q)*(1-q)-2*q*q*math.Cos(v["angle"]*degree)/v["Ab/Ac"]), 1e-12)
 
+	// A second branch that joins, written out from what is printed.
+	two := []Leg{{Section: duct.RoundOf(mm(200)), Flow: 0.08, Angle: 60 * degree}, {Section: d, Flow: 0.22, Straight: true}}
+	r = Coefficient(&duct.Fitting{Kind: duct.Cross, Common: d, Own: b, Angle: 70 * degree}, Case{Own: 0.1, Common: 0.4, Others: two}, standard)
+	v = value(r)
+	x, q = v["x"], v["Qb/Qc"]
+	require.InDelta(t, r.C, v["A"]*(1+x*x-2*v["qs"]*v["qs"]-2*q*q*math.Cos(v["angle"]*degree)/v["Ab/Ac"]-2*v["sum of q'^2 cos a' Ac/Ab'"]), 1e-12)
+
+	// The legs of a wye that joins, each with its own turn.
+	r = Coefficient(&duct.Fitting{Kind: duct.Wye, Common: d, Own: b, Angle: 30 * degree},
+		Case{Own: 0.1, Common: 0.25, Others: []Leg{{Section: duct.RoundOf(mm(200)), Flow: 0.15, Angle: 50 * degree}}}, standard)
+	v = value(r)
+	x, q = v["x"], v["Qb/Qc"]
+	require.InDelta(t, r.C, 1+x*x-2*(q*q*math.Cos(v["angle"]*degree)/v["Ab/Ac"]+v["q'"]*v["q'"]*math.Cos(v["a'"]*degree)/v["Ab'/Ac"]), 1e-12)
+
+	// A change of size that opens on one pair of sides and closes on the other.
+	r = Coefficient(&duct.Fitting{Kind: duct.Reducer, Common: duct.RectOf(0.6, 0.2), Own: duct.RectOf(0.3, 0.4), Length: 0.5}, Case{Own: 0.3, Diverging: true}, standard)
+	v = value(r)
+	require.InDelta(t, r.C, Contraction(v["m, side after over side before where it closes"], v["angle there, closing"]*degree, 0)+
+		Expansion(v["n, side before over side after where it opens"], v["angle there"]*degree, 0)*v["(Vup/Vdown)^2"], 1e-12)
+	require.False(t, r.InRange)
+	require.Contains(t, r.Outside(), "opens on one pair")
+
+	// An elbow of gores.
+	r = Coefficient(&duct.Fitting{Kind: duct.Elbow, Own: d, Angle: 75 * degree, Radius: mm(300)}, Case{Own: 0.3, Make: duct.Gored4}, standard)
+	v = value(r)
+	require.InDelta(t, r.C, v["share of 90 degrees"]*(0.37+(0.27-0.37)*(1.2-1)/0.5), 1e-12) // from memory, between r/D 1 and 1.5
+
 	// The constants in the words are those in use.
 	require.InDelta(t, 1.175, entry45B, 0.0005)
 	require.InDelta(t, 0.546, entry45K, 0.0005)
