@@ -143,7 +143,8 @@ func (d *drawing) rated() []shape.Shape {
 					fmt.Sprintf("%s duct %s crosses a %s", r.Air, d.named(r), ratedWall(ratings[k])),
 					"have a fire or smoke damper settled by those responsible; Twinline chooses none")
 				if d.spec.Symbols.Rated != nil {
-					d.show(r, shape.Damp, r.Key+"/rated/"+itoa(n), d.spec.Symbols.Rated(ratings[k], m.P, axis.PlanDir(m.A), float64(d.section(r.ID).Width), d.spec.TextHeight*d.spec.Scale)...)
+					mark := d.spec.Symbols.Rated(ratings[k], m.P, axis.PlanDir(m.A), float64(d.section(r.ID).Width), d.spec.TextHeight*d.spec.Scale)
+					d.show(r, shape.Damp, r.Key+"/rated/"+itoa(n), offWall(mark, m.P, lines[k])...)
 				}
 			}
 		}

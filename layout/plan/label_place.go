@@ -27,7 +27,7 @@ const (
 
 // What a place pays for what it crosses, against the costs of places in the files beside this one.
 const (
-	overNote    = 3.5 // lettering over a note of the sketch
+	overNote    = 6   // lettering over a note of the sketch
 	overTheirs  = 0.8 // lettering over the first line of others
 	moreTheirs  = 0.3 // and over each more
 	mostTheirs  = 8   // of them that are counted

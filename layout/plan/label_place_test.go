@@ -15,6 +15,7 @@ import (
 	vec "twinline/layout/geom"
 	"twinline/layout/shape"
 	"twinline/layout/sketch"
+	"twinline/symbols"
 )
 
 // A duct in each of sixteen directions is lettered along itself, to be read from the bottom or from the right, and beside
@@ -116,6 +117,26 @@ func TestTwoLinesStraddleTheLine(t *testing.T) {
 	require.Equal(t, []string{"Ø400", "CL +3.00"}, []string{a.Value, b.Value})
 	require.InDelta(t, 0.1, a.At.Y, 1e-9, "half way to the wall of a duct of 400")
 	require.InDelta(t, -0.1, b.At.Y, 1e-9)
+}
+
+// The lettering of a crossing stands clear of the wall, whatever angle that has to the duct.
+func TestRatedLetteringBesideTheWall(t *testing.T) {
+	for deg := 20; deg < 180; deg += 10 {
+		for turn := 0; turn < 360; turn += 30 {
+			along := vec.Direction(float64(turn) * math.Pi / 180)
+			across := along.Rotate(float64(deg) * math.Pi / 180)
+			wall := vec.Curve{A: v(1, 1).Sub(across.Scale(3)), B: v(1, 1).Add(across.Scale(3))}
+			mark := symbols.Plan().Rated(duct.Rating{Fire: true}, v(1, 1), along, 0.4, 0.1)
+			for _, g := range offWall(mark, v(1, 1), wall) {
+				if text, ok := g.(shape.Text); ok {
+					h, w := text.Height, judgeLetter*text.Height*float64(len(text.Value))
+					u := vec.Direction(text.Angle)
+					c := text.At.Add(u.Scale((1 - float64(int(text.Align)%3)) * w / 2)).Add(u.Left().Scale((1 - float64(int(text.Align)/3)) * h / 2))
+					require.False(t, sf.Intersects(judgePolygon(t, rectangle(c, u, w/2, h/2)), judgeLine(t, wall.A, wall.B)), "wall at %d° to a duct at %d°", deg, turn)
+				}
+			}
+		}
+	}
 }
 
 // Lines of others push labels aside but never out.

@@ -32,7 +32,7 @@ const (
 )
 
 // obstacles finds what is drawn among the sketch, in blocks as well: its own texts and those of others,
-// and the lines of others.
+// and the lines of others, with those of limits, ceilings and rated walls.
 func (r *reader) obstacles() {
 	area := r.extent().Grow(around)
 	if area.MinX > area.MaxX {
@@ -51,7 +51,7 @@ func (r *reader) obstacles() {
 		case dxfio.KindText, dxfio.KindMText:
 			return r.shows(layer)
 		case dxfio.KindLine, dxfio.KindPolyline, dxfio.KindArc, dxfio.KindCircle:
-			return r.shows(layer) && !r.own(layer)
+			return r.shows(layer) && (!r.own(layer) || r.limits(layer))
 		case dxfio.KindInsert:
 			// What a frozen insert holds does not show; every other one is looked into unasked.
 			return r.invisible[strings.ToUpper(strings.TrimSpace(layer))].Frozen
@@ -148,6 +148,12 @@ func (r *reader) shows(layer string) bool {
 func (r *reader) own(layer string) bool {
 	_, ok := r.scheme.layer(layer)
 	return ok || r.scheme.like(layer)
+}
+
+// limits reports whether a layer of the sketch holds lines that are no ducts and nothing that is drawn anew.
+func (r *reader) limits(layer string) bool {
+	l, ok := r.scheme.layer(layer)
+	return ok && (l.Part == PartLimit || l.Part == PartCeiling || l.Part == PartRated)
 }
 
 // extent returns the box around the sketch.

@@ -23,7 +23,8 @@ func TestStrokes(t *testing.T) {
 		"switched off":                {"off A-WALL\nline A-WALL 1000,-500 1000,500", 0},
 		"in a block":                  {"block A-DOOR 0,0 1,1\n> line A-DOOR 1000,-500 1000,500", 1},
 		"in a block on a frozen one":  {"frozen A-DOOR\nblock A-DOOR 0,0 1,1\n> line 0 1000,-500 1000,500", 0},
-		"the sketch's own":            {"line SK-RATED 1000,-500 1000,500", 0},
+		"a duct":                      {"line SK-ETA-DUCT 1000,-500 1000,500", 0},
+		"a rated wall":                {"line SK-RATED 1000,-500 1000,500", 1},
 		"too short to be seen":        {"line A-WALL 1000,0 1005,0", 0},
 		"a circle":                    {"circle A-FURN 1000,0 300", 6}, // chords of 60° stray 40 mm from it, of 90° 88, and 50 are allowed
 		"a text is no line, but kept": {"text A-TEXT 1000,300 DESK", 0},
