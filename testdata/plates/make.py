@@ -359,6 +359,30 @@ def rated(c):
             c.text("SK-RATED", (3450 - 60 * len(note), y - 520), note, 0.5)
 
 
+@cell("BOX WITH NECKS, WYE WITH UNLIKE LEGS, BRANCHES FROM ONE PLACE")
+def joints(c):
+    c.unit(700, 6000)
+    c.duct((1000, 6000), (3300, 6000), notes=["500x250"])
+    ref = c.msp.add_blockref("PLATE-BOX", c.at((3600, 6000)), dxfattribs=c.layer("SK-SUP-UNIT"))
+    for k, (tag, value) in enumerate({"MARK": f"B{c.n}-1", "NECK": "300x250"}.items()):
+        ref.add_attrib(tag, value, c.at((3560, 6000 - 40 * k)), dxfattribs={"height": 25, "layer": "SK-SUP-UNIT"})
+    c.duct((3900, 6000), (7600, 6000), notes=["400x250"])
+    c.term(7600, 6000, 250)
+    c.unit(700, 4200)
+    c.duct((1000, 4200), (3000, 4200), notes=["%%c315"])
+    for end, size, flow in (((5800, 5100), "%%c250", 130), ((4500, 3600), "%%c160", 45)):
+        c.duct((3000, 4200), end)
+        c.note((3000, 4200), end, size, share=0.6)
+        c.term(*end, flow)
+    c.unit(700, 800)
+    c.duct((1000, 800), (7600, 800), notes=["500x250"])
+    c.term(7600, 800, 200)
+    for end in ((3000, 2300), (4500, 2300)):
+        c.duct((3000, 800), end)
+        c.note((3000, 800), end, "%%c200", share=0.6)
+        c.term(*end, 90)
+
+
 def main():
     doc = ezdxf.new("R2010", setup=False)
     doc.header["$INSUNITS"] = units.MM
