@@ -55,3 +55,25 @@ func TestCoefficientOnCommon(t *testing.T) {
 		}
 	}
 }
+
+// The wall of every material known by name, and of one of the office's own, is that of its table. Friction is worked out here.
+// Source: Darcy-Weisbach with Colebrook, iterated; roughness of rows RO05, RO02, RO17, RO13, RO09 and RH05 of checks/02b_roughness.csv.
+func TestEveryMaterialByNote(t *testing.T) {
+	want := map[string]float64{"": 0.09, "galvanised": 0.09, "Spiral": 0.09, "plastic": 0.046, "PVC": 0.046, "concrete": 3, "corrugated": 0.9,
+		"phenolic": 0.391, "plaster": 0.5, "terracotta": 0.6}
+	for name, eps := range want {
+		p := to("a", 5, 0, litres(350), 0)
+		p.spec = round(315)
+		p.spec.Material = name
+		spec := metric()
+		spec.Air.Density = 1.204
+		spec.Roughness = map[string]duct.Length{"terracotta": 0.6 * duct.Millimetre}
+		des := solve(t, network(duct.SUP, p), spec)
+		v := 0.35 / (math.Pi / 4 * 0.315 * 0.315)
+		g, re := 8.0, 1.204*v*0.315/1.813405882e-5
+		for range 60 {
+			g = -2 * math.Log10(eps/315/3.7+2.51*g/re)
+		}
+		require.InEpsilon(t, 1/(g*g)/0.315*0.602*v*v, float64(des.Runs[0].Rate), 1e-6, name)
+	}
+}

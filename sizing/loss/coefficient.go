@@ -330,9 +330,10 @@ func (k *calc) sizeChange(up, down duct.Section, angle float64) {
 	k.set(c, Upstream, vUp, expansionFormula(deg, n), rennels+", ch. 11")
 }
 
-// opposed reports a change between rectangles that opens on one pair of sides and closes on the other.
+// opposed reports a change between flat ducts that opens on one pair of sides and closes on the other. From round to flat duct
+// sources go by the areas, whatever the sides do.
 func opposed(up, down duct.Section) bool {
-	return up.Shape == duct.Rect && down.Shape == duct.Rect && (down.Width-up.Width)*(down.Height-up.Height) < 0
+	return up.Shape != duct.Round && down.Shape != duct.Round && (down.Width-up.Width)*(down.Height-up.Height) < 0
 }
 
 // opposedChange sets the loss of a change that opens on one pair of sides and closes on the other: of the one as if the other
