@@ -35,7 +35,7 @@ func (d *drawing) clearances() {
 	var ix geom.Index
 	for i, p := range d.pieces {
 		if !p.foot.Empty() && !p.column && p.status != duct.Removed {
-			ix.Insert(p.foot.Box, i)
+			ix.Insert(p.ground().Box.Grow(flange), i)
 		}
 	}
 	for _, o := range places {
@@ -79,7 +79,11 @@ func (d *drawing) tooNear(p *piece, o place) hit {
 		extra = flange
 	}
 	best := hit{short: math.Inf(-1)}
-	for _, m := range common(p, &piece{foot: o.region}) {
+	wide := *p
+	if extra > 0 && o.region.Box.Meets(p.ground().Box.Grow(extra)) {
+		wide.space = outset(p.ground(), extra)
+	}
+	for _, m := range common(&wide, &piece{foot: o.region}) {
 		low, high := p.span(m)
 		short := high + extra - (o.height - float64(d.spec.Clear))
 		z := high

@@ -245,3 +245,21 @@ func TestBranchOffSlope(t *testing.T) {
 		}
 	}
 }
+
+// TestClearanceBeside leads ducts past a beam that hangs lower than they lie: insulation and the flanges of rectangular duct, 30 mm,
+// may not reach it from the side either.
+func TestClearanceBeside(t *testing.T) {
+	for _, c := range []struct {
+		sec  duct.Section
+		gap  float64 // from the sheet to the beam; there are 50 mm of insulation
+		told bool
+	}{{duct.RectOf(0.4, 0.2), 0.07, true}, {duct.RectOf(0.4, 0.2), 0.09, false}, {duct.RoundOf(0.4), 0.04, true}, {duct.RoundOf(0.4), 0.07, false}} {
+		g := newRig(duct.SUP)
+		g.run(g.node(0, 0, 3), g.node(5, 0, 3), c.sec, func(r *duct.Run) { r.Spec.Insulation = 0.05 })
+		d, _ := drawRig(g, func(s *Spec) {
+			y := 0.2 + c.gap
+			s.Limits = []sketch.Limit{{Handle: "1", Outline: []geom.Vec{{X: 2, Y: y}, {X: 3, Y: y}, {X: 3, Y: y + 1}, {X: 2, Y: y + 1}}, Underside: 2.5}}
+		})
+		require.Equal(t, c.told, len(ofCode(d.diags, diag.Clearance)) == 1, "%+v", c)
+	}
+}
