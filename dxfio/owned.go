@@ -14,29 +14,49 @@ func (d *Document) Owned() []Owned {
 	return out
 }
 
-// Unmarked counts the entities of model space that lie on a layer that ours accepts and do not carry our mark. Where there
-// are many, and few that do, a program dropped the marks when it saved the drawing (LibreCAD drops all XDATA): what was ours is
-// now left alone like anything else, and a patch draws it once more on top.
-func (d *Document) Unmarked(ours func(layer string) bool) int {
-	n := 0
-	accepted := make(map[uint32]bool)
+// Strays tells of the entities of model space that lie on a layer that ours accepts and do not carry our mark, layer by layer in
+// the order of the drawing. Where there are many, and few that do, a program dropped the marks when it saved the drawing (LibreCAD drops
+// all XDATA): what was ours is now left alone like anything else, and a patch draws it once more on top.
+func (d *Document) Strays(ours func(layer string) bool) []Stray {
+	var out []Stray
+	const unasked, refused = 0, -1
+	place := make([]int, len(d.layers)) // by layer: unasked, refused, or one more than its place in out
 	for _, s := range d.sections {
 		if s.name != sectionEntities {
 			continue
 		}
-		for _, r := range d.records[s.start+1 : s.end] {
+		for i := s.start + 1; i < s.end; i++ {
+			r := d.records[i]
 			if r.flags&(flagOwned|flagPaper|flagVertex) != 0 {
 				continue
 			}
-			yes, known := accepted[r.layer]
-			if !known {
-				yes = ours(d.layers[r.layer])
-				accepted[r.layer] = yes
+			p := &place[r.layer]
+			if *p == unasked {
+				*p = refused
+				if name := d.layers[r.layer]; ours(name) {
+					out = append(out, Stray{Layer: name, Handle: d.value(i, 5), At: d.firstPoint(i)})
+					*p = len(out)
+				}
 			}
-			if yes {
-				n++
+			if *p != refused {
+				out[*p-1].Count++
 			}
 		}
 	}
-	return n
+	return out
+}
+
+// firstPoint returns the first point of record i as it stands, zero where it has none.
+func (d *Document) firstPoint(i int) (p Point) {
+	f := floats{}
+	for c := d.tags(i); c.next() && c.code < 1000; {
+		if c.code > 30 && c.code < 40 {
+			break
+		}
+		coordinate(c, &f, 10, &p)
+	}
+	if f.bad {
+		return Point{}
+	}
+	return p
 }

@@ -359,10 +359,10 @@ func TestVersionsThatCannotBeWritten(t *testing.T) {
 	require.ErrorContains(t, err, "no drawing unit 99")
 }
 
-func TestUnmarked(t *testing.T) {
+func TestStrays(t *testing.T) {
 	ours := func(layer string) bool { return strings.HasPrefix(strings.ToUpper(layer), "TW-") }
 	doc := drawn(t, version2000, twoLines())
-	require.Zero(t, doc.Unmarked(ours))
+	require.Empty(t, doc.Strays(ours))
 	o, err := outlineOf(doc)
 	require.NoError(t, err)
 	// A program that knows no XDATA drops the mark of one.
@@ -373,8 +373,8 @@ func TestUnmarked(t *testing.T) {
 	doc, err = Read([]byte(text))
 	require.NoError(t, err)
 	require.Len(t, doc.Owned(), 1)
-	require.Equal(t, 1, doc.Unmarked(ours))
-	require.Zero(t, doc.Unmarked(func(string) bool { return false }))
+	require.Equal(t, []Stray{{Layer: o.ours[0].layer, Count: 1, Handle: o.ours[0].handles[0], At: o.ours[0].at}}, doc.Strays(ours))
+	require.Empty(t, doc.Strays(func(string) bool { return false }))
 }
 
 // TestOffLayersAreFrozen: of a layer that is to be off other programs agree only on one that is frozen as well; the others are neither.

@@ -75,6 +75,14 @@ type Trouble struct {
 	Text   string
 }
 
+// Stray tells of the entities on one layer of ours that do not carry our mark.
+type Stray struct {
+	Layer  string
+	Count  int
+	Handle string // of the first of them
+	At     Point  // of the first of them, as it stands in the drawing
+}
+
 // Owned is an entity an earlier patch wrote.
 type Owned struct {
 	Key, Data string

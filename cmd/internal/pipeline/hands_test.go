@@ -8,6 +8,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"twinline/dxfio"
 	"twinline/layout/diag"
 )
 
@@ -58,4 +59,91 @@ func TestHands(t *testing.T) {
 	require.Equal(t, diag.CopiedWork, found[0].Code)
 	require.Equal(t, "ABCDE", found[0].Handle)
 	require.Contains(t, string(copied.Output), "  5\nABCDE\n", "the copy is left")
+}
+
+// TestStraysAreErasedByTheirLayers does what the hint of stray-work and lost-marks says: with everything on the layers of ours
+// erased, drawing again gives what was drawn at first.
+func TestStraysAreErasedByTheirLayers(t *testing.T) {
+	drawing, err := os.ReadFile(filepath.Join(caseFolder, "downstream.dxf"))
+	require.NoError(t, err)
+	st, err := Read(drawing, nil)
+	require.NoError(t, err)
+	first, err := st.Draw()
+	require.NoError(t, err)
+	for name, drop := range map[string]func(i int) bool{
+		"some lost their marks": func(i int) bool { return i%3 == 0 },
+		"all lost their marks":  func(int) bool { return true },
+	} {
+		t.Run(name, func(t *testing.T) {
+			i := 0
+			lost := entities(first.Output, func(e []byte) []byte {
+				at := bytes.Index(e, []byte("1001\nTWINLINE\n"))
+				if i++; at < 0 || !drop(i) {
+					return e
+				}
+				return e[:at]
+			})
+			st, err := Read(lost, nil)
+			require.NoError(t, err)
+			code := diag.StrayWork
+			if drop(1) && drop(2) {
+				code = diag.LostMarks
+			}
+			var told diag.Diag
+			for _, f := range st.Findings {
+				if f.Code == code {
+					told = f
+				}
+			}
+			require.Contains(t, told.Do, "rase everything on these layers")
+			require.NotEmpty(t, told.Handle)
+			ours := st.Settings.Ours()
+			erased := entities(lost, func(e []byte) []byte {
+				f := bytes.Split(e, []byte("\n"))
+				for k := 0; k+1 < len(f); k += 2 {
+					if string(bytes.TrimSpace(f[k])) == "8" && ours(string(f[k+1])) {
+						return nil
+					}
+				}
+				return e
+			})
+			require.Less(t, len(erased), len(lost))
+			st, err = Read(erased, nil)
+			require.NoError(t, err)
+			for _, f := range st.Findings {
+				require.NotContains(t, []diag.Code{diag.StrayWork, diag.LostMarks}, f.Code)
+			}
+			again, err := st.Draw()
+			require.NoError(t, err)
+			require.Equal(t, census(t, first.Owned), census(t, again.Owned))
+		})
+	}
+}
+
+// entities maps each record of the entities of a text drawing with LF.
+func entities(data []byte, f func([]byte) []byte) []byte {
+	start := bytes.Index(data, []byte("\nENTITIES\n")) + len("\nENTITIES\n")
+	end := start + bytes.Index(data[start:], []byte("  0\nENDSEC\n"))
+	out := append([]byte(nil), data[:start]...)
+	for rest := data[start:end]; len(rest) > 0; {
+		n := len(rest)
+		if k := bytes.Index(rest[1:], []byte("\n  0\n")); k >= 0 {
+			n = k + 2
+		}
+		out = append(out, f(rest[:n])...)
+		rest = rest[n:]
+	}
+	return append(out, data[end:]...)
+}
+
+// census counts what is ours by layer and key.
+func census(t *testing.T, owned []dxfio.Owned) map[string]int {
+	t.Helper()
+	out := map[string]int{}
+	for _, o := range owned {
+		require.False(t, o.Copy || o.Edited, o.Key)
+		out[o.Layer+" "+o.Key+" "+o.Data]++
+	}
+	require.NotEmpty(t, out)
+	return out
 }

@@ -75,12 +75,7 @@ func Read(drawing, settings []byte) (*Study, error) {
 func (st *Study) earlierWork() {
 	owned := st.Doc.Owned()
 	for _, o := range owned {
-		at := [3]float64{o.At.X, o.At.Y, o.At.Z}
-		if unit := float64(st.Sketch.Unit); unit > 0 {
-			for i := range at {
-				at[i] *= unit
-			}
-		}
+		at := st.metres(o.At)
 		switch {
 		case o.Copy:
 			st.Findings.Add(diag.CopiedWork, at, o.Handle, "This is a copy of work drawn by an earlier run; it is nobody's now.",
@@ -90,18 +85,7 @@ func (st *Study) earlierWork() {
 				"Make the change in the sketch or in the settings, or draw it on a layer of your own.")
 		}
 	}
-	n := st.Doc.Unmarked(st.Settings.Ours())
-	switch {
-	case n == 0:
-	case len(owned) == 0:
-		st.Findings.Add(diag.LostMarks, [3]float64{}, "",
-			fmt.Sprintf("%d entities lie on layers of ours and none carries our mark: the program that saved the drawing dropped the marks.", n),
-			"Delete what lies on these layers, or draw from the sketch as it was before.")
-	default:
-		st.Findings.Add(diag.StrayWork, [3]float64{}, "",
-			fmt.Sprintf("%d entities without our mark lie on layers of ours.", n),
-			"Move them to layers of your own, so that nobody takes them for drawn work.")
-	}
+	st.strays(len(owned) > 0)
 }
 
 // nothing reports a sketch with nothing to join up.
