@@ -111,12 +111,12 @@ var formulas = map[string]func(v values) float64{
 	},
 	"C 0.64, 0.58, 0.38, 0.29, 0.23 at x = Vb/Vc": func(v values) float64 { return entry45(v["x"]) },
 	"0.87/0.64 times that of a 45 degree entry":   func(v values) float64 { return 0.87 / 0.64 * entry45(v["x"]) },
-	"C 0.20, 0.165, 0.15, 0.14, 0.135, 0.15 at y": func(v values) float64 {
+	"C = y^2 Cs, Cs 0.20, 0.165, 0.15, 0.14, 0.135, 0.15 at y": func(v values) float64 {
 		y := v["y"]
 		if y < 0.5 {
-			return 0.2 * (1 - y) * (1 - y) / (y * y)
+			return 0.2 * (1 - y) * (1 - y)
 		}
-		return along(y, []float64{0.5, 0.6, 0.7, 0.8, 0.9, 1.16}, []float64{0.20, 0.165, 0.15, 0.14, 0.135, 0.15})
+		return y * y * along(y, []float64{0.5, 0.6, 0.7, 0.8, 0.9, 1.16}, []float64{0.20, 0.165, 0.15, 0.14, 0.135, 0.15})
 	},
 }
 

@@ -290,7 +290,7 @@ func teeCases() (out []ventilation) {
 		out = append(out,
 			ventilation{name: k.name, airs: "SUP", root: root, rules: k.rules, run: "b", want: []cost{{duct.Takeoff, k.c, "own", k.b, 0.4, "ASHRAE"}}},
 			ventilation{name: k.name + ", straight leg", airs: "SUP", root: root, rules: k.rules, run: "s",
-				want: []cost{{duct.Through, 0.14, "own", k.m, 1.6, "ASHRAE"}}},
+				want: []cost{{duct.Through, 0.14 * 0.8 * 0.8, "common", k.m, 2, "ASHRAE"}}},
 			// Joining, no source tells an eased branch from a plain one.
 			ventilation{name: k.name, airs: "ETA", root: root, rules: k.rules, run: "b", want: []cost{{duct.Takeoff, joins(0.25, 0.2, 90), "common", k.m, 2, "Idelchik"}}})
 	}

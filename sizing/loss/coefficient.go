@@ -315,7 +315,7 @@ func (k *calc) sizeChange(up, down duct.Section, angle float64) {
 		n := float64(down.Area() / up.Area())
 		k.term("A2/A1", n)
 		k.set(Contraction(n, angle, 0), Downstream, vDown,
-			"C = 0.0696 sin(a/2)(1 - b^5) l^2 + (l - 1)^2, l = 1 + 0.622 (a/180)^0.8 (1 - 0.215 b^2 - 0.785 b^5), b = sqrt(A2/A1), without wall friction",
+			contractionFormula+", without wall friction",
 			rennels+", ch. 10")
 		return
 	}
@@ -354,8 +354,12 @@ func (k *calc) opposedChange(up, down duct.Section) {
 	k.term("(Vup/Vdown)^2", Convert(1, up.Velocity(k.c.Own), down.Velocity(k.c.Own)))
 	k.bound(Bound{Text: "the change opens on one pair of sides and closes on the other, for which no source has been read; both losses were added up"})
 	k.set(Contraction(m, shuts, 0)+Convert(Expansion(n, opens, 0), up.Velocity(k.c.Own), down.Velocity(k.c.Own)), Downstream, down.Velocity(k.c.Own),
-		"C = C of a contraction to m + C of an expansion from n (Vup/Vdown)^2, without wall friction", rennels+", ch. 10 and 11; adding them up is our own")
+		"C = C of a contraction to m + C of an expansion from n (Vup/Vdown)^2, without wall friction; the contraction, with m for A2/A1: "+
+			contractionFormula+"; the expansion: "+expansionFormula(opens/degree, n), rennels+", ch. 10 and 11; adding them up is our own")
 }
+
+// contractionFormula is the formula of Contraction, without its wall friction.
+const contractionFormula = "C = 0.0696 sin(a/2)(1 - b^5) l^2 + (l - 1)^2, l = 1 + 0.622 (a/180)^0.8 (1 - 0.215 b^2 - 0.785 b^5), b = sqrt(A2/A1)"
 
 // expansionFormula is the formula of Expansion for an angle and a ratio n = A1/A2, without its wall friction.
 func expansionFormula(deg, n float64) string {

@@ -24,7 +24,7 @@
 //	                       dividing, 45 degree entry or conical: Entry45Branch, ConicalBranch  own
 //	                       joining: ConvergingBranch                                  common
 //	Through                dividing, plain: DivergingStraight                         common
-//	                       dividing, 45 degree entry or conical: EasedStraight        own
+//	                       dividing, 45 degree entry or conical: EasedStraight, times (Vs/Vc)^2  common
 //	                       joining: ConvergingStraight                                common
 //	Wye                    DivergingBranch2; JoiningWye                               common
 //	Bullhead               DividingBullhead; JoiningBullhead                          common

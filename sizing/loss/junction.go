@@ -65,7 +65,7 @@ func (k *calc) narrow(l legs) { k.beyond("Ab/Ac", l.ab, 0, 1) }
 const (
 	entry45Formula = "C 0.64, 0.58, 0.38, 0.29, 0.23 at x = Vb/Vc 0.8, 0.879, 1.021, 1.125, 1.320, linear between; elsewhere 1/x^2 - 1.175/x + 0.546"
 	conicalFormula = "0.87/0.64 times that of a 45 degree entry: " + entry45Formula
-	easedFormula   = "C 0.20, 0.165, 0.15, 0.14, 0.135, 0.15 at y = Vs/Vc 0.5, 0.6, 0.7, 0.8, 0.9, 1.16, linear between; below 0.2 (1 - y)^2/y^2"
+	easedFormula   = "C = y^2 Cs, Cs 0.20, 0.165, 0.15, 0.14, 0.135, 0.15 at y = Vs/Vc 0.5, 0.6, 0.7, 0.8, 0.9, 1.16, linear between; below 0.2 (1 - y)^2/y^2"
 )
 
 func (k *calc) takeoff() {
@@ -156,7 +156,8 @@ func (k *calc) through() {
 		d := entry45Straight.domain()
 		k.beyond("Vs/Vc", y, d.Low, math.Inf(1))
 		k.within("Vs/Vc", y, math.Inf(-1), d.High)
-		k.set(EasedStraight(y), Own, k.own, easedFormula,
+		// The source has it on the straight leg, whose run may go on smaller.
+		k.set(y*y*EasedStraight(y), Common, k.common, easedFormula,
 			ashrae21+", table 10 and example 8")
 	default:
 		k.angleIn(&l, divergeAngles)
