@@ -19,36 +19,51 @@ import (
 
 // sketcher writes an R12 sketch in millimetres.
 type sketcher struct {
-	body   strings.Builder
-	handle int
+	entities []string
+	branches []twig
+	shape    int // the entity that says the shape of the ducts
+	most     int // the most airflow of a terminal, l/s, that the shape allows
 }
 
-func (s *sketcher) entity(kind, layer, rest string) {
-	s.handle++
-	fmt.Fprintf(&s.body, "0\n%s\n5\n%X\n8\n%s\n%s", kind, 0x100+s.handle, layer, rest)
+// A twig is a duct with a terminal at its end: its entities, its end, its airflow in l/s. The line is -1 where it is that of the trunk.
+type twig struct {
+	line, circle, text int
+	x, y               float64
+	x0, y0             float64
+	name, flow         int
+	layer              func(string) string
 }
 
-func (s *sketcher) line(layer string, x0, y0, x1, y1 float64) {
-	s.entity("LINE", layer, fmt.Sprintf("10\n%g\n20\n%g\n11\n%g\n21\n%g\n", x0, y0, x1, y1))
+func (s *sketcher) entity(kind, layer, rest string) int {
+	s.entities = append(s.entities, record(len(s.entities), kind, layer, rest))
+	return len(s.entities) - 1
 }
 
-func (s *sketcher) circle(layer string, x, y, r float64) {
-	s.entity("CIRCLE", layer, fmt.Sprintf("10\n%g\n20\n%g\n40\n%g\n", x, y, r))
+func record(i int, kind, layer, rest string) string {
+	return fmt.Sprintf("0\n%s\n5\n%X\n8\n%s\n%s", kind, 0x101+i, layer, rest)
 }
 
-func (s *sketcher) text(layer string, x, y float64, value string) {
-	s.entity("TEXT", layer, fmt.Sprintf("10\n%g\n20\n%g\n40\n120\n1\n%s\n", x, y, value))
+func (s *sketcher) line(layer string, x0, y0, x1, y1 float64) int {
+	return s.entity("LINE", layer, fmt.Sprintf("10\n%g\n20\n%g\n11\n%g\n21\n%g\n", x0, y0, x1, y1))
+}
+
+func (s *sketcher) circle(layer string, x, y, r float64) int {
+	return s.entity("CIRCLE", layer, fmt.Sprintf("10\n%g\n20\n%g\n40\n%g\n", x, y, r))
+}
+
+func (s *sketcher) text(layer string, x, y float64, value string) int {
+	return s.entity("TEXT", layer, fmt.Sprintf("10\n%g\n20\n%g\n40\n120\n1\n%s\n", x, y, value))
 }
 
 func (s *sketcher) drawing() []byte {
 	return []byte("0\nSECTION\n2\nHEADER\n9\n$ACADVER\n1\nAC1009\n9\n$INSUNITS\n70\n4\n0\nENDSEC\n0\nSECTION\n2\nENTITIES\n" +
-		s.body.String() + "0\nENDSEC\n0\nEOF\n")
+		strings.Join(s.entities, "") + "0\nENDSEC\n0\nEOF\n")
 }
 
 // tree draws a random system: a trunk, branches to both sides, some with a twig of their
 // own. Every branch has a strip of the plan to itself, so that nothing meets by chance.
-func tree(t *rapid.T) (drawing []byte, flow float64, terminals int) {
-	s := &sketcher{}
+func tree(t *rapid.T) (s *sketcher, flow float64, terminals int) {
+	s = &sketcher{}
 	air := rapid.SampledFrom([]string{"SUP", "ETA", "EHA", "ODA"}).Draw(t, "air")
 	layer := func(part string) string { return "SK-" + air + "-" + part }
 	s.circle(layer("UNIT"), 0, 0, 350)
@@ -58,16 +73,17 @@ func tree(t *rapid.T) (drawing []byte, flow float64, terminals int) {
 	if strings.Contains(shape, "H<=") {
 		most = 60 // more than that all together, and no height of 300 carries it within the limits
 	}
-	terminal := func(x, y float64) {
+	s.most = most
+	terminal := func(line int, x0, y0, x, y float64) {
 		terminals++
 		q := rapid.IntRange(10, most).Draw(t, "flow")
 		flow += float64(q) / 1000
-		s.circle(layer("TERM"), x, y, 150)
-		s.text(layer("TERM"), x+50, y, fmt.Sprintf("T-%d %d l/s", terminals, q))
+		s.branches = append(s.branches, twig{line, s.circle(layer("TERM"), x, y, 150),
+			s.text(layer("TERM"), x+50, y, fmt.Sprintf("T-%d %d l/s", terminals, q)), x, y, x0, y0, terminals, q, layer})
 	}
 	n := rapid.IntRange(1, 7).Draw(t, "branches")
 	x := 350.0
-	s.text(layer("NOTE"), 500, 60, shape)
+	s.shape = s.text(layer("NOTE"), 500, 60, shape)
 	for range n {
 		x += float64(rapid.IntRange(4000, 7000).Draw(t, "step"))
 		side := 1.0
@@ -75,20 +91,18 @@ func tree(t *rapid.T) (drawing []byte, flow float64, terminals int) {
 			side = -1
 		}
 		length := float64(rapid.IntRange(3000, 6000).Draw(t, "length"))
-		s.line(layer("DUCT"), x, 0, x, side*length)
-		terminal(x, side*length)
+		terminal(s.line(layer("DUCT"), x, 0, x, side*length), x, 0, x, side*length)
 		if rapid.Bool().Draw(t, "twig") {
 			y := side * length / 2
-			s.line(layer("DUCT"), x, y, x-1900, y)
-			terminal(x-1900, y)
+			terminal(s.line(layer("DUCT"), x, y, x-1900, y), x, y, x-1900, y)
 		}
 	}
 	if rapid.Bool().Draw(t, "end") {
 		x += 3000
-		terminal(x, 0)
+		terminal(-1, 0, 0, x, 0)
 	}
 	s.line(layer("DUCT"), 350, 0, x, 0)
-	return s.drawing(), flow, terminals
+	return s, flow, terminals
 }
 
 // TestRandomTrees draws random systems through the whole line and holds the results to
@@ -98,7 +112,7 @@ func TestRandomTrees(t *testing.T) {
 	kept := 0
 	rapid.Check(t, func(t *rapid.T) {
 		sketch, flow, terminals := tree(t)
-		st, err := Read(sketch, nil)
+		st, err := Read(sketch.drawing(), nil)
 		require.NoError(t, err)
 		require.False(t, st.Findings.HasErrors(), "findings: %v", st.Findings)
 		require.Len(t, st.Network.Systems, 1)
