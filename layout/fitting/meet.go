@@ -7,8 +7,8 @@ import (
 	"twinline/layout/geom"
 )
 
-// Step is a node where two ducts are joined that do not meet in height: the lower of them is not within the sides of the
-// taller one.
+// Step is a node where two ducts are joined that do not meet in height. A branch has to lie within the sides of its main;
+// what goes on may lie beside it by half of the lower duct's height, which a sloped change of size takes up.
 type Step struct {
 	Node      duct.NodeID
 	Near, Far duct.RunID // towards the unit, and away from it
@@ -35,7 +35,11 @@ func Steps(net *duct.Network, sections []duct.Section, slack float64) []Step {
 			continue
 		}
 		by := outward(far, axes).A.Z - outward(near, axes).B.Z
-		if math.Abs(by)+math.Min(p, q)/2 > math.Max(p, q)/2+slack {
+		most := (math.Max(p, q)-math.Min(p, q))/2 + slack
+		if len(net.Nodes[node].Runs) == 2 || geom.TurnBetween(near.Outward().Tangent(1), far.Outward().Tangent(0)) < straightLeg {
+			most = math.Max(most, math.Min(p, q)/2)
+		}
+		if math.Abs(by) > most+geom.Same {
 			out = append(out, Step{node, near.ID, far.ID, by})
 		}
 	}

@@ -2,6 +2,7 @@ package pipeline
 
 import (
 	"fmt"
+	"maps"
 	"math"
 	"strings"
 
@@ -54,7 +55,7 @@ func (st *Study) solve() {
 func (st *Study) offLevel() map[string]float64 {
 	sections, snap := st.Design.Sections(), float64(st.Specs.Network.Snap)
 	out := map[string]float64{}
-	take := func(runs ...duct.RunID) {
+	take := func(node *duct.Node, runs ...duct.RunID) {
 		shifts := map[string]float64{}
 		for _, id := range runs {
 			r := &st.Network.Runs[id]
@@ -67,15 +68,20 @@ func (st *Study) offLevel() map[string]float64 {
 			}
 			shifts[lineOf(r)] = shift
 		}
-		for line, shift := range shifts {
-			out[line] = shift
+		for _, id := range node.Runs {
+			r := &st.Network.Runs[id]
+			if _, taken := shifts[lineOf(r)]; r.Datum != duct.Centre && !taken {
+				return // a third that may belong to either
+			}
 		}
+		maps.Copy(out, shifts)
 	}
 	for _, s := range fitting.Steps(st.Network, sections, snap) {
-		take(s.Near, s.Far)
+		take(&st.Network.Nodes[s.Node], s.Near, s.Far)
 	}
 	for _, id := range fitting.Flush(st.Network, sections, snap) {
-		take(st.Network.Runs[id].Up)
+		r := &st.Network.Runs[id]
+		take(&st.Network.Nodes[st.Network.UpNode(r)], r.Up)
 	}
 	return out
 }

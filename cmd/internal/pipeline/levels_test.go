@@ -60,7 +60,12 @@ func TestDuctsNotedByBottomOrTop(t *testing.T) {
 		// the bottom at 3.200 is within the main, and so is the top at 3.350
 		"a branch within its main": {"300x250", "250x200", "200x150 BOD 3200", nil, 2, 0},
 		// bottoms in line: the middle falls by half of the change
-		"bottoms in line": {"300x250 BOD 3200", "250x200 BOD 3200", "200x150 BOD 3200", nil, 2, 0},
+		// the main from 3.200 to 3.515, what goes on from 3.175 to 3.425: 57.5 mm, which the size change takes up
+		"a main slightly over what goes on": {"%%c315 BOD 3200", "%%c250", "%%c200 BOD 3200", nil, 2, 0},
+		// the main from 3.400 to 3.700, what goes on from 3.200 to 3.400; the branch, in line with the bottom of the main, may belong
+		// to either: told
+		"a main over what goes on, with a branch": {"300x300 BOD 3400", "300x200", "200x150 BOD 3400", nil, 2, 1},
+		"bottoms in line":                         {"300x250 BOD 3200", "250x200 BOD 3200", "200x150 BOD 3200", nil, 2, 0},
 		// 2.600 + 0.100 is the height of the terminal: no drop, and 3.300 - 2.700 of riser
 		"a branch at the height of its terminal": {"%%c315", "%%c250", "%%c200 BOD 2600", []float64{0.6}, 1, 0},
 	} {
