@@ -4,9 +4,12 @@ import (
 	"fmt"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/require"
 
+	"twinline/dxfio"
+	"twinline/dxfio/gen"
 	"twinline/layout/sketch"
 )
 
@@ -37,6 +40,31 @@ func BenchmarkRead(b *testing.B) {
 				require.Len(b, sk.Terminals, n)
 			}
 			b.ReportMetric(float64(b.Elapsed().Microseconds())/float64(b.N*n), "µs/branch")
+		})
+	}
+}
+
+// BenchmarkReadAmongOthers holds reading a small sketch, with the texts and the lines of others near it, against reading the
+// large drawing it stands in; each the shortest of all turns.
+func BenchmarkReadAmongOthers(b *testing.B) {
+	for _, size := range []int{1, 10, 100} {
+		if testing.Short() && size > 1 {
+			return
+		}
+		b.Run(fmt.Sprintf("%dMB", size), func(b *testing.B) {
+			data := gen.Drawing(gen.Spec{Bytes: size * 1_000_000, Runs: 200})
+			reading, sketching := time.Hour, time.Hour
+			for b.Loop() {
+				start := time.Now()
+				doc, err := dxfio.Read(data)
+				reading = min(reading, time.Since(start))
+				require.NoError(b, err)
+				start = time.Now()
+				sk, _ := sketch.Read(doc, sketch.Rules{})
+				sketching = min(sketching, time.Since(start))
+				require.NotEmpty(b, sk.Lines)
+			}
+			b.ReportMetric(float64(sketching)/float64(reading), "of-read")
 		})
 	}
 }
