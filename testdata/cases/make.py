@@ -578,4 +578,5 @@ def main():
         SHEETS[name]().save(name)
 
 
-main()
+if __name__ == "__main__":
+    main()
