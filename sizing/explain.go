@@ -22,9 +22,11 @@ func Explain(net *duct.Network, des *duct.Design, spec Spec, what string) (strin
 	}
 	z := newSolver(net, spec)
 	z.kept()
+	z.sizeAll() // for what the sizes came from; they are set to those of the design below
 	for i := range z.stretches {
 		if runs := net.Stretches[i].Runs; len(runs) > 0 && net.Stretches[i].System != duct.None {
 			st := &z.stretches[i]
+			st.reason, st.cut = st.plain(), false
 			for by, lines := range whyReason {
 				if why := des.Runs[runs[0]].Why; len(why) > 0 && &why[0] == &lines[0] {
 					st.reason, st.cut = by, by == byBudget

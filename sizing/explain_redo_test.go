@@ -340,7 +340,7 @@ func (r *reader) gains() {
 			require.InDelta(r, v[0]-v[1]-v[2], v[3], 2e-4*(math.Abs(v[0])+math.Abs(v[1])+math.Abs(v[2])), line)
 			sum, size := r.parts(r.lines[i+1])
 			require.InDelta(r, sum, v[2], 2e-4*(1+size), "%s\n%s", line, r.lines[i+1])
-			if math.Abs(v[3]) < best {
+			if math.Abs(v[3]) < best && (v[3] >= 0 || chosen != "") { // from the first gain on
 				best, chosen = math.Abs(v[3]), sizeText.FindString(line)
 			}
 		}

@@ -31,7 +31,7 @@ func (e *explanation) size(r *duct.Run) {
 	}
 	e.smaller(r, st)
 	switch {
-	case decided(res, byRegain):
+	case decided(res, byRegain), decided(res, byFriction):
 		e.regain(r.Stretch, s)
 	case decided(res, byBudget):
 		e.budget(r.Stretch, s)
@@ -205,27 +205,37 @@ func (e *explanation) regain(id duct.StretchID, s duct.Section) {
 	lim := z.stretches[id].lim
 	lim.rate = 0
 	tried := z.candidates(id, lim, z.sections[z.lastRun(z.net.Stretches[id].Up).ID])
+	for len(tried) > 1 && z.stretches[id].tooLarge(tried[0]) {
+		tried = tried[1:]
+	}
 	if len(tried) == 0 { // every size is a step
 		tried = []duct.Section{s}
 	}
-	e.say("Tried, from the size of what feeds it down to the velocity limit; fittings by the formulas below, at that size:")
-	best, least := s, math.Inf(1)
+	e.say("Tried, from the size of what feeds it, or twice the area by friction alone, down to the velocity limit; fittings by the formulas below, at that size:")
+	best, least := duct.Section{}, math.Inf(1)
 	for _, try := range tried {
 		gain := z.gain(id, try)
 		e.say("  %s: pv before %.5g - pv here %.5g - loss %.5g = %+.5g Pa of static pressure", inMillimetres(try), float64(z.pvBefore(id)),
 			float64(z.pvOf(id, try)), float64(z.stretchLoss(id, try)), float64(gain))
 		e.say("    loss = %s", e.parts(id, try))
+		if gain < 0 && best.IsZero() {
+			continue
+		}
 		if math.Abs(float64(gain)) < least {
 			best, least = try, math.Abs(float64(gain))
 		}
-		if gain <= 0 && len(tried) > 1 {
-			e.say("  Smaller ones lose more; the nearest to 0 is taken.")
+		if gain <= 0 {
 			break
 		}
 	}
-	if best != s {
-		e.say("With the sizes around it as they came out %s would be nearer: its size and theirs take turns, and this is where that was stopped.",
-			inMillimetres(best))
+	switch {
+	case best.IsZero() && len(tried) > 1:
+		e.say("  No size regains: it is sized by friction.")
+	case len(tried) > 1:
+		e.say("  The nearest to 0, of those from the first gain on, is taken.")
+	}
+	if by := decided(&e.des.Runs[z.firstRun(id).ID], byRegain); len(tried) > 1 && (by && best != s || !by && !best.IsZero()) {
+		e.say("With the sizes around it as they came out it would be sized otherwise: its size and theirs take turns, and this is where that was stopped.")
 	}
 }
 

@@ -132,6 +132,46 @@ func TestRegainIsForSupply(t *testing.T) {
 	}
 }
 
+// A plain branch loses more than the whole velocity pressure of its main, C = 1 and more on the common leg, so that no size of it regains
+// anything: it is sized by friction, not made ever larger. By hand, 0.65 Pa/m: 80 l/s 200 mm, 300 l/s 315 mm. Its main keeps regaining.
+// Source: Idelchik, type 1 at 90 degrees, C = A (1 + x^2); friction as everywhere.
+func TestPlainBranchesAreSizedByFriction(t *testing.T) {
+	spec := metric()
+	spec.Method = sizing.StaticRegain
+	spec.Fittings.TakeoffRound = duct.Plain
+	main := to("end", 6, 0, litres(240), 10)
+	for i, q := range []float64{80, 300, 200, 120, 80, 300} {
+		main = line(fmt.Sprintf("m%d", i), 6, 0, to(fmt.Sprintf("b%d", i), 5, 90, litres(q), 10), main)
+	}
+	net := network(duct.SUP, main)
+	des := solve(t, net, spec)
+	spec.Method = sizing.EqualFriction
+	equal := solve(t, net, spec)
+	regained := 0
+	for i := range net.Runs {
+		key := net.Runs[i].Key
+		if strings.HasPrefix(key, "b") {
+			require.Contains(t, des.Runs[i].Why[0].What, "No size regains the loss")
+			require.LessOrEqual(t, float64(des.Runs[i].Section.Width), float64(equal.Runs[i].Section.Width), key)
+		} else if strings.Contains(des.Runs[i].Why[0].What, "static pressure gain meets its loss best") {
+			regained++
+		}
+	}
+	require.Equal(t, 200.0, width(net, des, "b0"))
+	require.Equal(t, 315.0, width(net, des, "b1"))
+	require.Greater(t, regained, 2)
+	for i := range net.Runs { // nearly still air regains nothing worth having
+		require.GreaterOrEqual(t, float64(des.Runs[i].Velocity), 0.5*float64(equal.Runs[i].Velocity)*(1-1e-9), net.Runs[i].Key)
+	}
+	text, err := sizing.Explain(net, des, func() sizing.Spec { spec.Method = sizing.StaticRegain; return spec }(), runCalled(net, "b0"))
+	require.NoError(t, err)
+	require.Contains(t, text, "No size regains: it is sized by friction.")
+	require.Contains(t, text, "limits: friction 0.65 Pa/m")
+}
+
+// runCalled returns the id of a run as people read it.
+func runCalled(net *duct.Network, key string) string { return fmt.Sprintf("r%d", run(net, key).ID+1) }
+
 // section is a duct of a tree as an independent minimiser sees it.
 type section struct {
 	q, length, c float64

@@ -165,8 +165,11 @@ func (z *solver) tryLoss(f *duct.Fitting, s duct.Section, legs []leg) duct.Press
 // Source: the exact energy form, ASHRAE Handbook Fundamentals, ch. 21: the size of the next
 // section is that whose drop of velocity pressure makes up for its total pressure loss, so
 // that the static pressure at its end is that at the end of the section before. From the
-// size of that section downward the steps are tried until the gain turns to a deficit; the
-// nearer of the two is taken. A deficit keeps its sign.
+// size of that section downward the steps are tried until a gain turns to a deficit; the
+// nearer of the two is taken. A deficit keeps its sign. Where every size leaves a deficit, as with the loss of a
+// plain branch, nothing is to be had by regain: the section is sized by equal friction, but no larger than the one before.
+// Sizes in which the air would move at less than half of what equal friction gives are not tried, since a plain
+// branch can seem to regain when it is nearly still. Both are our own rules.
 func (z *solver) regain() bool {
 	before := slices.Clone(z.sections)
 	for si := range z.net.Systems {
@@ -179,8 +182,8 @@ func (z *solver) regain() bool {
 			size := st.base
 			st.reason = st.plain()
 			if st.method == StaticRegain && !st.first && st.flow > leastFlow {
-				if s, ok := z.regainSize(id); ok {
-					size, st.reason = s, byRegain
+				if s, by := z.regainSize(id); !s.IsZero() {
+					size, st.reason = s, by
 				}
 			}
 			z.set(id, size)
@@ -193,21 +196,30 @@ func (z *solver) regain() bool {
 	return !slices.Equal(before, z.sections)
 }
 
-// regainSize returns the size by static regain; false where nothing upstream gives a start.
-func (z *solver) regainSize(id duct.StretchID) (duct.Section, bool) {
+// regainSize returns the size by static regain, or by friction where there is none, and which of the two; the zero section
+// where the limits leave none.
+func (z *solver) regainSize(id duct.StretchID) (duct.Section, reason) {
 	st := &z.stretches[id]
 	from := z.sections[z.lastRun(z.net.Stretches[id].Up).ID]
 	gain := func(s duct.Section) duct.Pressure { return z.gain(id, s) }
 	lim := st.lim
 	lim.rate = 0
 	list := z.candidates(id, lim, from)
+	for len(list) > 1 && st.tooLarge(list[0]) {
+		list = list[1:]
+	}
 	if list == nil {
 		return z.regainExact(lim, st, from, gain)
 	}
-	var best duct.Section
-	least := math.Inf(1)
-	for _, s := range list { // from the largest down
+	if len(list) == 0 {
+		return duct.Section{}, byRegain
+	}
+	best, least := duct.Section{}, math.Inf(1)
+	for _, s := range list { // from the largest down; a branch may gain more when it is smaller, since its junction loses less
 		g := float64(gain(s))
+		if g < 0 && best.IsZero() {
+			continue
+		}
 		if math.Abs(g) < least {
 			best, least = s, math.Abs(g)
 		}
@@ -215,8 +227,30 @@ func (z *solver) regainSize(id duct.StretchID) (duct.Section, bool) {
 			break
 		}
 	}
-	return best, !best.IsZero()
+	if best.IsZero() {
+		return notOver(st.base, list[0]), byFriction
+	}
+	return best, byRegain
 }
+
+// notOver returns the size by friction, or the largest that was tried where it is larger than that.
+func notOver(friction, most duct.Section) duct.Section {
+	if friction.Equivalent() > most.Equivalent() {
+		return most
+	}
+	return friction
+}
+
+// regainSlowest is the velocity in the largest size static regain tries, over that in the size by equal friction. Our own choice.
+const regainSlowest = 0.5
+
+// tooLarge reports a size larger than static regain tries for a stretch.
+func (st *stretch) tooLarge(s duct.Section) bool {
+	return !st.base.IsZero() && float64(s.Area())*regainSlowest > float64(st.base.Area())*(1+stepSlack)
+}
+
+// regainTries is how many sizes are looked at, where every size is a step, for where the gain turns to a deficit.
+const regainTries = 24
 
 // gain returns how much more static pressure there is at the end of a stretch with section s than at the
 // end of the one before it.
@@ -289,7 +323,7 @@ func (z *solver) candidates(id duct.StretchID, lim limits, from duct.Section) []
 }
 
 // regainExact returns the size at which gain is nil, between the size of from and the smallest within lim.
-func (z *solver) regainExact(lim limits, st *stretch, from duct.Section, gain func(duct.Section) duct.Pressure) (duct.Section, bool) {
+func (z *solver) regainExact(lim limits, st *stretch, from duct.Section, gain func(duct.Section) duct.Pressure) (duct.Section, reason) {
 	lo := max(lim.exact(st.flow), z.spec.Least)
 	hi := max(from.Equivalent(), lo)
 	size := func(d duct.Length) duct.Section {
@@ -302,15 +336,30 @@ func (z *solver) regainExact(lim limits, st *stretch, from duct.Section, gain fu
 		}
 		return upright(lim.shape, max(h, widthFor(lim.shape, h, d)), h)
 	}
-	switch {
-	case hi <= 0:
-		return duct.Section{}, false
-	case gain(size(hi)) <= 0:
-		return size(hi), true
-	case lo > 0 && gain(size(lo)) >= 0:
-		return size(lo), true
+	if hi <= 0 {
+		return duct.Section{}, byRegain
 	}
-	lo = max(lo, hi/64)
+	if st.tooLarge(size(hi)) {
+		hi = max(lo, hi*duct.Length(math.Sqrt(float64(st.base.Area()/size(hi).Area())/regainSlowest)))
+	}
+	least := max(lo, hi/64)
+	at := func(k int) duct.Length { // from hi down to the least
+		return hi * duct.Length(math.Pow(float64(least/hi), float64(k)/regainTries))
+	}
+	k := 0
+	for k <= regainTries && gain(size(at(k))) < 0 {
+		k++
+	}
+	if k > regainTries {
+		return notOver(st.base, size(hi)), byFriction
+	}
+	for k < regainTries && gain(size(at(k+1))) >= 0 {
+		k++
+	}
+	if k == regainTries {
+		return size(least), byRegain
+	}
+	lo, hi = at(k+1), at(k)
 	for range 200 {
 		mid := (lo + hi) / 2
 		if gain(size(mid)) > 0 {
@@ -323,5 +372,5 @@ func (z *solver) regainExact(lim limits, st *stretch, from duct.Section, gain fu
 		}
 	}
 	st.exact = hi
-	return size(hi), true
+	return size(hi), byRegain
 }

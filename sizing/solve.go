@@ -112,17 +112,18 @@ const (
 type reason uint8
 
 const (
-	byLimits reason = iota // the smallest step within the limits
-	byFlow                 // no air: the least size
-	byFeeds                // what it feeds is no smaller
-	byRegain               // static pressure gain meets loss best
-	byCost                 // duct cost against fan energy
-	byBudget               // made smaller so that less is left to throttle
+	byLimits   reason = iota // the smallest step within the limits
+	byFlow                   // no air: the least size
+	byFeeds                  // what it feeds is no smaller
+	byRegain                 // static pressure gain meets loss best
+	byFriction               // static regain asked for, but no size regains the loss
+	byCost                   // duct cost against fan energy
+	byBudget                 // made smaller so that less is left to throttle
 )
 
 // unbound reports a stretch whose size is not held against the limit of friction: sized by regain, by cost or to a budget.
 func (st *stretch) unbound() bool {
-	return st.method == StaticRegain && !st.first || st.method == Optimised && st.reason != byLimits || st.cut
+	return st.method == StaticRegain && !st.first && st.reason != byFriction || st.method == Optimised && st.reason != byLimits || st.cut
 }
 
 // plain returns the reason of a size found by its limits alone.

@@ -27,6 +27,8 @@ var (
 			Formula: "D >= D of what it feeds; sides likewise; equivalent diameters where shapes differ", Source: "sizing rule: no piece smaller than the one it feeds"}},
 		byRegain: {{What: "The step whose static pressure gain meets its loss best",
 			Formula: "pv before - pv here - loss of the duct to its end, nearest to 0", Source: "static regain, exact energy form; ASHRAE Handbook Fundamentals, ch. 21"}},
+		byFriction: {{What: "No size regains the loss, up to that of what feeds it or twice the area by friction; the smallest step whose friction and velocity keep within the limits, no larger than what feeds it",
+			Formula: "f/D rho V^2/2 <= sizing.rate, V <= sizing.max_velocity", Source: "static regain; where it cannot be had equal friction, sizing.rate: our own rule"}},
 		byCost: {{What: "The step nearest to the diameter at which duct and fan energy cost least together",
 			Formula: "K = m^0.2 Q^0.4 L, P = (0.2 z2 K/z1)^0.833, shared out by (Ki/K)^0.833; D = 0.959 (m rho)^0.2 Q^0.4 dp^-0.2", Source: "T-method, Tsal, Behls and Mangel (1988); sizing costs"}},
 		byBudget: {{What: "Made smaller, so that less is left to throttle",
