@@ -8,8 +8,11 @@ import csv
 import math
 from pathlib import Path
 
+import ezdxf
 from fluids.friction import Colebrook
 from scipy.optimize import brentq
+
+ezdxf.options.write_fixed_meta_data_for_testing = True  # no dates and random names in the files
 
 # The sheet of the case sketches; their script draws all of them when it is run, so its last line is left out.
 cases = {"__name__": "cases"}
