@@ -32,21 +32,28 @@ const SharpMost = math.Pi * 2 / 3
 func Choose(net *duct.Network, sections []duct.Section, rules duct.FittingRules) []duct.Fitting {
 	c := &chooser{
 		net: net, sections: sections, rules: rules,
-		out:   make([]duct.Fitting, 0, 2*len(net.Nodes)),
-		claim: make([][2]claim, len(net.Runs)),
-		taper: make([]float64, len(net.Runs)),
+		out:    make([]duct.Fitting, 0, 2*len(net.Nodes)),
+		claim:  make([][2]claim, len(net.Runs)),
+		taper:  make([]float64, len(net.Runs)),
+		within: make([]bool, len(net.Runs)),
 	}
 	c.axes = axesOf(net, sections)
+	c.findJogs()
 	for i := range net.Nodes {
 		c.node(&net.Nodes[i])
 	}
+	fits := byNode(net, c.out)
+	c.partRows(fits)
+	c.claimRows(fits)
 	for i := range c.out {
 		c.settleBend(&c.out[i])
 	}
 	c.settleForms()
+	c.claimRows(fits)
 	for i := range c.out {
 		c.settleLength(&c.out[i])
 	}
+	c.tellRows(fits)
 	return c.out
 }
 
@@ -69,6 +76,8 @@ type chooser struct {
 	out      []duct.Fitting
 	claim    [][2]claim // by run, near and far end
 	taper    []float64  // by run: length its change of size wants
+	within   []bool     // by run: it lies wholly within a row of junctions
+	jogs     map[duct.NodeID]jog
 	axes     *axes
 	legs     []leg  // room for legsAt
 	curl     []curl // by run, where there is flexible duct
@@ -247,6 +256,10 @@ func fromSide(n *duct.Node, t *duct.Terminal, l leg) bool {
 
 // bend adds what lies where two runs meet: a joint, a bend, the turn into a drop, and a change of size.
 func (c *chooser) bend(n *duct.Node, legs []leg, main int) {
+	if j, ok := c.jogs[n.ID]; ok {
+		c.jog(n, j)
+		return
+	}
 	in, out := legs[main], legs[1-main]
 	turn := geom.TurnBetween(in.dir.Scale(-1), out.dir)
 	own := c.section(in.run)

@@ -233,8 +233,20 @@ func TestElbowsInLittleRoom(t *testing.T) {
 	m = z(0.5, d, usual())
 	require.Zero(t, m.one(t, "A@3500", duct.Mitre).ShortBy)
 	require.InDelta(t, 0.2, float64(near(m, "A@3500")), 1e-9, "a mitre reaches half the width")
-	// Two mitres need twice half of 0.4 m.
+	// Two mitres need twice half of 0.4 m. A jog that has less becomes an offset whose sides slope by half of the 60 degrees.
 	m = z(0.3, d, usual())
+	f := m.one(t, "A@3500", duct.Offset)
+	require.InDelta(t, 0.3/math.Tan(30*degree), float64(f.Length), 1e-9)
+	require.InDelta(t, 30*degree, f.Angle, 1e-9)
+	require.Zero(t, f.ShortBy)
+	require.InDelta(t, float64(f.Length)/2, float64(far(m, "A@0")), 1e-9)
+	require.InDelta(t, 0.3, float64(near(m, "A@3500")), 1e-9, "all of the jog")
+	m.one(t, "A@3800", duct.StraightJoint)
+	// The way back is no offset: there the mitres lack it.
+	p := newPlan(duct.SUP)
+	p.line(vec(0.5, 0, 3), vec(4, 0, 3), vec(4, 0.3, 3), vec(1, 0.3, 3))
+	p.terminal(vec(1, 0.3, 3))
+	m = p.make(t, usual(), map[string]duct.Section{"A": d})
 	short := m.one(t, "A@3500", duct.Mitre).ShortBy + m.one(t, "A@3800", duct.Mitre).ShortBy
 	require.InDelta(t, 0.1, float64(short), 1e-9)
 	m = z(0.5, duct.RectOf(0.4, 0.2), usual())

@@ -219,7 +219,7 @@ func (c *chooser) claimMouths(legs []leg, main int, fits []duct.Fitting) {
 		branch := slices.IndexFunc(legs, func(l leg) bool { return l.run.ID == f.Run })
 		hb := half(legs[branch].run, f.Own, legs[branch].dir, legs[main].dir)
 		for k, l := range legs {
-			if k == branch || k != main && geom.TurnBetween(legs[main].dir.Scale(-1), l.dir) > straightLeg {
+			if k == branch || c.within[l.run.ID] || k != main && geom.TurnBetween(legs[main].dir.Scale(-1), l.dir) > straightLeg {
 				continue
 			}
 			sin := math.Max(math.Sin(geom.TurnBetween(legs[branch].dir, l.dir)), LeastSine)

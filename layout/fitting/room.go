@@ -39,6 +39,10 @@ func (c *chooser) room(r *duct.Run, at int) float64 {
 // settleBend decides the radius of a bend, or that it is sharp, by the room on both sides.
 func (c *chooser) settleBend(f *duct.Fitting) {
 	n := &c.net.Nodes[f.Node]
+	if isJog(f) {
+		c.settleJog(f)
+		return
+	}
 	if f.Kind != duct.Elbow && f.Kind != duct.DropConn || c.isHose(f) {
 		return
 	}
@@ -142,6 +146,9 @@ func (c *chooser) settleForm(fits []duct.Fitting) {
 // settleLength fits changes of size and necks into what the other fittings leave of their run, and tells what is missing.
 func (c *chooser) settleLength(f *duct.Fitting) {
 	left := c.left(f.Run)
+	if isJog(f) {
+		return
+	}
 	switch f.Kind {
 	case duct.Reducer, duct.Expander, duct.Offset:
 		want, all := float64(f.Length), c.taper[f.Run]
@@ -185,7 +192,8 @@ func crowded(left float64) duct.Length {
 // meets its main with, and by its 45 degree entry or cone, whose mouth counts on the main; the part of a run within
 // the outline of a unit or a terminal as well, and the transition to its neck.
 func Trims(net *duct.Network, sections []duct.Section, fittings []duct.Fitting) [][2]duct.Length {
-	c := &chooser{net: net, sections: sections, claim: make([][2]claim, len(net.Runs)), taper: make([]float64, len(net.Runs))}
+	c := &chooser{net: net, sections: sections, claim: make([][2]claim, len(net.Runs)), taper: make([]float64, len(net.Runs)),
+		within: make([]bool, len(net.Runs))}
 	c.axes = axesOf(net, sections)
 	for i := range net.Nodes {
 		n := &net.Nodes[i]
@@ -214,6 +222,7 @@ func Trims(net *duct.Network, sections []duct.Section, fittings []duct.Fitting) 
 		}
 		i = j
 	}
+	c.claimRows(byNode(net, fittings))
 	for i := range fittings {
 		c.leaveNeck(&fittings[i])
 	}
@@ -240,6 +249,10 @@ func (c *chooser) trim(f *duct.Fitting) {
 		end = far
 	}
 	mine := &c.claim[f.Run][end]
+	if isJog(f) {
+		c.trimJog(f)
+		return
+	}
 	switch f.Kind {
 	case duct.Elbow, duct.Mitre, duct.VanedMitre, duct.DropConn:
 		legs := c.legsAt(&c.net.Nodes[f.Node])

@@ -29,11 +29,12 @@ func Build(net *duct.Network, des *duct.Design) []shape.Shape {
 type builder struct {
 	net   *duct.Network
 	des   *duct.Design
-	axes  []geom.Curve      // by run, outwards
-	trim  [][2]float64      // by run: length along the axis its fittings take at the near and the far end
-	fits  [][]*duct.Fitting // by node
-	taper []*duct.Fitting   // by run: the size change at its near end
-	tap   []ring            // by run: where a plain branch begins at the wall of its main
+	axes  []geom.Curve                  // by run, outwards
+	trim  [][2]float64                  // by run: length along the axis its fittings take at the near and the far end
+	fits  [][]*duct.Fitting             // by node
+	jogs  map[duct.NodeID]*duct.Fitting // by both nodes: the offset between them
+	taper []*duct.Fitting               // by run: the size change at its near end
+	tap   []ring                        // by run: where a plain branch begins at the wall of its main
 	out   []shape.Shape
 }
 
@@ -44,7 +45,7 @@ const (
 )
 
 func newBuilder(net *duct.Network, des *duct.Design) *builder {
-	b := &builder{net: net, des: des, trim: make([][2]float64, len(net.Runs)),
+	b := &builder{net: net, des: des, jogs: map[duct.NodeID]*duct.Fitting{}, trim: make([][2]float64, len(net.Runs)),
 		fits: make([][]*duct.Fitting, len(net.Nodes)), taper: make([]*duct.Fitting, len(net.Runs)), tap: make([]ring, len(net.Runs))}
 	sections := des.Sections()
 	b.axes = append(b.axes, fitting.Axes(net, sections)...)
@@ -58,6 +59,9 @@ func newBuilder(net *duct.Network, des *duct.Design) *builder {
 	for i := range des.Fittings {
 		f := &des.Fittings[i]
 		b.fits[f.Node] = append(b.fits[f.Node], f)
+		if fitting.Behind(net, f) != nil {
+			b.jogs[f.Node], b.jogs[net.DownNode(&net.Runs[f.Run])] = f, f
+		}
 		if (f.Kind == duct.Reducer || f.Kind == duct.Expander) && net.UpNode(&net.Runs[f.Run]) == f.Node {
 			b.taper[f.Run] = f
 		}
@@ -158,6 +162,17 @@ func (b *builder) offset(r *duct.Run) *duct.Fitting {
 		}
 	}
 	return nil
+}
+
+// jog adds the offset f in the middle of a duct, at the first of its two nodes.
+func (b *builder) jog(n *duct.Node, f *duct.Fitting) {
+	if n.ID != f.Node {
+		return
+	}
+	before, behind := &b.net.Runs[f.Main], fitting.Behind(b.net, f)
+	first := b.frame(before, b.axes[before.ID].Len()-b.trim[before.ID][far])
+	last := b.frame(behind, b.trim[behind.ID][near])
+	b.add(n.Key+"/body", &b.net.Runs[f.Run], between(first, b.section(before), last, b.section(behind)))
 }
 
 // beyond returns the frame at a length along the axis of r behind the offset back, which may be nil.

@@ -72,6 +72,8 @@ func (b *builder) node(n *duct.Node) {
 	}
 	legs := b.legs(n)
 	switch {
+	case b.jogs[n.ID] != nil:
+		b.jog(n, b.jogs[n.ID])
 	case len(legs) == 2:
 		b.add(n.Key+"/body", legs[0].run, b.turn(legs[0], legs[1]))
 	case len(legs) > 2:

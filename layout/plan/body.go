@@ -148,10 +148,9 @@ func (c corner) trims() {
 	c.b.trim = math.Max(c.b.trim, math.Max(c.sb, c.cutB))
 }
 
-// body makes the piece where level or sloping legs meet at a node: every wall runs on
-// until it meets the next one, and where a leg leaves, the wall is open. vertical are the
-// legs that leave straight up or down; a size change begins beyond their outline.
-func (d *drawing) body(n *duct.Node, legs, vertical []*leg) {
+// cornersOf sorts the legs of a node counter-clockwise and returns the corner after each of them, cut as the forms of the
+// branches ask. It sets the trims of the legs.
+func cornersOf(n *duct.Node, legs []*leg) []corner {
 	byAngle(legs)
 	for i, a := range legs {
 		for _, b := range legs[i+1:] {
@@ -168,7 +167,7 @@ func (d *drawing) body(n *duct.Node, legs, vertical []*leg) {
 		corners[i].trims()
 	}
 	for i, l := range legs {
-		d.shapeTakeoff(l, &corners[(i+len(legs)-1)%len(legs)], &corners[i])
+		shapeTakeoff(l, &corners[(i+len(legs)-1)%len(legs)], &corners[i])
 	}
 	for i := range corners {
 		corners[i].trims()
@@ -176,6 +175,14 @@ func (d *drawing) body(n *duct.Node, legs, vertical []*leg) {
 	for i := range corners {
 		corners[i].part()
 	}
+	return corners
+}
+
+// body makes the piece where level or sloping legs meet at a node: every wall runs on
+// until it meets the next one, and where a leg leaves, the wall is open. vertical are the
+// legs that leave straight up or down; a size change begins beyond their outline.
+func (d *drawing) body(n *duct.Node, legs, vertical []*leg) {
+	corners := cornersOf(n, legs)
 	for _, l := range legs {
 		l.trim += collarOf(l)
 		for _, v := range vertical {
@@ -221,7 +228,7 @@ func appendLong(chain []geom.Curve, c geom.Curve) []geom.Curve {
 
 // shapeTakeoff cuts the corners on both sides of a branch as its form asks. before is the
 // corner on its right, after the one on its left.
-func (d *drawing) shapeTakeoff(l *leg, before, after *corner) {
+func shapeTakeoff(l *leg, before, after *corner) {
 	if !l.branches() {
 		return
 	}

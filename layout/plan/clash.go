@@ -82,6 +82,9 @@ func (d *drawing) clashes() {
 			}
 			return
 		}
+		if p.run != duct.None && q.run != duct.None && d.crowded(p, q) {
+			return
+		}
 		if h, ok := meetInSpace(p, q); ok && h.short >= leastClash {
 			keep(worst, p, q, h)
 		}
@@ -99,6 +102,27 @@ func (d *drawing) clashes() {
 			fmt.Sprintf("%s duct %s and %s duct %s overlap by %s", a.Air, d.named(a), b.Air, d.named(b), mm(h.short)),
 			"raise or lower one of them, or move it aside")
 	}
+}
+
+// crowded reports whether p and q are joined by a run that is all fittings, of which one is told to be short of room, or leave one
+// row of junctions where one of them is: what they overlap by is that.
+func (d *drawing) crowded(p, q *piece) bool {
+	for _, n := range p.nodes {
+		row, within := d.close.first[n]
+		for _, m := range q.nodes {
+			if first, ok := d.close.first[m]; ok && within && first == row && (d.short[p.run] || d.short[q.run]) {
+				return true
+			}
+			for _, id := range d.net.Nodes[n].Runs {
+				r := &d.net.Runs[id]
+				joins := m != n && (m == r.From || m == r.To)
+				if joins && d.short[id] && d.trims[id][0]+d.trims[id][1] >= d.axes[id].Len()-geom.Same {
+					return true
+				}
+			}
+		}
+	}
+	return false
 }
 
 // named words which duct a run is: its size.

@@ -69,7 +69,7 @@ func (d *drawing) columns() {
 		}
 	}
 	for i := range d.net.Runs {
-		if r := &d.net.Runs[i]; r.Vertical() && !done[i] {
+		if r := &d.net.Runs[i]; r.Vertical() && !done[i] && !d.close.within[r.ID] {
 			d.column(r, done, byNode)
 		}
 	}

@@ -48,13 +48,13 @@ func (d *drawing) draw() []shape.Shape {
 // removed, which may end at it.
 func (d *drawing) level(removed bool) {
 	for i := range d.net.Nodes {
-		if n := &d.net.Nodes[i]; d.removed(n) == removed {
+		if n := &d.net.Nodes[i]; !d.close.taken[n.ID] && d.removedAll(n) == removed {
 			d.node(n)
 		}
 	}
 	for i := range d.net.Runs {
 		r := &d.net.Runs[i]
-		if (r.Status == duct.Removed) == removed && r.Kind == duct.Rigid && !r.Vertical() && !d.single(r) {
+		if (r.Status == duct.Removed) == removed && r.Kind == duct.Rigid && !r.Vertical() && !d.single(r) && !d.close.within[r.ID] {
 			d.straight(r)
 		}
 	}
@@ -72,6 +72,14 @@ func (d *drawing) removed(n *duct.Node) bool {
 
 // node draws the pieces at one node and sets where the ducts around it begin.
 func (d *drawing) node(n *duct.Node) {
+	if row := d.close.rows[n.ID]; row != nil {
+		d.row(row)
+		return
+	}
+	if f := d.close.jogs[n.ID]; f != nil {
+		d.jog(f)
+		return
+	}
 	var level, vertical []*leg
 	for _, l := range d.legs(n) {
 		switch {

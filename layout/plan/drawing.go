@@ -27,6 +27,7 @@ type drawing struct {
 	short  []bool            // by run: a fitting on it is told to be short of room
 	pieces []*piece
 
+	close    close                     // what is made as one piece of several nodes
 	sloped   map[duct.RunID][]geom.Vec // the middle of a straight run that a size change or an offset sets aside
 	enter    map[duct.RunID]geom.Vec   // the direction in which a flexible run enters a face or a unit at its far end
 	standing *ground                   // what removed work may end at
@@ -97,6 +98,7 @@ func newDrawing(net *duct.Network, des *duct.Design, spec Spec) *drawing {
 			}
 		}
 	}
+	d.close = d.closeNodes(sections)
 	return d
 }
 

@@ -33,6 +33,9 @@ func (d *drawing) noRoom() {
 		if what == "" {
 			what = f.Kind.String()
 		}
+		if f.Kind == duct.Offset && f.Main != duct.None {
+			what = "offset"
+		}
 		if f.Over > 0 {
 			d.tell(diag.NoRoom, at(f.At), handle(r),
 				fmt.Sprintf("the branch %s measures %s more than the main %s it leaves, and finds no wall to be cut into", d.named(r), d.long(float64(f.Over)), d.named(&d.net.Runs[f.Main])),

@@ -179,7 +179,7 @@ func creases(p *piece, l, r, c, u geom.Vec, end duct.Section) {
 // duct aside, it slopes with the size change or the offset.
 func (d *drawing) axisLine(r *duct.Run) {
 	c := d.axes[r.ID]
-	if !d.spec.AxisLines || c.Len() < geom.Same || d.spec.Flat && r.Vertical() {
+	if !d.spec.AxisLines || c.Len() < geom.Same || d.spec.Flat && r.Vertical() && !d.close.within[r.ID] {
 		return
 	}
 	s := shape.Shape{Key: r.Key + "/axis", Part: shape.Axis, Air: r.Air, Status: r.Status, Data: d.facts(r, r, c.Len())}

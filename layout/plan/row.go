@@ -1,0 +1,301 @@
+package plan
+
+import (
+	"math"
+	"slices"
+
+	"twinline/layout/duct"
+	"twinline/layout/fitting"
+	"twinline/layout/geom"
+)
+
+// close is what is made as one piece because its nodes lie so near to each other: the rows of junctions along a main, and the
+// offsets in the middle of ducts.
+type close struct {
+	rows   map[duct.NodeID][]duct.NodeID // by their first node
+	jogs   map[duct.NodeID]*duct.Fitting // by the node nearer the unit
+	taken  map[duct.NodeID]bool          // the other nodes, which draw nothing of their own
+	within map[duct.RunID]bool           // the runs that lie wholly within
+	first  map[duct.NodeID]duct.NodeID   // by the nodes of rows: the first of the row
+}
+
+// closeNodes finds what is made as one piece of several nodes, seen in plan and drawn double-line.
+func (d *drawing) closeNodes(sections []duct.Section) close {
+	c := close{map[duct.NodeID][]duct.NodeID{}, map[duct.NodeID]*duct.Fitting{}, map[duct.NodeID]bool{}, map[duct.RunID]bool{}, map[duct.NodeID]duct.NodeID{}}
+	for _, row := range fitting.Rows(d.net, sections, d.des.Fittings) {
+		mains := d.rowMains(row)
+		if slices.ContainsFunc(mains, func(r *duct.Run) bool { return r.Vertical() || d.single(r) }) {
+			continue
+		}
+		c.rows[row[0]] = row
+		for _, n := range row {
+			c.first[n] = row[0]
+		}
+		for i, n := range row[1:] {
+			c.taken[n] = true
+			c.within[mains[i+1].ID] = true
+		}
+	}
+	for i := range d.des.Fittings {
+		f := &d.des.Fittings[i]
+		behind := fitting.Behind(d.net, f)
+		if behind == nil || d.single(behind) {
+			continue
+		}
+		c.jogs[f.Node] = f
+		c.taken[d.net.DownNode(&d.net.Runs[f.Run])] = true
+		c.within[f.Run] = true
+	}
+	return c
+}
+
+// rowMains returns the runs of the main of a row: that which leads to it, those within, and that which goes on from it.
+func (d *drawing) rowMains(row []duct.NodeID) []*duct.Run {
+	var out []*duct.Run
+	for _, n := range row {
+		for _, f := range d.fits[n] {
+			if f.Kind != duct.Through && f.Kind != duct.Cross && f.Kind != duct.Takeoff {
+				continue
+			}
+			if main := &d.net.Runs[f.Main]; len(out) == 0 || out[len(out)-1] != main {
+				out = append(out, main)
+			}
+			break
+		}
+	}
+	for _, f := range d.fits[row[len(row)-1]] {
+		if f.Kind == duct.Through {
+			out = append(out, &d.net.Runs[f.Run])
+		}
+	}
+	return out
+}
+
+// removedAll reports whether all that meets at a row, or at one node, is removed work.
+func (d *drawing) removedAll(n *duct.Node) bool {
+	for _, id := range d.close.rows[n.ID] {
+		if !d.removed(&d.net.Nodes[id]) {
+			return false
+		}
+	}
+	return d.removed(n)
+}
+
+// fan is one node of a row: its legs counter-clockwise, and the corners that follow them.
+type fan struct {
+	legs    []*leg
+	corners []corner
+	at      float64 // plan length along the main from the first node
+	in, on  *leg    // of the main
+}
+
+// row draws the junctions of a main that stand within one another as one piece: the wall of the main goes on from each
+// opening to the next one of its side.
+func (d *drawing) row(row []duct.NodeID) {
+	fans, first, last := d.fans(row)
+	in, on := fans[0].in, fans[len(fans)-1].on
+	p := d.newPiece(d.net.Nodes[row[0]].Key+"/body", in.run, row...)
+	p.half = float64(in.sec.Height) / 2
+	for i := range fans {
+		for _, l := range fans[i].legs {
+			switch {
+			case l == in:
+				l.trim = first
+			case l == on:
+				l.trim = last
+			case d.close.within[l.run.ID]:
+				if l.end == 0 {
+					p.spines = append(p.spines, d.axes[l.run.ID])
+				}
+				continue
+			}
+			p.spines = append(p.spines, l.axis.PlanSub(0, math.Max(l.trim, geom.Same)))
+			d.place(l)
+		}
+	}
+	p.foot = geom.RegionOf(d.rowWalls(p, fans))
+}
+
+// fans works out the nodes of a row, and how much of the mains that lead to it and away from it it takes, in plan.
+func (d *drawing) fans(row []duct.NodeID) (fans []fan, first, last float64) {
+	long := 0.0
+	for _, r := range d.rowMains(row) {
+		long += d.axes[r.ID].PlanLen()
+	}
+	at := 0.0
+	for _, id := range row {
+		n := &d.net.Nodes[id]
+		f := fan{at: at}
+		var vertical []*leg
+		for _, l := range d.legs(n) {
+			switch {
+			case l.vertical():
+				vertical = append(vertical, l)
+			case !d.single(l.run):
+				f.legs = append(f.legs, l)
+			}
+		}
+		for _, l := range f.legs {
+			if d.close.within[l.run.ID] { // walls of the main meet those of branches beyond the next node as well
+				at += l.axis.PlanLen() * float64(1-l.end)
+				l.axis.B = l.axis.A.Add(l.axis.B.Sub(l.axis.A).Scale(long / l.axis.PlanLen()))
+			}
+			switch {
+			case l.end == 1:
+				f.in = l
+			case l.fit != nil && l.fit.Kind == duct.Through:
+				f.on = l
+			}
+		}
+		f.corners = cornersOf(n, f.legs)
+		for _, l := range f.legs {
+			l.trim += collarOf(l)
+		}
+		for _, v := range vertical {
+			if along, _ := extents(v.run, v.sec, f.on.dir); !v.sec.IsZero() {
+				f.in.trim, f.on.trim = math.Max(f.in.trim, along), math.Max(f.on.trim, along)
+			}
+		}
+		fans = append(fans, f)
+	}
+	for _, f := range fans {
+		first = math.Max(first, f.in.trim-f.at)
+		last = math.Max(last, f.on.trim-(at-f.at))
+	}
+	return fans, first, last
+}
+
+// rowWalls adds the walls and joints of a row to p and returns its outline, counter-clockwise from the mouth of its main.
+func (d *drawing) rowWalls(p *piece, fans []fan) []geom.Curve {
+	w := rowWalk{d: d, p: p, fans: fans, leg: slices.Index(fans[0].legs, fans[0].in)}
+	start := fans[0].in
+	for first := true; first || w.here() != start; first = false {
+		l := w.here()
+		mouth := d.mouth(l)
+		w.chain = appendLong(w.chain, mouth)
+		if l.branches() && l.fit.Form != duct.Plain || l.run.Kind == duct.Flexible {
+			p.of(l.run.Status).joint(l.run.Key, mouth)
+		}
+		w.toNext(l)
+	}
+	p.of(start.run.Status)
+	return w.chain
+}
+
+// rowWalk goes around a row.
+type rowWalk struct {
+	d     *drawing
+	p     *piece
+	fans  []fan
+	fan   int // where it is
+	leg   int
+	n     int // walls since the last mouth
+	chain []geom.Curve
+}
+
+func (w *rowWalk) here() *leg { return w.fans[w.fan].legs[w.leg] }
+
+// ofMain reports whether a leg is of the main: a wall of it goes on past junctions that have nothing on its side.
+func (w *rowWalk) ofMain(l *leg) bool { return l == w.fans[w.fan].in || l == w.fans[w.fan].on }
+
+// toNext adds the walls from the mouth of l to that of the next leg that is not of the main within the row.
+func (w *rowWalk) toNext(l *leg) {
+	w.n = 0
+	from, dir := w.chain[len(w.chain)-1].B, l.dir.Scale(-1) // of the wall of the main that is under way
+	for {
+		c := w.fans[w.fan].corners[w.leg]
+		w.leg = (w.leg + 1) % len(w.fans[w.fan].legs)
+		next := w.here()
+		if passes := w.ofMain(c.a) && w.ofMain(c.b); !passes {
+			a, b := *c.a, *c.b
+			if w.ofMain(c.a) {
+				w.mainWall(l, c.a, from, c.left.at(c.endA()), dir)
+				a.trim = c.endA()
+			}
+			if w.ofMain(c.b) {
+				b.trim = c.endB()
+				from, dir = c.right.at(c.endB()), next.dir
+			}
+			c.a, c.b = &a, &b
+			for _, s := range c.edges() {
+				w.wall(l, s)
+			}
+		}
+		if !w.d.close.within[next.run.ID] {
+			if w.ofMain(next) {
+				_, right := wallLines(next.axis, next.half)
+				w.mainWall(l, next, from, right.at(next.trim), dir)
+			}
+			return
+		}
+		w.fan += 1 - 2*next.end
+		w.leg = slices.IndexFunc(w.fans[w.fan].legs, func(o *leg) bool { return o.run == next.run })
+	}
+}
+
+// wall adds a wall after the mouth of l.
+func (w *rowWalk) wall(l *leg, s side) {
+	w.n++
+	w.p.of(s.leg.run.Status).wall(l.run.Key+"/"+itoa(w.n), s.Curve)
+	w.chain = appendLong(w.chain, s.Curve)
+}
+
+// mainWall adds the wall of the main from one opening to the next one in direction dir. Where two branches of one side lie on
+// each other there is none.
+func (w *rowWalk) mainWall(l, of *leg, from, to, dir geom.Vec) {
+	if to.Sub(from).Plan().Dot(dir) > 0 {
+		w.wall(l, side{line(from, to), of})
+		return
+	}
+	w.chain = appendLong(w.chain, line(from, to))
+}
+
+// endA and endB return how far along its legs a corner reaches.
+func (c *corner) endA() float64 {
+	if c.cutA > 0 || c.cutB > 0 {
+		return c.cutA
+	}
+	return c.sa
+}
+
+func (c *corner) endB() float64 {
+	if c.cutA > 0 || c.cutB > 0 {
+		return c.cutB
+	}
+	return c.sb
+}
+
+// jog draws an offset in the middle of a duct: the walls slope from the duct before it to the one behind.
+func (d *drawing) jog(f *duct.Fitting) {
+	before, short, behind := &d.net.Runs[f.Main], &d.net.Runs[f.Run], fitting.Behind(d.net, f)
+	a, b := d.axes[before.ID], d.axes[behind.ID]
+	along := b.A.Sub(a.B).Dot(a.Tangent(1))
+	has := math.Max(0, (float64(f.Length)-along)/2)
+	cosA, cosB := 1.0, 1.0
+	if a.Len() > 0 && b.Len() > 0 {
+		cosA, cosB = a.PlanLen()/a.Len(), b.PlanLen()/b.Len()
+	}
+	d.cut[before.ID][1], d.cut[behind.ID][0] = has*cosA, has*cosB
+	p := d.newPiece(short.Key+"/offset", short, before.From, before.To, behind.From, behind.To)
+	first := station{a, a.PlanLen() - has*cosA, d.section(before.ID)}
+	last := station{b, has * cosB, d.section(behind.ID)}
+	p.transition(first, last)
+	from, to := first.axis.PlanAt(first.s), last.axis.PlanAt(last.s)
+	d.sloped[short.ID] = []geom.Vec{from, to}
+	d.bendAxis(before, 1, from)
+	d.bendAxis(behind, 0, to)
+}
+
+// bendAxis lets the drawn centreline of a run end at v instead of at its near (0) or far (1) end.
+func (d *drawing) bendAxis(r *duct.Run, end int, v geom.Vec) {
+	path := slices.Clone(d.sloped[r.ID])
+	if len(path) == 0 {
+		path = []geom.Vec{d.axes[r.ID].A, d.axes[r.ID].B}
+	}
+	if end == 0 {
+		path[0] = v
+	} else {
+		path[len(path)-1] = v
+	}
+	d.sloped[r.ID] = path
+}
