@@ -167,3 +167,20 @@ func TestTerminalFromTheSideOfALargeBox(t *testing.T) {
 	des, _ := sizing.Solve(besides(duct.SUP, d200, d250, faceOf(geom.Vec{}, 0.1, 0.1)), metric())
 	require.InDelta(t, 0.36*0.36+1, fittingOf(t, des, duct.TerminalConn).C, 1e-9)
 }
+
+// A bend before a change of size has the section of the duct before it; its coefficient is on the velocity there, and says so. By hand:
+// 100 l/s in 250 mm, 2.0372 m/s, 2.4984 Pa; the run goes on with 200 mm.
+func TestBendBeforeAChangeOfSize(t *testing.T) {
+	b := to("b", 6, 90, litres(100), 0)
+	b.spec = round(200)
+	a := line("a", 6, 0, b)
+	a.spec = round(250)
+	des, _ := sizing.Solve(network(duct.SUP, a), metric())
+	f := fittingOf(t, des, duct.Elbow)
+	require.Equal(t, "fitting", f.Reference)
+	require.InDelta(t, 2.4984, float64(f.Pv), 1e-3)
+	require.InDelta(t, f.C*float64(f.Pv), float64(f.Loss), 1e-9)
+	a.next[0].spec = a.spec
+	des, _ = sizing.Solve(network(duct.SUP, a), metric())
+	require.Equal(t, "own", fittingOf(t, des, duct.Elbow).Reference)
+}

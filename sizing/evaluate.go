@@ -158,6 +158,9 @@ func (z *solver) cost(f *duct.Fitting, legs []leg) bool {
 	}
 	res := z.coefficient(f, legs)
 	f.C, f.Reference, f.Pv, f.Loss, f.Source = res.C, res.Reference.String(), res.Pv, res.Loss, res.Source
+	if res.Reference == loss.Own && f.Own != z.sections[f.Run] {
+		f.Reference = ofFitting
+	}
 	return res.InRange
 }
 
@@ -196,6 +199,10 @@ func (z *solver) damperOf(f *duct.Fitting) damper {
 	}
 	return damper{loss.Butterfly(f.Own.Shape, 0), loss.DamperSource, false}
 }
+
+// ofFitting names the velocity of a fitting that has not the section of the run its loss is booked on: of a straight leg or a bend
+// before the change of size that follows it.
+const ofFitting = "fitting"
 
 // boxLoss returns the loss of the box at the node of f.
 func (z *solver) boxLoss(f *duct.Fitting) duct.Pressure {

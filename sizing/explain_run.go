@@ -241,6 +241,9 @@ func (e *explanation) fitting(f *duct.Fitting) {
 		res := z.again(f)
 		e.say("  %s", res.Formula)
 		if v := res.Values(); v != "" && res.Source != "" {
+			if f.Reference == ofFitting {
+				v = strings.Replace(v, "on the own velocity", "on the velocity in the fitting itself,", 1)
+			}
 			e.say("  %s", v)
 		}
 		if out := res.Outside(); out != "" {

@@ -85,7 +85,7 @@ type Fitting struct {
 
 	// Loss, filled in by sizing.
 	C         float64
-	Reference string   // "own", "upstream", "downstream", "common": whose velocity pressure C is on
+	Reference string   // "own", "upstream", "downstream", "common": whose velocity pressure C is on; "fitting": that of Own, where the run has another size
 	Pv        Pressure // that velocity pressure
 	Loss      Pressure
 	Source    string  // formula and publication

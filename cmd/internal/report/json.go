@@ -71,6 +71,7 @@ type jsonFitting struct {
 	At        [3]number `json:"at"`
 	C         number    `json:"c"`
 	Reference string    `json:"reference"`
+	Speed     number    `json:"reference_ms"` // the velocity c is on
 	Loss      number    `json:"loss_pa"`
 	Run       string    `json:"run"`
 	Source    string    `json:"source"`
@@ -225,7 +226,7 @@ func system(net *duct.Network, des *duct.Design, axes []geom.Curve, s *duct.Syst
 		out.Runs = append(out.Runs, run(net, des, axes, &net.Runs[id]))
 	}
 	for _, i := range own.fittings {
-		out.Fittings = append(out.Fittings, fittingOf(&des.Fittings[i]))
+		out.Fittings = append(out.Fittings, fittingOf(&des.Fittings[i], des.Density))
 	}
 	for _, id := range s.Terminals {
 		t, r := net.Terminals[id], des.Terminals[id]
@@ -244,8 +245,12 @@ func system(net *duct.Network, des *duct.Design, axes []geom.Curve, s *duct.Syst
 	return out
 }
 
-func fittingOf(f *duct.Fitting) jsonFitting {
-	return jsonFitting{NodeName(f.Node), f.Kind.String(), point(f.At), number(f.C), f.Reference, number(f.Loss), RunName(f.Run), f.Source,
+func fittingOf(f *duct.Fitting, rho duct.Density) jsonFitting {
+	speed := 0.0
+	if rho > 0 && f.Pv > 0 {
+		speed = math.Sqrt(2 * float64(f.Pv) / float64(rho)) // from its velocity pressure
+	}
+	return jsonFitting{NodeName(f.Node), f.Kind.String(), point(f.At), number(f.C), f.Reference, number(speed), number(f.Loss), RunName(f.Run), f.Source,
 		number(f.DamperC)}
 }
 

@@ -54,7 +54,7 @@ func addRow(net *duct.Network, s, n int) {
 		net.Terminals = append(net.Terminals, duct.Terminal{ID: k, Name: fmt.Sprintf("S-%d", k+1), System: id, At: net.Nodes[at].At, Flow: q, Node: at})
 		sys.Terminals = append(sys.Terminals, k)
 	}
-	const each = 0.002
+	const each = 0.02
 	sys.Head = node(duct.Head, geom.Vec{Y: y})
 	net.Nodes[sys.Head].Unit = unit
 	at, up := sys.Head, duct.RunID(duct.None)
@@ -82,8 +82,9 @@ func rowSpec() sizing.Spec {
 
 // Every node and every fitting stands in the system it belongs to, once.
 func TestJSONBySystem(t *testing.T) {
-	net := rows(3, 30)
-	des, found := sizing.Solve(net, rowSpec())
+	net, spec := rows(3, 30), rowSpec()
+	spec.Fittings.TakeoffRound = duct.Conical
+	des, found := sizing.Solve(net, spec)
 	require.False(t, found.HasErrors(), "%v", found)
 	var out bytes.Buffer
 	require.NoError(t, JSON(&out, "", Drawing{}, net, des, nil))
@@ -91,10 +92,11 @@ func TestJSONBySystem(t *testing.T) {
 	require.NoError(t, json.Unmarshal(out.Bytes(), &file))
 	require.Len(t, file.Systems, 3)
 	nodes, fittings, dampers := 0, 0, 0
+	speeds := map[string]float64{}
 	for _, s := range file.Systems {
 		runs := map[string]bool{}
 		for _, r := range s.Runs {
-			runs[r.ID] = true
+			runs[r.ID], speeds[r.ID] = true, float64(r.Velocity)
 			require.Len(t, r.Points, 2)
 		}
 		seen := map[string]bool{}
@@ -109,6 +111,10 @@ func TestJSONBySystem(t *testing.T) {
 		for _, f := range s.Fittings {
 			require.True(t, runs[f.Run] && seen[f.Node])
 			loss[f.Run] += float64(f.Loss)
+			require.InDelta(t, float64(f.C)*1.204*float64(f.Speed)*float64(f.Speed)/2, float64(f.Loss), 1e-4*(1+float64(f.C)), f.Kind)
+			if v := speeds[f.Run]; f.Reference == "own" && f.C != 0 {
+				require.InDelta(t, v, float64(f.Speed), 1e-5, f.Kind)
+			}
 			if f.Damper > 0 {
 				dampers++
 				require.Equal(t, "takeoff", f.Kind)
