@@ -95,6 +95,7 @@ type app struct {
 	stdout, stderr io.Writer
 	settings       string
 	quiet          bool
+	verbose        bool
 }
 
 func newRoot(stdout, stderr io.Writer) *cobra.Command {

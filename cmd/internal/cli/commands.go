@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
+	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -110,6 +111,7 @@ its place and its handle. Findings of level error stop it before anything is wri
 		},
 	})
 	to.flags(c, "-ducts")
+	c.Flags().BoolVar(&a.verbose, "verbose", false, "list every layer and table entry that was added")
 	return c
 }
 
@@ -122,13 +124,35 @@ func (a *app) summary(st *pipeline.Study, d *pipeline.Drawing, name string) {
 	a.say("Drawn: %s. Everything else in the drawing is byte for byte as it was", changes(d.Change))
 	if n := len(d.Change.Places); n > 0 {
 		a.say(", but for:\n")
-		for _, p := range d.Change.Places {
+		for _, p := range a.places(d.Change.Places) {
 			a.say("  %s\n", p)
 		}
 	} else {
 		a.say(".\n")
 	}
 	a.say("Wrote %s.\n", name)
+}
+
+// mostNames is how many names of a list are told without --verbose, where there are more.
+const mostNames = 3
+
+// places folds what was changed beside our own work into what a person reads: without the counts that follow from it, and with
+// long lists of names cut. With --verbose it is told as it is.
+func (a *app) places(list []string) []string {
+	if a.verbose {
+		return list
+	}
+	var out []string
+	for _, p := range list {
+		if strings.Contains(p, ": number of entries from ") {
+			continue
+		}
+		if names := strings.Split(p, ", "); len(names) > mostNames+1 {
+			p = fmt.Sprintf("%s and %d more (--verbose lists them)", strings.Join(names[:mostNames], ", "), len(names)-mostNames)
+		}
+		out = append(out, p)
+	}
+	return out
 }
 
 func (a *app) check() *cobra.Command {
