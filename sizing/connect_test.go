@@ -101,16 +101,19 @@ func TestSideInThePlaneOfALevelOrSlopingBend(t *testing.T) {
 	}
 }
 
-// besides returns a network of one duct that ends on a terminal from the side; face is that of its block, nil for a terminal drawn without one.
+// besides returns a network of one duct that comes to a terminal from the side, where a box over the neck takes it up; face is that of its
+// block, nil for a terminal drawn without one.
 func besides(air duct.Air, d, neck duct.Section, face []geom.Vec) *duct.Network {
 	p := to("a", 6, 0, litres(100), 0)
 	p.spec, p.neck = duct.Spec{Fixed: d}, neck
 	net := network(air, p)
 	x := &net.Terminals[0]
-	x.Conn, x.Block = duct.ConnSide, face != nil
+	x.Block = face != nil
+	x.At.X += 0.15 // the duct ends before its middle
+	net.Nodes[x.Node].At = x.At
 	x.Face = face
 	if face == nil {
-		x.Face = faceOf(x.At, 0.3, 0.3) // from the settings: it says nothing about the box
+		x.Face = faceOf(geom.Vec{}, 0.3, 0.3) // from the settings: it says nothing about the box
 	}
 	for i := range x.Face {
 		x.Face[i] = x.Face[i].Add(x.At)
@@ -122,7 +125,7 @@ func faceOf(at geom.Vec, w, h float64) []geom.Vec {
 	return []geom.Vec{{X: -w / 2, Y: -h / 2}, {X: w / 2, Y: -h / 2}, {X: w / 2, Y: h / 2}, {X: -w / 2, Y: h / 2}}
 }
 
-// A duct that meets a terminal from the side blows into its box: the face of its block. The turn adds 1.
+// A duct that meets a terminal from the side blows into a box over its neck, as large as the face of its block. The turn adds 1.
 // Source: rows BX00 to BX07 of 05f (Borda-Carnot, Idelchik diagram 4-9); the turn is common practice.
 func TestTerminalFromTheSide(t *testing.T) {
 	compared := 0
@@ -183,4 +186,37 @@ func TestBendBeforeAChangeOfSize(t *testing.T) {
 	a.next[0].spec = a.spec
 	des, _ = sizing.Solve(network(duct.SUP, a), metric())
 	require.Equal(t, "own", fittingOf(t, des, duct.Elbow).Reference)
+}
+
+// Where the terminal is said to be connected from the side the neck is there: the duct changes to it, and air of the velocity in the
+// neck turns in the box. By hand: a duct of 250 mm on a neck of 200 mm, (BX00 + 1) (Ad/An)^2 with BX00 of 05f: 200 mm into
+// 300 mm square and out at 200 mm, both ways; the change of size is 25 mm on each side and so as short as any, 100 mm.
+func TestNeckOnTheSide(t *testing.T) {
+	const bx00 = 0.786060704
+	d200, d250 := duct.RoundOf(0.2), duct.RoundOf(0.25)
+	for air, kind := range map[duct.Air]duct.FittingKind{duct.SUP: duct.Reducer, duct.ETA: duct.Expander} {
+		net := besides(air, d250, d200, faceOf(geom.Vec{}, 0.3, 0.3))
+		net.Terminals[0].Conn = duct.ConnSide
+		des, _ := sizing.Solve(net, metric())
+		f := fittingOf(t, des, duct.TerminalConn)
+		require.InEpsilon(t, (bx00+1)*math.Pow(250./200, 4), f.C, 1e-6)
+		v := 0.1 / (math.Pi / 4 * 0.25 * 0.25)
+		require.InEpsilon(t, (bx00+1)*math.Pow(250./200, 4)*1.204*v*v/2, float64(f.Loss), 1e-4)
+		change := fittingOf(t, des, kind)
+		require.Equal(t, f.Run, change.Run)
+		require.Equal(t, f.Node, change.Node)
+		require.Equal(t, [2]duct.Section{d250, d200}, [2]duct.Section{change.Common, change.Own})
+		require.InDelta(t, 0.1, float64(change.Length), 1e-9)
+		require.Positive(t, float64(change.Loss))
+		// As large as the duct, and where none is noted: BX00 + 1, no change of size.
+		for _, neck := range []duct.Section{d200, {}} {
+			net = besides(air, d200, neck, faceOf(geom.Vec{}, 0.3, 0.3))
+			net.Terminals[0].Conn = duct.ConnSide
+			des, _ = sizing.Solve(net, metric())
+			require.InEpsilon(t, bx00+1, fittingOf(t, des, duct.TerminalConn).C, 1e-6)
+			for _, g := range des.Fittings {
+				require.NotEqual(t, kind, g.Kind)
+			}
+		}
+	}
 }

@@ -277,6 +277,7 @@ func (z *solver) caseOf(f *duct.Fitting, legs []leg) loss.Case {
 	case n.Kind == duct.Outlet && n.Terminal != duct.None:
 		c.Neck = z.net.Terminals[n.Terminal].Neck
 		c.Plenum = faceArea(&z.net.Terminals[n.Terminal])
+		c.SideNeck = z.net.Terminals[n.Terminal].Conn == duct.ConnSide && !c.Neck.IsZero()
 	case n.Kind == duct.Head && n.Unit != duct.None:
 		c.Neck = z.net.Units[n.Unit].Neck
 	}

@@ -161,8 +161,8 @@ func (c *chooser) unit(n *duct.Node, legs []leg, main int) {
 	}
 }
 
-// boxNeck adds the size change between the neck of a box and a duct on it, where they differ: from section p on the side of
-// the unit to q beyond it.
+// boxNeck adds the size change between the neck of a box, or of the side of a terminal, and a duct on it, where they differ: from
+// section p on the side of the unit to q beyond it.
 func (c *chooser) boxNeck(n *duct.Node, l leg, p, q duct.Section) {
 	length := float64(c.neckLength(p, q))
 	if length == 0 {
@@ -205,7 +205,9 @@ func inside(l leg, outline []geom.Vec) float64 {
 	return best * line.Len()
 }
 
-// terminal adds the connection of a terminal: straight onto its neck, or from the side.
+// terminal adds the connection of a terminal: straight onto its neck, or from the side. Where the terminal is said to be
+// connected from the side, its neck is there, and a duct of another size changes to it first. Where it only happens that the duct
+// comes from the side, it enters a box over the neck as it is.
 func (c *chooser) terminal(n *duct.Node, l leg) {
 	t := &c.net.Terminals[n.Terminal]
 	own := c.section(l.run)
@@ -216,8 +218,11 @@ func (c *chooser) terminal(n *duct.Node, l leg) {
 	if fromSide(n, t, l) {
 		f.Angle = math.Pi / 2
 	}
-	if f.Angle == 0 {
+	switch {
+	case f.Angle == 0:
 		f.Length = c.neckLength(t.Neck, own)
+	case t.Conn == duct.ConnSide:
+		c.boxNeck(n, l, own, t.Neck)
 	}
 	c.add(f)
 	c.offset(n, l)

@@ -39,6 +39,7 @@ type Case struct {
 	Roughness duct.Length    // of Fitting.Run, for bends of flexible duct; 0 means FlexRoughness
 	Neck      duct.Section   // of the terminal or unit at the end of the run; zero: not known
 	Plenum    duct.Section   // face of the box a side connection blows into; zero: large against the duct
+	SideNeck  bool           // the neck of a terminal is on its side: the duct meets it there, after a change of size
 	Blade     float64        // volume damper: radians its blade is turned from open
 	// Damper is the coefficient of the open damper just after a branch, on the branch's velocity pressure. 0: by Butterfly.
 	Damper float64
@@ -437,11 +438,16 @@ func (k *calc) terminal() {
 		large = ", Ap large"
 	}
 	const source = "Borda-Carnot and Idelchik, Handbook of Hydraulic Resistance, diagram 4-9; the turn by common practice"
-	if k.c.Diverging {
+	switch {
+	case k.c.SideNeck:
+		// In at the neck and on through the face, which is taken to be open as wide as the neck: one formula for both ways.
+		k.set(Convert(Boot(a, plenum, a)+BootTurn(), n.Velocity(k.c.Own), k.own), Own, k.own,
+			"C = ((1 - An/Ap)^2 + 0.5 (1 - An/Ap)^0.75 + 1 for the turn) (Ad/An)^2, the neck on the side of the box"+large, source)
+	case k.c.Diverging:
 		k.set(Boot(d, plenum, a)+BootTurn(), Own, k.own, "C = (1 - Ad/Ap)^2 + 0.5 (1 - An/Ap)^0.75 (Ad/An)^2 + 1 for the turn"+large, source)
-		return
+	default:
+		k.set(BootReturn(d, plenum, a)+BootTurn(), Own, k.own, "C = (1 - An/Ap)^2 (Ad/An)^2 + 0.5 (1 - Ad/Ap)^0.75 + 1 for the turn"+large, source)
 	}
-	k.set(BootReturn(d, plenum, a)+BootTurn(), Own, k.own, "C = (1 - An/Ap)^2 (Ad/An)^2 + 0.5 (1 - Ad/Ap)^0.75 + 1 for the turn"+large, source)
 }
 
 func (k *calc) damper() {

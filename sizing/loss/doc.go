@@ -30,6 +30,7 @@
 //	Bullhead               DividingBullhead; JoiningBullhead                          common
 //	Entry, Exit            SharpEntry, AbruptExit; a size change where the neck is known  own
 //	TerminalConn           straight: a size change; from the side: Boot or BootReturn, and BootTurn  own
+//	                       the neck on the side: a size change of its own before, both on the neck
 //	VolumeDamper           Butterfly                                                  own
 //	the others             none
 //
