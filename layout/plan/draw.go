@@ -3,6 +3,7 @@ package plan
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"twinline/layout/diag"
 	"twinline/layout/duct"
@@ -200,7 +201,13 @@ func (d *drawing) singles() {
 		return feet[n]
 	}
 	for _, r := range todo {
-		d.centreOnly(r, [2][]geom.Region{around(d.net.UpNode(r)), around(d.net.DownNode(r))})
+		ends := [2][]geom.Region{around(d.net.UpNode(r)), around(d.net.DownNode(r))}
+		if r.Status == duct.Removed { // it is joined to none of what stands, but was taken off it
+			c := d.axes[r.ID]
+			ends[0] = append(slices.Clip(ends[0]), d.standingAt(c.A)...)
+			ends[1] = append(slices.Clip(ends[1]), d.standingAt(c.B)...)
+		}
+		d.centreOnly(r, ends)
 	}
 }
 

@@ -29,7 +29,7 @@ type drawing struct {
 
 	close    close                     // what is made as one piece of several nodes
 	sloped   map[duct.RunID][]geom.Vec // the middle of a straight run that a size change or an offset sets aside
-	enter    map[duct.RunID]geom.Vec   // the direction in which a flexible run enters a face or a unit at its far end
+	enter    map[runEnd]landings       // where flexible runs may end on a face or a unit
 	standing *ground                   // what removed work may end at
 	shapes   []shape.Shape             // drawn as they are: axis lines, symbols, flexible walls
 	diags    diag.List
@@ -85,7 +85,7 @@ func newDrawing(net *duct.Network, des *duct.Design, spec Spec) *drawing {
 		d.trims[i] = [2]float64{float64(t[0]), float64(t[1])}
 	}
 	d.sloped = map[duct.RunID][]geom.Vec{}
-	d.enter = map[duct.RunID]geom.Vec{}
+	d.enter = map[runEnd]landings{}
 	d.fits = make([][]*duct.Fitting, len(net.Nodes))
 	for i := range des.Fittings {
 		f := &des.Fittings[i]

@@ -77,9 +77,7 @@ func (d *drawing) intoRegion(n *duct.Node, l *leg, g geom.Region) {
 	if l.run.Kind == duct.Flexible {
 		l.trim = s
 		d.place(l)
-		if l.end == 1 {
-			d.enter[l.run.ID] = inward(g, l.axis.PlanAt(s))
-		}
+		d.landAt(n, l, g, s, nil, duct.Section{})
 		return
 	}
 	sl, okl := left.leaveAt(g)
@@ -101,21 +99,6 @@ func (d *drawing) intoRegion(n *duct.Node, l *leg, g geom.Region) {
 		p.spines = []geom.Curve{l.axis.PlanSub(math.Min(sl, sr), l.trim)}
 		p.foot = stripFoot(left.sub(sl, l.trim), right.sub(sr, l.trim))
 	}
-}
-
-// inward returns the direction square to the edge of g that p lies on, into g; zero if p is
-// on none.
-func inward(g geom.Region, p geom.Vec) geom.Vec {
-	for _, e := range g.Edges {
-		if t, dist := e.Nearest(p); dist < geom.Same {
-			n := e.PlanDir(t * e.PlanLen()).Left()
-			if g.Area() < 0 {
-				n = n.Scale(-1)
-			}
-			return n
-		}
-	}
-	return geom.Vec{}
 }
 
 // ground is the ducts that stand, for removed work to end at.
@@ -142,17 +125,27 @@ func (d *drawing) standsIn(l *leg) (geom.Region, bool) {
 	if d.standing == nil || l.run.Status != duct.Removed {
 		return geom.Region{}, false
 	}
-	at := l.axis.A
-	for _, i := range d.standing.index.Near(at, geom.Same) {
-		p := d.standing.pieces[i]
-		low, high := p.span(at)
-		// A main that is split where the branch was has an edge there: a step into it is inside.
-		step := l.axis.PlanAt(math.Min(l.half, l.axis.PlanLen()/2))
-		if at.Z > low && at.Z < high && (p.foot.Contains(at) || p.foot.EdgeDist(at) < geom.Same) && p.foot.Contains(step) {
-			return p.foot, true
+	// A main that is split where the branch was has an edge there: a step into it is inside.
+	step := l.axis.PlanAt(math.Min(l.half, l.axis.PlanLen()/2))
+	for _, g := range d.standingAt(l.axis.A) {
+		if g.Contains(step) {
+			return g, true
 		}
 	}
 	return geom.Region{}, false
+}
+
+// standingAt returns the footprints of the standing ducts in or on the edge of which a point lies.
+func (d *drawing) standingAt(at geom.Vec) []geom.Region {
+	var out []geom.Region
+	for _, i := range d.standing.index.Near(at, geom.Same) {
+		p := d.standing.pieces[i]
+		low, high := p.span(at)
+		if at.Z > low && at.Z < high && (p.foot.Contains(at) || p.foot.EdgeDist(at) < geom.Same) {
+			out = append(out, p.foot)
+		}
+	}
+	return out
 }
 
 // closeEnd draws the line across the end of a leg, at its node.

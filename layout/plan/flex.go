@@ -70,6 +70,7 @@ func (d *drawing) flexChain(runs []*duct.Run) {
 	least := float64(d.spec.Rules.FlexibleRadius) * dia
 	var mid []geom.Curve
 	var radii []float64 // of the bend before each piece
+	var necks [2]bool   // at which end a transition joins it to a neck
 	for i, r := range runs {
 		from, to := 0.0, d.axes[r.ID].PlanLen()
 		if i == 0 {
@@ -87,8 +88,7 @@ func (d *drawing) flexChain(runs []*duct.Run) {
 		}
 	}
 	if len(mid) > 0 {
-		mid = smooth(mid, radii)
-		mid = turnInto(mid, d.enter[last.ID], 2*math.Max(least, dia/2))
+		mid, necks = d.squareEnds(smooth(mid, radii), first, last, least)
 	}
 	if len(mid) == 0 || dia <= 0 {
 		d.tell(diag.NoRoom, at(d.axes[first.ID].A), handle(first), "there is no room for this flexible duct between what it connects",
@@ -116,8 +116,10 @@ func (d *drawing) flexChain(runs []*duct.Run) {
 	p.foot = geom.RegionOf(closeChain(foot))
 	p.paths = append(p.paths, path{scallops(mid, dia, 1), shape.Flex, "wall/l"}, path{scallops(mid, dia, -1), shape.Flex, "wall/r"})
 	a, b := mid[0], mid[len(mid)-1]
-	p.joint("in", crossLine(a, 0, dia/2))
-	if !d.net.Runs[last.ID].Vertical() && !d.endsOnColumn(last) {
+	if !necks[0] {
+		p.joint("in", crossLine(a, 0, dia/2))
+	}
+	if !necks[1] && !d.endsOnColumn(last) {
 		p.joint("out", crossLine(b, b.PlanLen(), dia/2))
 	}
 }
@@ -206,26 +208,6 @@ func smooth(chain []geom.Curve, radii []float64) []geom.Curve {
 	}
 	return kept
 }
-
-// turnInto bends the last of a flexible duct so that it ends in direction v, square to the
-// face it meets; a direction that is zero, or more than a gentle turn off, leaves it as it is.
-func turnInto(chain []geom.Curve, v geom.Vec, room float64) []geom.Curve {
-	if len(chain) == 0 || v == (geom.Vec{}) {
-		return chain
-	}
-	c := chain[len(chain)-1]
-	l := c.PlanLen()
-	turn := geom.TurnBetween(c.PlanDir(l), v)
-	if turn < geom.Straight || turn > gentle {
-		return chain
-	}
-	s := l - math.Min(room, l*roomShare)
-	out := append(chain[:len(chain)-1:len(chain)-1], c.PlanSub(0, s))
-	return append(out, biarc(c.PlanAt(s), c.PlanDir(s), c.B, v)...)
-}
-
-// gentle is the largest turn, in radians, a flexible duct makes just before a face: 60 degrees.
-const gentle = math.Pi / 3
 
 // share returns how much of piece i of a chain one bend may take: those at the ends have
 // but one bend.

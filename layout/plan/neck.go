@@ -33,8 +33,13 @@ func (d *drawing) ontoNeck(n *duct.Node, l *leg, f *duct.Fitting, g geom.Region)
 		neck.sec = f.Own
 	}
 	neck.half = float64(neck.sec.Width) / 2
+	if s, ok := leaveAt(g, l.axis); ok && l.run.Kind == duct.Flexible {
+		l.trim = s
+		d.place(l)
+		d.landAt(n, l, g, s, f, neck.sec) // it turns before the transition, not in it
+		return
+	}
 	d.intoRegion(n, &neck, g)
-	delete(d.enter, l.run.ID) // a flexible duct turns before the transition, not in it
 	from := neck.trim
 	to := math.Min(from+float64(f.Length)*l.cosine(), l.axis.PlanLen())
 	l.trim = to
@@ -46,11 +51,11 @@ func (d *drawing) ontoNeck(n *duct.Node, l *leg, f *duct.Fitting, g geom.Region)
 	p.transition(station{l.axis, from, neck.sec}, station{l.axis, to, l.sec})
 }
 
-// columnNeck draws the neck of the terminal a vertical run ends at, where it stands out beyond the run: what ducts above
-// cover of it is hidden.
+// columnNeck draws the neck of the terminal a vertical run ends at. Where it stands out beyond the run it is wall, and what
+// ducts above cover of that is hidden; where it lies within the run it is seen through the open end, as part of the symbol.
 func (d *drawing) columnNeck(v *duct.Run, above []*piece) {
 	f := d.fit(d.net.DownNode(v), v.ID, duct.TerminalConn)
-	if f == nil || f.Length <= 0 || f.Common.IsZero() || v.Pliable {
+	if f == nil || f.Length <= 0 || f.Common.IsZero() {
 		return
 	}
 	c := d.axes[v.ID] // outwards
@@ -63,19 +68,32 @@ func (d *drawing) columnNeck(v *duct.Run, above []*piece) {
 	p.foot = columnRegion(c.B, v, f.Common)
 	own := columnRegion(c.A, v, d.section(v.ID))
 	for _, e := range p.foot.Edges {
-		var hidden []geom.Span
-		for _, q := range above {
-			if !q.foot.Empty() {
-				hidden = append(hidden, covered(q.foot, e)...)
+		over := covered(own, e)
+		for _, s := range over {
+			if own.EdgeDist(e.PlanAt((s.From+s.To)/2)) >= geom.Same { // else it is the outline of the run itself
+				p.add(shape.Vert, "outline/"+itoa(len(p.edges)+1), e.PlanSub(s.From, s.To))
 			}
 		}
-		for _, s := range outside(geom.Union(covered(own, e)), e.PlanLen()) {
-			rest := e.PlanSub(s.From, s.To)
-			k := "outline/" + itoa(len(p.edges)+1)
-			for _, t := range appendStrokes(nil, stroke{key: k, part: shape.Wall, curve: rest}, geom.Union(within(hidden, s))) {
-				p.add(t.part, "outline/"+itoa(len(p.edges)+1), t.curve)
-			}
+		for _, s := range outside(geom.Union(over), e.PlanLen()) {
+			d.neckOutline(p, e.PlanSub(s.From, s.To), v.Pliable, above)
 		}
+	}
+}
+
+// neckOutline adds a part of the outline of a neck that stands out beyond its run.
+func (d *drawing) neckOutline(p *piece, c geom.Curve, pliable bool, above []*piece) {
+	if pliable { // as the outline of the run itself
+		p.add(shape.Vert, "outline/"+itoa(len(p.edges)+1), c)
+		return
+	}
+	var hidden []geom.Span
+	for _, q := range above {
+		if !q.foot.Empty() {
+			hidden = append(hidden, covered(q.foot, c)...)
+		}
+	}
+	for _, t := range appendStrokes(nil, stroke{part: shape.Wall, curve: c}, geom.Union(hidden)) {
+		p.add(t.part, "outline/"+itoa(len(p.edges)+1), t.curve)
 	}
 }
 
