@@ -82,6 +82,7 @@ func (p *piece) box() geom.Box {
 // and mark.
 type cover struct {
 	edges [][]geom.Span
+	rims  map[int]*[2][]geom.Span // by edge: parts that lie on the outline of what covers what is on their left, and on their right
 	paths [][][]geom.Span
 	marks [][][]geom.Span
 	along [][][]geom.Span // parts of marks that lie on the outline of another piece
@@ -95,6 +96,7 @@ func (c *cover) under(p, q *piece) {
 	}
 	for k, e := range p.edges {
 		c.edges[k] = append(c.edges[k], p.below(q, e.Curve)...)
+		c.onRim(k, p, q, e.Curve)
 	}
 	for k, w := range p.paths {
 		for m, e := range w.curves {
@@ -109,6 +111,47 @@ func (c *cover) under(p, q *piece) {
 			}
 		}
 	}
+}
+
+// rimStep is how far, in metres, beside a line on the outline of a piece one looks for the side the piece lies on.
+const rimStep = 100 * geom.Same
+
+// onRim notes the parts of edge k of p that lie on the outline of q and under it: where another piece covers their other side, they
+// are as hidden as within one.
+func (c *cover) onRim(k int, p, q *piece, e geom.Curve) {
+	for _, s := range rim(q.foot, e) {
+		mid := (s.From + s.To) / 2
+		m := e.PlanAt(mid)
+		if p.over(m) >= q.over(m)-sameLevel {
+			continue
+		}
+		side := 0
+		if !q.foot.Contains(m.Add(e.PlanDir(mid).Left().Scale(rimStep))) {
+			side = 1
+		}
+		if c.rims == nil {
+			c.rims = map[int]*[2][]geom.Span{}
+		}
+		if c.rims[k] == nil {
+			c.rims[k] = &[2][]geom.Span{}
+		}
+		c.rims[k][side] = append(c.rims[k][side], s)
+	}
+}
+
+// hidden returns the parts of edge k that are covered.
+func (c *cover) hidden(k int) []geom.Span {
+	spans := c.edges[k]
+	if r := c.rims[k]; r != nil {
+		for _, s := range geom.Union(r[0]) {
+			for _, o := range geom.Union(r[1]) {
+				if from, to := math.Max(s.From, o.From), math.Min(s.To, o.To); to-from > geom.Same {
+					spans = append(spans, geom.Span{From: from, To: to})
+				}
+			}
+		}
+	}
+	return geom.Union(spans)
 }
 
 // below returns the parts of an edge of p that lie within the footprint of q and under it.
@@ -165,7 +208,7 @@ func (d *drawing) emit(covers []cover) []shape.Shape {
 	for i, p := range d.pieces {
 		for k, e := range p.edges {
 			s := stroke{key: p.key + "/" + e.role, part: e.part, air: p.air, status: e.status, curve: e.Curve}
-			out = appendStrokes(out, s, geom.Union(covers[i].edges[k]))
+			out = appendStrokes(out, s, covers[i].hidden(k))
 		}
 		d.shapes = append(d.shapes, p.pathShapes(covers[i].paths)...)
 		for k, m := range p.marks {

@@ -263,3 +263,24 @@ func TestClearanceBeside(t *testing.T) {
 		require.Equal(t, c.told, len(ofCode(d.diags, diag.Clearance)) == 1, "%+v", c)
 	}
 }
+
+// TestHiddenAlongJoint leads a duct under the place where two pieces of a duct above meet, its walls in line with their joints: they
+// are covered from both sides, and hidden.
+func TestHiddenAlongJoint(t *testing.T) {
+	g := newRig(duct.SUP)
+	a, b, c := g.node(-3, 0, 3.3), g.node(0, 0, 3.3), g.node(3, 0, 3.3)
+	g.run(a, b, duct.RectOf(0.6, 0.3))
+	g.run(b, c, duct.RectOf(0.4, 0.3), func(r *duct.Run) { r.Up = 0 })
+	// The size change reaches from x = 0 to 0.1/tan 15 degrees.
+	end := 0.1 / math.Tan(math.Pi/12)
+	g.run(g.node(end/2, -2, 2.8), g.node(end/2, 2, 2.8), duct.RectOf(duct.Length(end), 0.2), airOf(duct.ETA))
+	d, shapes := drawChosen(g)
+	require.Empty(t, d.diags)
+	hidden := 0.0
+	for _, l := range linesOf(shapes, shape.Hide) {
+		if math.Abs(l.curve.A.X-l.curve.B.X) < lawEnds {
+			hidden += l.curve.PlanLen()
+		}
+	}
+	require.InDelta(t, 0.6+0.4, hidden, 1e-6, "the left wall under the wide mouth, the right one under the narrow")
+}
