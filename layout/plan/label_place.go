@@ -167,8 +167,10 @@ func (l *labeler) blocked(b label, s spot) bool {
 // coverCost returns what b pays for the notes of the sketch and the lines of others it would
 // stand on, and for lettering near it.
 func (l *labeler) coverCost(b label, s spot) (cost float64) {
-	for _, box := range l.boxes(b, s, 0) {
+	for _, box := range l.boxes(b, s, 2*labelAir*l.tall(b)) {
 		cost += overNote * float64(l.field.count(box, func(t *thing) bool { return t.kind == ownNote }))
+	}
+	for _, box := range l.boxes(b, s, 0) {
 		if n := l.field.strokes(box, mostTheirs); n > 0 {
 			cost += overTheirs + moreTheirs*float64(n-1)
 		}
