@@ -61,7 +61,7 @@ type Sizing struct {
 	ReducerLeast  string  `toml:"reducer_least" comment:"Shortest size change."`
 	TakeoffRound  string  `toml:"takeoff_round" comment:"How round branches leave: plain, entry-45 or conical."`
 	TakeoffRect   string  `toml:"takeoff_rect" comment:"How rectangular branches leave: plain or entry-45."`
-	BranchDampers bool    `toml:"branch_dampers" comment:"A volume damper at every branch."`
+	BranchDampers bool    `toml:"branch_dampers" comment:"A volume damper at every branch. Open it costs C = 0.05 on the branch's velocity pressure (from memory), or what damper in sizing.coefficients says."`
 
 	Roughness    map[string]string  `toml:"roughness" comment:"Roughness by material (galvanised, flex, lined, ...): overrides the built-in values."`
 	Coefficients map[string]float64 `toml:"coefficients" comment:"Loss coefficients of the office's own, on the velocity pressure of the piece itself: by kind of fitting (elbow, takeoff, ...), of one run: \"RUN-KEY/kind\", or at one node: \"NODE-KEY/kind\", with the keys that --explain prints. Where a table has it on the velocity pressure of the common leg of a junction: \"takeoff on common\". A note such as C=0.35 beside a run goes before them."`

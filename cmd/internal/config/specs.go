@@ -334,8 +334,17 @@ func angle(r *reader, key, text string) float64 {
 		r.fail(key, "%v", err)
 		return 0
 	}
-	return r.within(key, v, math.Pi/36, 2*math.Pi/3)
+	if !(v >= leastAngle*duct.Degree && v <= mostAngle*duct.Degree) {
+		r.fail(key, "%s is not between %v and %v deg", text, leastAngle, mostAngle)
+	}
+	return v
 }
+
+// Angles of size changes, in degrees: below the one they are longer than any run, above the other no size change.
+const (
+	leastAngle = 5
+	mostAngle  = 120
+)
 
 func (s Settings) plan(r *reader) plan.Spec {
 	d := s.Draw
