@@ -8,7 +8,11 @@ each system leaves its unit at x = 0.
 import math
 import sys
 
+import ezdxf
+
 from make import Sheet
+
+ezdxf.options.write_fixed_meta_data_for_testing = True  # the same sketch is to give the same bytes
 
 SHEETS = {}
 
@@ -31,6 +35,19 @@ class Systems(Sheet):
         if note:
             self.text(f"SK-{air}-NOTE", (at[0], y + at[1]), note)
         return y
+
+
+@sheet
+def staggered():
+    """Takeoffs on both sides of a main, less than their width apart."""
+    s = Systems()
+    for air in ("SUP", "ETA"):
+        for d in (0.05, 0.2, 0.25, 0.4):
+            y = s.system([(0, 0), (9, 0)], [(4, 0), (4, 3)], [(4 + d, 0), (4 + d, -3)], air=air)
+            s.term(9, y, f"A-{s.n} 300 l/s", air)
+            s.term(4, y + 3, f"B-{s.n} 100 l/s", air)
+            s.term(4 + d, y - 3, f"C-{s.n} 100 l/s", air)
+    return s
 
 
 @sheet
@@ -98,6 +115,18 @@ def entries():
         y = s.system([(0, 0), (9, 0)], [(4, 0), (4 + 4 * math.cos(t), 4 * math.sin(t))], note="rect")
         s.term(9, y, f"A-{s.n} 60 l/s")
         s.term(4 + 4 * math.cos(t), y + 4 * math.sin(t), f"B-{s.n} 400 l/s")
+    return s
+
+
+@sheet
+def regain():
+    """Six plain branches off a long main, to be sized by static regain."""
+    s = Systems()
+    places, lengths, flows = (5, 10, 16, 22, 27, 33), (3, 4, 2, 4, 3, 4), (200, 120, 300, 80, 150, 220)
+    y = s.system([(0, 0), (38, 0)], *[[(x, 0), (x, l * (-1) ** i)] for i, (x, l) in enumerate(zip(places, lengths))])
+    s.term(38, y, "Z-1 250 l/s")
+    for i, (x, l, q) in enumerate(zip(places, lengths, flows)):
+        s.term(x, y + l * (-1) ** i, f"B-{i + 1} {q} l/s")
     return s
 
 
