@@ -64,6 +64,18 @@ def sloping():
 
 
 @sheet
+def steps():
+    """Ducts noted by their bottom or top beside others."""
+    s = Systems()
+    for main, branch in (("400x300", "250x150 BOD 3.6m"), ("400x300", "250x150 BOD 2.8m"), ("400x300 BOD 3.2m", "250x150 BOD 3.2m")):
+        y = s.system([(0, 0), (9, 0)], [(5, 0), (5, 4)], note=main)
+        s.text("SK-SUP-NOTE", (5.1, y + 1.5), branch)
+        s.term(9, y, f"A-{s.n} 200 l/s")
+        s.term(5, y + 4, f"B-{s.n} 80 l/s")
+    return s
+
+
+@sheet
 def straight_side():
     """A side that stays straight, up to the terminal at the end."""
     s = Systems()

@@ -225,6 +225,13 @@ func staggeredWays() []way {
 }
 
 var outsideSheets = []outsideSheet{
+	{caseSheet{"outside-steps", "", "riser", slices.Concat(
+		rows("levels 5.5,2", "bottom noted plus half the height of 150", "3675 3675", "2875 2875", "3275 3275"),
+		rows("length 5.5,0v", "from the main at 3300", "375", "425"),
+		rows("levels 3,0", "the default; bottom noted plus half the height of 300", "3300 3300", "3300 3300", "3350 3350"),
+		rows("kinds", "the convention: two ends at one place and two heights are joined by a riser; 3.275 lies within 3.2 to 3.5",
+			"drop 2, duct 4", "drop 2, duct 4", "drop 2, duct 3"),
+	)}, nil},
 	{caseSheet{"outside-staggered", "", "", slices.Concat(
 		rows("size 2,0", friction, "ø400", "ø400", "ø400", "ø400", "ø400", "ø400", "ø400", "ø400"),
 		rows("size 7,0", friction, "ø315", "ø315", "ø315", "ø315", "ø315", "ø315", "ø315", "ø315"),
