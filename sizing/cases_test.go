@@ -190,6 +190,30 @@ func TestUprightSizes(t *testing.T) {
 	}
 }
 
+// Where every size is a step an upright section meets its limit: the aim of its velocity, or the limit of its friction by hydraulic
+// diameter. By hand: 1000 l/s at 4.5 m/s need 0.2222 m2, a square of 471.4 mm, or 888.9x250. Friction by the reference's own formulas.
+func TestUprightWithoutSteps(t *testing.T) {
+	for _, shape := range []duct.Shape{duct.Rect, duct.Oval} {
+		for _, height := range []duct.Length{0, 0.25} {
+			spec := metric()
+			spec.Shape, spec.MaxHeight, spec.RoundSteps, spec.RectSteps = shape, height, sizing.Steps{}, sizing.Steps{}
+			spec.Method, spec.Velocity = sizing.ConstVelocity, 4.5
+			net := network(duct.SUP, to("a", 5, 0, litres(1000), 0))
+			des := solve(t, net, spec)
+			got := des.Runs[0].Section
+			require.InEpsilon(t, 4.5, float64(des.Runs[0].Velocity), 1e-9)
+			if shape == duct.Rect && height > 0 {
+				require.InEpsilon(t, 0.8889, float64(got.Width), 1e-4)
+			} else if shape == duct.Rect {
+				require.InEpsilon(t, 0.4714, float64(got.Width), 1e-4)
+			}
+			spec.Method = sizing.EqualFriction
+			des = solve(t, net, spec)
+			require.InEpsilon(t, 0.65, float64(rateOf(des.Runs[0].Section, litres(1000))), 1e-6)
+		}
+	}
+}
+
 // A main keeps its height through its reductions while it is wider than high.
 func TestMainKeepsItsHeight(t *testing.T) {
 	spec := metric()

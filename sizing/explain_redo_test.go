@@ -161,10 +161,10 @@ func (r *reader) inputs() state {
 		p := r.one("p = 101325 (1 - 2.25577e-5 Z)^5.2559 = # Pa, Z = # m")
 		w := r.one("W = 0.621945 RH ps/(p - RH ps) = #, RH = #, ps = # Pa")
 		r.near(d[2]+273.15, d[1], 1e-5, "kelvins")
-		r.near(101325*math.Pow(1-2.25577e-5*p[1], 5.2559), p[0], 1e-5, "pressure")
-		r.near(0.621945*w[1]*w[2]/(p[0]-w[1]*w[2]), w[0], 1e-4, "humidity")
+		r.near(101325*math.Pow(1-2.25577e-5*p[1], 5.2559), p[0], 3e-5, "pressure")
+		r.near(0.621945*w[1]*w[2]/(p[0]-w[1]*w[2]), w[0], 2e-4, "humidity")
 		s.rho = d[0]
-		r.near(p[0]*(1+w[0])/(287.042*d[1]*(1+1.607858*w[0])), s.rho, 1e-5, "density")
+		r.near(p[0]*(1+w[0])/(287.042*d[1]*(1+1.607858*w[0])), s.rho, 3e-5, "density")
 	}
 	s.eps = r.one("roughness eps = # mm")[0] / 1000
 	if f := r.find("flexible duct, stretched to # of its full length"); len(f) == 1 {

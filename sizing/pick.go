@@ -180,27 +180,42 @@ func (p *picker) narrowest(lim limits, h int, q duct.Flow, f floor, w wish) (duc
 	return upright(lim.shape, p.sides.at(i), hh), true
 }
 
+// The powers of its sides a square section's flow goes with at a given friction, and of its width that of one of given height. They
+// only steer the search below.
+const (
+	squarePower = 2.6
+	widthPower  = 1.5
+)
+
 // pickStepless returns the section of the height limit, else a square, that just carries q.
 func (p *picker) pickStepless(lim limits, q duct.Flow, f floor) (duct.Section, bool) {
 	d := max(lim.exact(q), f.equivalent)
-	h := max(p.sides.least, f.height)
-	if side := widthFor(lim.shape, 0, d); side > h {
-		h = side
-	}
+	least := max(p.sides.least, f.height)
+	h := max(least, widthFor(lim.shape, 0, d))
 	if over(h, lim.height) {
 		h = lim.height
 	}
 	w := max(h, f.width, widthFor(lim.shape, h, d))
 	for range flowMost { // equal friction of an upright section by hydraulic diameter is a little off its equivalent diameter
 		got := lim.carries(upright(lim.shape, w, h))
-		if got >= q*(1-flowTol) || q <= leastFlow {
+		k := float64(q / got)
+		if math.Abs(k-1) <= flowTol || q <= leastFlow {
 			break
 		}
-		k := duct.Length(math.Pow(float64(q/got), 1/1.5))
-		if w <= h && !over(h*k, lim.height) {
-			h *= k
+		was, high := w, h
+		if square := h * duct.Length(math.Pow(k, 1/squarePower)); w <= h && !over(square, lim.height) {
+			h = max(least, square)
+			w = h
+		} else {
+			w *= duct.Length(math.Pow(k, 1/widthPower))
 		}
-		w = max(w*k, h)
+		w = max(w, h, f.width)
+		if f.equivalent > 0 {
+			w = max(w, widthFor(lim.shape, h, f.equivalent))
+		}
+		if w == was && h == high {
+			break // held up by what it feeds, or the least size
+		}
 	}
 	s := upright(lim.shape, w, h)
 	return s, lim.aspect <= 0 || s.Aspect() <= lim.aspect*(1+stepSlack)

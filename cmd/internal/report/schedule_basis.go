@@ -58,7 +58,11 @@ func (s *scheduler) basis() Table {
 	row("smallest size", z.Least.Text(in), "sizing.least")
 	row("air", fmt.Sprintf("%s °C, %s m above the sea, relative humidity %s %%", plainNumber(z.Air.Temperature), plainNumber(z.Air.Altitude),
 		plainNumber(z.Air.Humidity*100)), "air.temperature, air.altitude, air.humidity")
-	row("density of the air", fmt.Sprintf("%.4g kg/m³", float64(s.Des.Density)), "worked out from it")
+	from := "worked out from it"
+	if z.Air.Density > 0 {
+		from = "given, air.density"
+	}
+	row("density of the air", fmt.Sprintf("%.4g kg/m³", float64(s.Des.Density)), from)
 	row("viscosity of the air", fmt.Sprintf("%.4g Pa s", s.Des.Viscosity), "worked out from it")
 	if z.Air.StackEffect {
 		row("stack effect", fmt.Sprintf("counted, against air of %s °C", plainNumber(z.Air.Ambient)), "air.stack_effect")
