@@ -82,10 +82,7 @@ func (d *drawing) clashes() {
 			}
 			return
 		}
-		if p.run != duct.None && q.run != duct.None && d.crowded(p, q) {
-			return
-		}
-		if h, ok := meetInSpace(p, q); ok && h.short >= leastClash {
+		if h, ok := meetInSpace(p, q); ok && h.short >= leastClash && (p.run == duct.None || q.run == duct.None || !d.crowded(p, q)) {
 			keep(worst, p, q, h)
 		}
 	})
@@ -104,25 +101,28 @@ func (d *drawing) clashes() {
 	}
 }
 
-// crowded reports whether p and q are joined by a run that is all fittings, of which one is told to be short of room, or leave one
-// row of junctions where one of them is: what they overlap by is that.
+// crowded reports whether p and q are joined by runs shorter than the duct is wide that are all fittings, of which one is told to be short of room, or one of
+// p and q has such a fitting beside them: what they overlap by is that.
 func (d *drawing) crowded(p, q *piece) bool {
-	for _, n := range p.nodes {
-		row, within := d.close.first[n]
-		for _, m := range q.nodes {
-			if first, ok := d.close.first[m]; ok && within && first == row && (d.short[p.run] || d.short[q.run]) {
-				return true
-			}
-			for _, id := range d.net.Nodes[n].Runs {
-				r := &d.net.Runs[id]
-				joins := m != n && (m == r.From || m == r.To)
-				if joins && d.short[id] && d.trims[id][0]+d.trims[id][1] >= d.axes[id].Len()-geom.Same {
-					return true
-				}
+	told := d.short[p.run] || d.short[q.run]
+	seen := map[duct.NodeID]bool{}
+	todo := slices.Clone(p.nodes)
+	for len(todo) > 0 {
+		n := todo[len(todo)-1]
+		todo = todo[:len(todo)-1]
+		if seen[n] {
+			continue
+		}
+		seen[n] = true
+		for _, id := range d.net.Nodes[n].Runs {
+			long := d.axes[id].Len()
+			if long < float64(d.section(id).Width) && d.trims[id][0]+d.trims[id][1] >= long-geom.Same {
+				told = told || d.short[id]
+				todo = append(todo, d.net.Runs[id].From, d.net.Runs[id].To)
 			}
 		}
 	}
-	return false
+	return told && slices.ContainsFunc(q.nodes, func(m duct.NodeID) bool { return seen[m] })
 }
 
 // named words which duct a run is: its size.

@@ -16,21 +16,17 @@ type close struct {
 	jogs   map[duct.NodeID]*duct.Fitting // by the node nearer the unit
 	taken  map[duct.NodeID]bool          // the other nodes, which draw nothing of their own
 	within map[duct.RunID]bool           // the runs that lie wholly within
-	first  map[duct.NodeID]duct.NodeID   // by the nodes of rows: the first of the row
 }
 
 // closeNodes finds what is made as one piece of several nodes, seen in plan and drawn double-line.
 func (d *drawing) closeNodes(sections []duct.Section) close {
-	c := close{map[duct.NodeID][]duct.NodeID{}, map[duct.NodeID]*duct.Fitting{}, map[duct.NodeID]bool{}, map[duct.RunID]bool{}, map[duct.NodeID]duct.NodeID{}}
+	c := close{map[duct.NodeID][]duct.NodeID{}, map[duct.NodeID]*duct.Fitting{}, map[duct.NodeID]bool{}, map[duct.RunID]bool{}}
 	for _, row := range fitting.Rows(d.net, sections, d.des.Fittings) {
 		mains := d.rowMains(row)
 		if slices.ContainsFunc(mains, func(r *duct.Run) bool { return r.Vertical() || d.single(r) }) {
 			continue
 		}
 		c.rows[row[0]] = row
-		for _, n := range row {
-			c.first[n] = row[0]
-		}
 		for i, n := range row[1:] {
 			c.taken[n] = true
 			c.within[mains[i+1].ID] = true
