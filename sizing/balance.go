@@ -231,7 +231,7 @@ func newBudget(z *solver) *budget {
 // movable reports whether stretch id may be made smaller.
 func (b *budget) movable(id duct.StretchID) bool {
 	st := &b.z.stretches[id]
-	return st.keep == found && st.method == Balanced && !b.onPath[id] && st.flow > leastFlow
+	return st.keep == found && st.reason != byRoom && st.method == Balanced && !b.onPath[id] && st.flow > leastFlow
 }
 
 // share resizes the branches of one system and reports whether any changed.

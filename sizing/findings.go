@@ -84,7 +84,7 @@ func (z *solver) lookAt(id duct.StretchID) {
 	}
 	if st.keep != found {
 		z.lookAtKept(id)
-	} else if small, ok := z.jumped(st); ok {
+	} else if small, ok := z.jumped(st); ok && st.reason != byRoom {
 		j := jump{st.flow, st.exact, st.section, small}
 		if _, seen := z.jumps[j]; !seen {
 			z.jumpList = append(z.jumpList, j)

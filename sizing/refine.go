@@ -40,6 +40,7 @@ func (z *solver) refine() {
 	if optimised {
 		z.optimise()
 	}
+	z.hold()
 	for i := range z.des.Systems {
 		z.des.Systems[i].Unthrottled = z.throttled(duct.SystemID(i))
 	}

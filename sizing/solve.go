@@ -119,6 +119,7 @@ const (
 	byFriction               // static regain asked for, but no size regains the loss
 	byCost                   // duct cost against fan energy
 	byBudget                 // made smaller so that less is left to throttle
+	byRoom                   // the size before it goes on, since there is no room to change it
 )
 
 // unbound reports a stretch whose size is not held against the limit of friction: sized by regain, by cost or to a budget.

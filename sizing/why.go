@@ -31,6 +31,8 @@ var (
 			Formula: "f/D rho V^2/2 <= sizing.rate, V <= sizing.max_velocity", Source: "static regain; where it cannot be had equal friction, sizing.rate: our own rule"}},
 		byCost: {{What: "The step nearest to the diameter at which duct and fan energy cost least together",
 			Formula: "K = m^0.2 Q^0.4 L, P = (0.2 z2 K/z1)^0.833, shared out by (Ki/K)^0.833; D = 0.959 (m rho)^0.2 Q^0.4 dp^-0.2", Source: "T-method, Tsal, Behls and Mangel (1988); sizing costs"}},
+		byRoom: {{What: "The size of the duct before it goes on, since there is no room for a change of size before the next branch",
+			Formula: "length between the branches < what both take + the change of size", Source: "sizing rule: the size changes after the last of branches that follow each other closely; common practice"}},
 		byBudget: {{What: "Made smaller, so that less is left to throttle",
 			Formula: "loss <= its share of what the deciding path loses from the common node on; V <= sizing.max_velocity", Source: "balanced; ASHRAE Handbook Fundamentals, ch. 21"}},
 	}

@@ -1,0 +1,48 @@
+package sizing
+
+import "twinline/layout/duct"
+
+// holdMost is how often sizes are held on past a junction: as many branches may follow each other closely.
+const holdMost = 30
+
+// hold keeps the size of a main from one junction to the next where the change of size between them has no room: it is
+// made after the last of branches that follow each other closely. What is held grows, so it still covers what it feeds.
+func (z *solver) hold() {
+	for range holdMost {
+		held := false
+		for i := range z.des.Fittings {
+			f := &z.des.Fittings[i]
+			if !isSizeChange(f) || f.ShortBy <= 0 || f.Main == duct.None || !z.between(&z.net.Runs[f.Run]) {
+				continue
+			}
+			id, s := z.net.Runs[f.Run].Stretch, z.sections[f.Main]
+			if st := &z.stretches[id]; st.keep == found && fits(s, st) {
+				z.set(id, s)
+				st.reason, st.cut, held = byRoom, false, true
+			}
+		}
+		if !held {
+			return
+		}
+		z.evaluate()
+	}
+}
+
+// between reports whether r is all there is between two junctions.
+func (z *solver) between(r *duct.Run) bool {
+	if r.Stretch == duct.None || len(z.net.Stretches[r.Stretch].Runs) != 1 || r.Kind != duct.Rigid {
+		return false
+	}
+	for _, id := range [...]duct.NodeID{r.From, r.To} {
+		if n := &z.net.Nodes[id]; len(n.Runs) < 3 || n.Unit != duct.None {
+			return false
+		}
+	}
+	return true
+}
+
+// fits reports whether the larger section s of the main before a stretch may go on in it.
+func fits(s duct.Section, st *stretch) bool {
+	return s.Shape == st.section.Shape && s.Area() > st.section.Area() && !(st.lim.height > 0 && over(s.Height, st.lim.height)) &&
+		s.Width >= st.section.Width && s.Height >= st.section.Height
+}
