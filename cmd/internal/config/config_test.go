@@ -12,6 +12,28 @@ import (
 	"twinline/sizing"
 )
 
+// loaded returns the settings of a file of a metric drawing.
+func loaded(t *testing.T, file string) Settings {
+	s, err := Load([]byte(file), true)
+	require.NoError(t, err)
+	return s
+}
+
+// Always vaned and never vaned at once is refused, not settled in silence.
+func TestVanesContradict(t *testing.T) {
+	_, err := Load([]byte("[sizing]\nmitres = \"vaned\"\nmitre_vanes = false\n"), true)
+	require.ErrorContains(t, err, "sizing.mitre_vanes")
+	_, err = Load([]byte("[sizing]\nmitre_vanes = false\n"), true)
+	require.NoError(t, err)
+}
+
+// A plan at Z zero is drawn as one, not only written as one.
+func TestFlatReachesThePlan(t *testing.T) {
+	specs, err := loaded(t, "[draw]\nflat = true\n").Specs()
+	require.NoError(t, err)
+	require.True(t, specs.Plan.Flat)
+}
+
 func TestDefaultsAreTheDesigns(t *testing.T) {
 	tests := []struct {
 		name   string

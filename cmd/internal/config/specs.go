@@ -116,7 +116,10 @@ func (s Settings) Specs() (Specs, error) {
 	}
 	out.Sketch.Materials = materials(out.Sizing.Roughness)
 	out.Network = network.Spec{Snap: out.Sketch.Snap, FlexibleEnd: out.Sizing.Fittings.FlexibleEnd}
-	out.Plan.Rules = out.Sizing.Fittings
+	out.Plan.Rules, out.Plan.Flat = out.Sizing.Fittings, s.Draw.Flat
+	if f := out.Sizing.Fittings; f.MitreAlways && !f.MitreVanes {
+		r.fail("sizing.mitre_vanes", "mitres are %q, which have turning vanes; leave this out or choose mitres = \"smooth\"", s.Sizing.Mitres)
+	}
 	s.Layers.check(r)
 	r.within("schedule.waste", s.Schedule.Waste, 0, 2)
 	return out, errors.Join(r.errs...)
