@@ -101,8 +101,8 @@ func (d *drawing) clashes() {
 	}
 }
 
-// crowded reports whether p and q are joined by runs shorter than the duct is wide that are all fittings, of which one is told to be short of room, or one of
-// p and q has such a fitting beside them: what they overlap by is that.
+// crowded reports whether p and q are joined by runs that are all fittings, themselves short of room or shorter than the duct is
+// wide, where that is told of one of them or of p or q: what they overlap by is that.
 func (d *drawing) crowded(p, q *piece) bool {
 	told := d.short[p.run] || d.short[q.run]
 	seen := map[duct.NodeID]bool{}
@@ -116,7 +116,7 @@ func (d *drawing) crowded(p, q *piece) bool {
 		seen[n] = true
 		for _, id := range d.net.Nodes[n].Runs {
 			long := d.axes[id].Len()
-			if long < float64(d.section(id).Width) && d.trims[id][0]+d.trims[id][1] >= long-geom.Same {
+			if (d.short[id] || long < float64(d.section(id).Width)) && d.trims[id][0]+d.trims[id][1] >= long-geom.Same {
 				told = told || d.short[id]
 				todo = append(todo, d.net.Runs[id].From, d.net.Runs[id].To)
 			}
