@@ -175,7 +175,6 @@ func runCalled(net *duct.Network, key string) string { return fmt.Sprintf("r%d",
 // section is a duct of a tree as an independent minimiser sees it.
 type section struct {
 	q, length, c float64
-	loss         float64 // of the terminal at its end
 	next         []*section
 	part         float64 // of the pressure left at its start that it may use; what hangs on it gets the rest
 }
