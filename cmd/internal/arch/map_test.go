@@ -19,7 +19,7 @@ func TestTheMapIsTrue(t *testing.T) {
 	data, err := os.ReadFile(filepath.Join(root, "DEVELOPERS.md"))
 	require.NoError(t, err)
 	exported := map[string]bool{}
-	for _, dir := range []string{"dxfio", "symbols", "sizing", "sizing/*", "layout/*", "cmd/internal/*"} {
+	for _, dir := range []string{"dxfio", "symbols", "sizing", "sizing/*", "sizing/internal/*", "layout/*", "cmd/internal/*"} {
 		files, err := filepath.Glob(filepath.Join(root, dir, "*.go"))
 		require.NoError(t, err)
 		for _, name := range files {
@@ -47,8 +47,13 @@ func declared(d ast.Decl) []string {
 	case *ast.GenDecl:
 		var out []string
 		for _, s := range d.Specs {
-			if ts, ok := s.(*ast.TypeSpec); ok {
-				out = append(out, ts.Name.Name)
+			switch s := s.(type) {
+			case *ast.TypeSpec:
+				out = append(out, s.Name.Name)
+			case *ast.ValueSpec:
+				for _, n := range s.Names {
+					out = append(out, n.Name)
+				}
 			}
 		}
 		return out
