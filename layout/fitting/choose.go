@@ -79,8 +79,9 @@ type chooser struct {
 	within   []bool     // by run: it lies wholly within a row of junctions
 	jogs     map[duct.NodeID]jog
 	axes     *axes
-	legs     []leg  // room for legsAt
-	curl     []curl // by run, where there is flexible duct
+	straight [][]joint // of mains, once they were asked for
+	legs     []leg     // room for legsAt
+	curl     []curl    // by run, where there is flexible duct
 }
 
 func (c *chooser) section(r *duct.Run) duct.Section { return c.sections[r.ID] }

@@ -81,52 +81,52 @@ func (c *chooser) linked(p joint) bool {
 }
 
 // mains returns the straight mains with more than one junction: the joints of each from the unit outwards, with the openings
-// as they are by fits, the fittings of a node.
+// as they are by fits, the fittings of a node. What it returned before is filled in anew.
 func (c *chooser) mains(fits func(duct.NodeID) []*duct.Fitting) [][]joint {
-	follows := map[duct.RunID]joint{} // by the run that leads to it
-	var firsts []joint
+	if c.straight == nil {
+		c.straight = c.straightMains()
+	}
+	for _, main := range c.straight {
+		for k := range main {
+			main[k].open = main[k].open[:0]
+			c.openings(&main[k], fits(main[k].node.ID))
+		}
+	}
+	return c.straight
+}
+
+// straightMains returns what mains does, without openings. It is never nil.
+func (c *chooser) straightMains() [][]joint {
+	joints := make([]joint, 0, len(c.net.Nodes)/2)
+	follows := make([]int32, len(c.net.Runs)) // by the run that leads to it: the joint, from 1
+	goesOn := make([]int32, len(c.net.Runs))  // by the run that goes straight on from it
 	for i := range c.net.Nodes {
 		if j, ok := c.jointAt(&c.net.Nodes[i]); ok {
-			follows[j.main] = j
+			joints = append(joints, j)
+			follows[j.main], goesOn[j.on] = int32(len(joints)), int32(len(joints))
 		}
 	}
-	for i := range c.net.Nodes {
-		j, ok := c.jointAt(&c.net.Nodes[i])
-		if !ok {
-			continue
+	out := [][]joint{}
+	for _, j := range joints {
+		if k := goesOn[j.main]; k > 0 && c.linked(joints[k-1]) {
+			continue // not the first of its main
 		}
-		before, hangs := c.leadsTo(&c.net.Runs[j.main])
-		if !hangs || !c.linked(before) {
-			firsts = append(firsts, j)
-		}
-	}
-	var out [][]joint
-	for _, j := range firsts {
 		main := []joint{j}
-		for range c.net.Runs {
-			next, ok := follows[j.on]
-			if !ok || !c.linked(j) {
+		for range joints {
+			k := follows[j.on]
+			if k == 0 || !c.linked(j) {
 				break
 			}
+			next := joints[k-1]
 			next.at = j.at + c.axes.long[j.on]
 			main = append(main, next)
 			j = next
 		}
-		if len(main) < 2 {
-			continue
+		if len(main) > 1 {
+			out = append(out, main)
 		}
-		for k := range main {
-			c.openings(&main[k], fits(main[k].node.ID))
-		}
-		out = append(out, main)
 	}
 	return out
-}
-
-// leadsTo returns the joint a run goes straight on from, if there is one.
-func (c *chooser) leadsTo(r *duct.Run) (joint, bool) {
-	j, ok := c.jointAt(&c.net.Nodes[c.net.UpNode(r)])
-	return j, ok && j.on == r.ID
 }
 
 // openings fills in what the branches at j take of the main.
