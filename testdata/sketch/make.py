@@ -195,7 +195,7 @@ def workshop():
     pen.line("SK-SUP-DUCT-EX", (1350, 6000), (9000, 6000), (9000, 2500))
     pen.mtext("SK-SUP-NOTE", (2100, 6400), "600x300")
     pen.mtext("SK-SUP-NOTE", (3500, 6350), "600x300")
-    pen.text("SK-SUP-NOTE", (9150, 4300), "%%c400")
+    pen.text("SK-SUP-NOTE", (9150, 4300), "%%c250")
     pen.line("SK-SUP-DUCT-EX", (3000, 6000), (3000, 2500))
     pen.text("SK-SUP-NOTE", (3150, 4200), "%%c250")
     place(pen, "SK-SUP-TERM-EX", "GRILLE", (3000, 2500), mark="G1", flow="120 L/s", el="3000", neck="250 dia", dp="18 Pa")
