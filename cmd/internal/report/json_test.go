@@ -136,6 +136,18 @@ func TestJSONBySystem(t *testing.T) {
 	require.Equal(t, 15, dampers)
 }
 
+// Buoyancy can do more than a unit has to: what it needs is below zero then, and its margin above what it has.
+func TestUnitThatNeedsLessThanNothing(t *testing.T) {
+	net := rows(1, 4)
+	net.Units[0].Available, net.Units[0].HasAvailable = 100, true
+	des, found := sizing.Solve(net, rowSpec())
+	require.False(t, found.HasErrors(), "%v", found)
+	des.Systems[0].Required = -5
+	var out strings.Builder
+	units(&out, net, des, Style{})
+	require.Regexp(t, `-5 Pa +100 Pa +105 Pa\n$`, out.String())
+}
+
 // Many systems cost what one does: compare the lines.
 func BenchmarkJSON(b *testing.B) {
 	for _, systems := range []int{1, 10, 100, 1000} {

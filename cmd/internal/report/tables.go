@@ -169,7 +169,7 @@ func units(w io.Writer, net *duct.Network, des *duct.Design, st Style) {
 			if !s.Air.FromUnit() {
 				side, most = &inlet, &in
 			}
-			if need := des.Systems[s.ID].Required; need >= *most {
+			if need := des.Systems[s.ID].Required; side[0] == "-" || need > *most { // it may be negative: buoyancy
 				*most, *side = need, [2]string{st.Pressure(p.Total), st.Pressure(p.Static)}
 			}
 		}
