@@ -49,6 +49,9 @@ func TestElevationText(t *testing.T) {
 		source string
 	}{
 		{3.3, duct.Centre, false, "CL +3.30", "convention, section 2"},
+		{3.025, duct.Centre, false, "CL +3.025", "no millimetre lost"},
+		{-0.0004, duct.Centre, false, "CL +0.00", "under a millimetre"},
+		{-1.05, duct.Bottom, false, "BOD -1.05", "below the datum"},
 		{10.5 * 0.3048, duct.Bottom, true, `BOD 10'-6"`, "convention, section 2"},
 		{(11*12 + 4) * 0.0254, duct.Top, true, `TOD 11'-4"`, "convention, section 2"},
 		{(9*12 + 3.375) * 0.0254, duct.Centre, true, `CL 9'-3 3/8"`, "3.375 = 3 3/8"},

@@ -115,8 +115,8 @@ func (f Forms) datumText(z float64, datum duct.Datum, inches bool) string {
 	return [...]string{duct.Centre: "CL", duct.Bottom: "BOD", duct.Top: "TOD"}[datum] + " " + f.levelText(z, inches)
 }
 
-// levelText prints an elevation: metres with two decimals and a sign, millimetres with a sign, or feet and inches
-// with the fraction next to sixteenths.
+// levelText prints an elevation: metres with a sign and two decimals, three where the millimetres ask for it, millimetres with
+// a sign, or feet and inches with the fraction next to sixteenths.
 func (f Forms) levelText(z float64, inches bool) string {
 	form := f.Level
 	if form == LevelUsual {
@@ -127,10 +127,14 @@ func (f Forms) levelText(z float64, inches bool) string {
 	}
 	switch form {
 	case LevelMetres:
-		if s := fmt.Sprintf("%+.2f", z); s != "-0.00" {
-			return s
+		mm := math.Round(z / float64(duct.Millimetre))
+		if mm == 0 {
+			return "+0.00"
 		}
-		return "+0.00"
+		if math.Mod(mm, 10) != 0 {
+			return fmt.Sprintf("%+.3f", mm*float64(duct.Millimetre))
+		}
+		return fmt.Sprintf("%+.2f", mm*float64(duct.Millimetre))
 	case LevelMillimetres:
 		if s := fmt.Sprintf("%+.0f", z/float64(duct.Millimetre)); s != "-0" {
 			return s
