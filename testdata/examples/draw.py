@@ -6,6 +6,7 @@ its settings and a table of what has to come out, with the source of each number
 """
 import csv
 import math
+import runpy
 from pathlib import Path
 
 import ezdxf
@@ -14,11 +15,7 @@ from scipy.optimize import brentq
 
 ezdxf.options.write_fixed_meta_data_for_testing = True  # no dates and random names in the files
 
-# The sheet of the case sketches; their script draws all of them when it is run, so its last line is left out.
-cases = {"__name__": "cases"}
-text = (Path(__file__).parent / "../cases/make.py").read_text()
-exec(compile(text.removesuffix("\nmain()\n"), "make.py", "exec"), cases)
-Sheet = cases["Sheet"]
+Sheet = runpy.run_path(str(Path(__file__).parent / "../cases/make.py"))["Sheet"]
 
 INCH, FOOT, CFM, INWG = 0.0254, 0.3048, 0.3048**3 / 60, 249.08891
 BY = "worked out with fluids 1.0.22 (Colebrook) and the definitions"
