@@ -271,7 +271,7 @@ func (b *builder) freezeRiser(r riser, at places) {
 	})
 	if !p.class.removed {
 		b.found.Add(diag.Riser, place(from), lp.Handle,
-			fmt.Sprintf("A riser of %s was put between ducts at elevations %s and %s.",
+			fmt.Sprintf("A riser, or an offset where it is too low for two bends, of %s was put between ducts at elevations %s and %s.",
 				b.long(math.Abs(from.Z-to.Z)), b.height(math.Min(from.Z, to.Z)), b.height(math.Max(from.Z, to.Z))),
 			"Nothing, if the duct is to change level here; else give both ducts one elevation.")
 	}
