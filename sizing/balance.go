@@ -23,7 +23,7 @@ const (
 // balance makes the branches off the deciding path smaller, so that less is left to throttle.
 //
 // Source: ASHRAE Handbook Fundamentals, ch. 21, on balancing by size. The budget of a branch is
-// what the deciding path loses from their common node on. Each stretch of a branch may use of
+// what the deciding path loses from their common node on. Each section of a branch may use of
 // it the share it has of the losses still to come on the branch's own deciding path, which
 // keeps their proportions; the last takes what is left. How the budget is shared is our own
 // choice. What steps leave over is then used up from the unit outwards. The best of the passes is kept, by the
@@ -68,21 +68,21 @@ func (b *budget) each(do func(duct.SystemID) bool) bool {
 	return any
 }
 
-// sized is the size of a stretch and how it came about.
+// sized is the size of a section and how it came about.
 type sized struct {
-	section duct.Section
-	reason  reason
-	cut     bool
-	exact   duct.Length
+	size   duct.Size
+	reason reason
+	cut    bool
+	exact  duct.Length
 }
 
-func (st *stretch) sized() sized { return sized{st.section, st.reason, st.cut, st.exact} }
+func (st *section) sized() sized { return sized{st.size, st.reason, st.cut, st.exact} }
 
-// state returns the sizes of all stretches as they are.
+// state returns the sizes of all sections as they are.
 func (b *budget) state() []sized {
-	out := make([]sized, len(b.z.stretches))
+	out := make([]sized, len(b.z.sections))
 	for i := range out {
-		out[i] = b.z.stretches[i].sized()
+		out[i] = b.z.sections[i].sized()
 	}
 	return out
 }
@@ -94,21 +94,21 @@ func (b *budget) keep(best []sized) {
 		sum := z.throttled(duct.SystemID(i))
 		if sum < b.score[i] && z.des.Systems[i].Required <= b.start[i]*requiredMost {
 			b.score[i] = sum
-			for _, s := range z.net.Systems[i].Stretches {
-				best[s] = z.stretches[s].sized()
+			for _, s := range z.net.Systems[i].Sections {
+				best[s] = z.sections[s].sized()
 			}
 		}
 	}
 }
 
-// restore gives every stretch the size it has in best, and works the network out with it.
+// restore gives every section the size it has in best, and works the network out with it.
 func (b *budget) restore(best []sized) {
 	z := b.z
 	changed := false
-	for i := range z.stretches {
-		st, k := &z.stretches[i], best[i]
-		if st.section != k.section {
-			z.set(duct.StretchID(i), k.section)
+	for i := range z.sections {
+		st, k := &z.sections[i], best[i]
+		if st.size != k.size {
+			z.set(duct.SectionID(i), k.size)
 			changed = true
 		}
 		st.reason, st.cut, st.exact = k.reason, k.cut, k.exact
@@ -131,7 +131,7 @@ func (b *budget) repair() {
 func (b *budget) takeBack(whole bool) bool {
 	z := b.z
 	any := false
-	seen := make([]bool, len(z.stretches))
+	seen := make([]bool, len(z.sections))
 	for i := range z.net.Systems {
 		sys, res := &z.net.Systems[i], &z.des.Systems[i]
 		worse, back := false, false
@@ -146,11 +146,11 @@ func (b *budget) takeBack(whole bool) bool {
 		}
 		b.backAlong(res.Deciding, seen, &back)
 		if whole || !back {
-			for _, s := range sys.Stretches {
+			for _, s := range sys.Sections {
 				b.back(s, &back)
 			}
 		}
-		z.feeds(sys.Stretches)
+		z.feeds(sys.Sections)
 		any = any || back
 	}
 	return any
@@ -163,38 +163,38 @@ func (b *budget) backAlong(t duct.TerminalID, seen []bool, any *bool) {
 	if r == duct.None {
 		return
 	}
-	for s := z.net.Runs[r].Stretch; s != duct.None && !seen[s]; s = z.net.Stretches[s].Up {
+	for s := z.net.Runs[r].Section; s != duct.None && !seen[s]; s = z.net.Sections[s].Up {
 		seen[s] = true
 		b.back(s, any)
-		for c := z.stretches[s].child; c != duct.None; c = z.stretches[c].next {
-			b.back(duct.StretchID(c), any)
+		for c := z.sections[s].child; c != duct.None; c = z.sections[c].next {
+			b.back(duct.SectionID(c), any)
 		}
 	}
 }
 
-// resize gives a stretch a size within its budget.
-func (b *budget) resize(id duct.StretchID, size duct.Section) {
-	st, k := &b.z.stretches[id], b.first[id]
+// resize gives a section a size within its budget.
+func (b *budget) resize(id duct.SectionID, size duct.Size) {
+	st, k := &b.z.sections[id], b.first[id]
 	b.z.set(id, size)
-	if st.reason, st.cut = byBudget, true; size == k.section {
+	if st.reason, st.cut = byBudget, true; size == k.size {
 		st.reason, st.cut, st.exact = k.reason, k.cut, k.exact
 	}
 }
 
-// back gives a stretch its size by equal friction again.
-func (b *budget) back(id duct.StretchID, any *bool) {
-	st, k := &b.z.stretches[id], b.first[id]
-	if st.section != k.section {
-		b.z.set(id, k.section)
+// back gives a section its size by equal friction again.
+func (b *budget) back(id duct.SectionID, any *bool) {
+	st, k := &b.z.sections[id], b.first[id]
+	if st.size != k.size {
+		b.z.set(id, k.size)
 		st.reason, st.cut, st.exact = k.reason, k.cut, k.exact
 		*any = true
 	}
 }
 
-// budget holds what balancing knows of every stretch, terminal and system.
+// budget holds what balancing knows of every section, terminal and system.
 type budget struct {
 	z      *solver
-	loss   []duct.Pressure // of the stretch, at the last evaluation
+	loss   []duct.Pressure // of the section, at the last evaluation
 	fixed  []duct.Pressure // of what cannot be resized, from its start to the deciding terminal of what it serves
 	free   []duct.Pressure // of what can be, likewise
 	left   []duct.Pressure // budget at its start, or at its end while that is used up
@@ -206,7 +206,7 @@ type budget struct {
 }
 
 func newBudget(z *solver) *budget {
-	n, systems := len(z.stretches), len(z.net.Systems)
+	n, systems := len(z.sections), len(z.net.Systems)
 	b := &budget{z: z, loss: make([]duct.Pressure, n), fixed: make([]duct.Pressure, n), free: make([]duct.Pressure, n),
 		left: make([]duct.Pressure, n), onPath: make([]bool, n), path: make([]duct.Pressure, len(z.net.Terminals)),
 		before: make([]duct.Pressure, systems), start: make([]duct.Pressure, systems), score: make([]duct.Pressure, systems)}
@@ -219,7 +219,7 @@ func newBudget(z *solver) *budget {
 		b.score[i] = b.before[i]
 		if t := z.des.Systems[i].Deciding; t != duct.None {
 			if r := z.runOf(t); r != duct.None {
-				for s := z.net.Runs[r].Stretch; s != duct.None; s = z.net.Stretches[s].Up {
+				for s := z.net.Runs[r].Section; s != duct.None; s = z.net.Sections[s].Up {
 					b.onPath[s] = true
 				}
 			}
@@ -228,9 +228,9 @@ func newBudget(z *solver) *budget {
 	return b
 }
 
-// movable reports whether stretch id may be made smaller.
-func (b *budget) movable(id duct.StretchID) bool {
-	st := &b.z.stretches[id]
+// movable reports whether section id may be made smaller.
+func (b *budget) movable(id duct.SectionID) bool {
+	st := &b.z.sections[id]
 	return st.keep == found && st.reason != byRoom && st.method == Balanced && !b.onPath[id] && st.flow > leastFlow
 }
 
@@ -241,10 +241,10 @@ func (b *budget) share(id duct.SystemID) bool {
 	b.losses(sys)
 	required := z.des.Systems[id].Required
 	moved := false
-	for _, s := range sys.Stretches {
-		st := &z.stretches[s]
+	for _, s := range sys.Sections {
+		st := &z.sections[s]
 		left := required
-		if up := z.net.Stretches[s].Up; up != duct.None {
+		if up := z.net.Sections[s].Up; up != duct.None {
 			left = b.left[up] // what is left at its end
 		}
 		if !b.movable(s) {
@@ -257,32 +257,32 @@ func (b *budget) share(id duct.SystemID) bool {
 		}
 		size, lost := b.fit(s, target)
 		b.left[s] = left - lost
-		if size != st.section {
+		if size != st.size {
 			b.resize(s, size)
 			moved = true
 		}
 	}
 	if moved {
-		z.feeds(sys.Stretches)
+		z.feeds(sys.Sections)
 	}
 	return moved
 }
 
-// losses adds up, from the outermost stretch in, what is lost from the start of each to the
+// losses adds up, from the outermost section in, what is lost from the start of each to the
 // deciding terminal of what it serves.
 func (b *budget) losses(sys *duct.System) {
 	z := b.z
-	for k := len(sys.Stretches) - 1; k >= 0; k-- {
-		s := sys.Stretches[k]
+	for k := len(sys.Sections) - 1; k >= 0; k-- {
+		s := sys.Sections[k]
 		b.loss[s] = 0
-		for _, r := range z.net.Stretches[s].Runs {
+		for _, r := range z.net.Sections[s].Runs {
 			b.loss[s] += z.des.Runs[r].Friction + z.des.Runs[r].Fittings
 		}
 		fixed, free := duct.Pressure(0), duct.Pressure(0)
 		if n := &z.net.Nodes[z.net.DownNode(z.lastRun(s))]; n.Kind == duct.Outlet && n.Terminal != duct.None {
 			fixed = z.net.Terminals[n.Terminal].Loss
 		}
-		for c := z.stretches[s].child; c != duct.None; c = z.stretches[c].next {
+		for c := z.sections[s].child; c != duct.None; c = z.sections[c].next {
 			if b.fixed[c]+b.free[c] > fixed+free {
 				fixed, free = b.fixed[c], b.free[c]
 			}
@@ -296,36 +296,36 @@ func (b *budget) losses(sys *duct.System) {
 	}
 }
 
-// tighten uses up, from the unit outwards, what the steps left of the budgets: each stretch becomes as small as the least
+// tighten uses up, from the unit outwards, what the steps left of the budgets: each section becomes as small as the least
 // that is throttled behind it allows. It reports whether any changed.
 func (b *budget) tighten(id duct.SystemID) bool {
 	z := b.z
 	sys := &z.net.Systems[id]
-	for k := len(sys.Stretches) - 1; k >= 0; k-- {
-		s := sys.Stretches[k]
+	for k := len(sys.Sections) - 1; k >= 0; k-- {
+		s := sys.Sections[k]
 		least := duct.Pressure(math.Inf(1))
 		if n := &z.net.Nodes[z.net.DownNode(z.lastRun(s))]; n.Kind == duct.Outlet && n.Terminal != duct.None {
 			least = z.des.Terminals[n.Terminal].Throttle
 		}
-		for c := z.stretches[s].child; c != duct.None; c = z.stretches[c].next {
+		for c := z.sections[s].child; c != duct.None; c = z.sections[c].next {
 			least = min(least, b.left[c])
 		}
 		b.left[s] = least
 	}
 	moved := false
-	for _, s := range sys.Stretches {
-		st := &z.stretches[s]
+	for _, s := range sys.Sections {
+		st := &z.sections[s]
 		used := duct.Pressure(0) // by what lies towards the unit
-		if up := z.net.Stretches[s].Up; up != duct.None {
+		if up := z.net.Sections[s].Up; up != duct.None {
 			used = b.loss[up]
 		}
 		b.loss[s] = used
 		if !b.movable(s) || math.IsInf(float64(b.left[s]), 1) {
 			continue
 		}
-		is := z.stretchLoss(s, st.section)
+		is := z.sectionLoss(s, st.size)
 		size, lost := b.fit(s, is+max(0, b.left[s]-used))
-		if size == st.section || size.Area() > st.section.Area() {
+		if size == st.size || size.Area() > st.size.Area() {
 			continue
 		}
 		b.loss[s] = used + lost - is
@@ -333,21 +333,21 @@ func (b *budget) tighten(id duct.SystemID) bool {
 		moved = true
 	}
 	if moved {
-		z.feeds(sys.Stretches)
+		z.feeds(sys.Sections)
 	}
 	return moved
 }
 
-// fit returns the smallest size of a stretch that loses no more than target, and what it loses; not
+// fit returns the smallest size of a section that loses no more than target, and what it loses; not
 // over its size by equal friction.
-func (b *budget) fit(id duct.StretchID, target duct.Pressure) (duct.Section, duct.Pressure) {
+func (b *budget) fit(id duct.SectionID, target duct.Pressure) (duct.Size, duct.Pressure) {
 	z := b.z
-	st := &z.stretches[id]
-	most := b.first[id].section
+	st := &z.sections[id]
+	most := b.first[id].size
 	lim := st.lim
 	lim.rate, lim.shape = 0, most.Shape
-	within := func(s duct.Section) (duct.Pressure, bool) {
-		l := z.stretchLoss(id, s)
+	within := func(s duct.Size) (duct.Pressure, bool) {
+		l := z.sectionLoss(id, s)
 		return l, float64(l) <= float64(target)+budgetSlack*float64(max(target, 1))
 	}
 	list := z.smaller(id, lim, most)
@@ -359,15 +359,15 @@ func (b *budget) fit(id duct.StretchID, target duct.Pressure) (duct.Section, duc
 			return list[k], l
 		}
 	}
-	return most, z.stretchLoss(id, most)
+	return most, z.sectionLoss(id, most)
 }
 
 // smaller returns the steps from size most down to the smallest that keeps within lim and covers what
-// the stretch feeds, largest first; most is the first. It is nil where every size is a step.
-func (z *solver) smaller(id duct.StretchID, lim limits, most duct.Section) []duct.Section {
-	list := []duct.Section{most}
+// the section feeds, largest first; most is the first. It is nil where every size is a step.
+func (z *solver) smaller(id duct.SectionID, lim limits, most duct.Size) []duct.Size {
+	list := []duct.Size{most}
 	f := z.floorOf(id)
-	q := duct.Flow(float64(z.stretches[id].flow) * (1 - stepSlack))
+	q := duct.Flow(float64(z.sections[id].flow) * (1 - stepSlack))
 	t := z.pick.table(lim)
 	if most.Shape == duct.Round {
 		if z.pick.round.stepless() {
@@ -408,10 +408,10 @@ func (z *solver) smaller(id duct.StretchID, lim limits, most duct.Section) []duc
 }
 
 // fitExact is fit where every size is a step.
-func (z *solver) fitExact(lim limits, st *stretch, most duct.Section, within func(duct.Section) (duct.Pressure, bool)) (duct.Section, duct.Pressure) {
+func (z *solver) fitExact(lim limits, st *section, most duct.Size, within func(duct.Size) (duct.Pressure, bool)) (duct.Size, duct.Pressure) {
 	least := max(lim.exact(st.flow), z.spec.Least)
-	size := func(k float64) duct.Section {
-		return duct.Section{Shape: most.Shape, Width: most.Width * duct.Length(k), Height: most.Height * duct.Length(k)}
+	size := func(k float64) duct.Size {
+		return duct.Size{Shape: most.Shape, Width: most.Width * duct.Length(k), Height: most.Height * duct.Length(k)}
 	}
 	lo, hi := min(1, float64(least/most.Equivalent())), 1.0
 	if l, ok := within(size(lo)); ok && lo > 0 {

@@ -20,7 +20,7 @@ type piece struct {
 
 	flow duct.Flow     // not zero: a terminal is at its end
 	loss duct.Pressure // of that terminal, or of the box
-	neck duct.Section
+	neck duct.Size
 	box  bool // a box is at its end
 	mark string
 
@@ -113,7 +113,7 @@ func (b *builder) add(p piece, from duct.NodeID, at geom.Vec, dir float64, up du
 	n.Nodes[node].Runs = append(n.Nodes[node].Runs, id)
 	sys := &n.Systems[b.sys]
 	sys.Runs = append(sys.Runs, id)
-	n.Runs[id].Stretch = b.stretch(id, p)
+	n.Runs[id].Section = b.section(id, p)
 	flow := p.flow
 	if p.flow > 0 {
 		t := duct.TerminalID(len(n.Terminals))
@@ -148,22 +148,22 @@ func (b *builder) kindOf(p piece) duct.NodeKind {
 	return duct.Cap
 }
 
-// stretch puts run id into that of the run it hangs on, or into one of its own.
-func (b *builder) stretch(id duct.RunID, p piece) duct.StretchID {
+// section puts run id into that of the run it hangs on, or into one of its own.
+func (b *builder) section(id duct.RunID, p piece) duct.SectionID {
 	n := b.net
 	r := &n.Runs[id]
-	up := duct.StretchID(duct.None)
+	up := duct.SectionID(duct.None)
 	if r.Up != duct.None {
 		o := &n.Runs[r.Up]
-		up = o.Stretch
+		up = o.Section
 		if n.Nodes[n.UpNode(r)].Kind == duct.Bend && o.Status == r.Status && o.Kind == r.Kind && o.Spec == r.Spec {
-			n.Stretches[up].Runs = append(n.Stretches[up].Runs, id)
+			n.Sections[up].Runs = append(n.Sections[up].Runs, id)
 			return up
 		}
 	}
-	s := duct.StretchID(len(n.Stretches))
-	n.Stretches = append(n.Stretches, duct.Stretch{ID: s, System: b.sys, Runs: []duct.RunID{id}, Up: up})
-	n.Systems[b.sys].Stretches = append(n.Systems[b.sys].Stretches, s)
+	s := duct.SectionID(len(n.Sections))
+	n.Sections = append(n.Sections, duct.Section{ID: s, System: b.sys, Runs: []duct.RunID{id}, Up: up})
+	n.Systems[b.sys].Sections = append(n.Systems[b.sys].Sections, s)
 	return s
 }
 

@@ -26,7 +26,7 @@ func result(net *duct.Network, des *duct.Design, key string) *duct.RunResult {
 }
 
 func width(net *duct.Network, des *duct.Design, key string) float64 {
-	return math.Round(float64(result(net, des, key).Section.Width/duct.Millimetre)*1000) / 1000
+	return math.Round(float64(result(net, des, key).Size.Width/duct.Millimetre)*1000) / 1000
 }
 
 func TestKeptSizes(t *testing.T) {
@@ -60,10 +60,10 @@ func TestExistingWithoutSize(t *testing.T) {
 func TestRemovedKeepsItsSize(t *testing.T) {
 	net := network(duct.SUP, to("a", 5, 0, litres(200), 0))
 	net.Runs = append(net.Runs, duct.Run{ID: 1, Key: "gone", System: duct.None, Status: duct.Removed, From: 0, To: 1, Line: net.Runs[0].Line,
-		Stretch: duct.None, Up: duct.None, Spec: round(300)})
+		Section: duct.None, Up: duct.None, Spec: round(300)})
 	des, found := sizing.Solve(net, metric())
 	require.Empty(t, found)
-	require.Equal(t, duct.RunResult{Section: duct.RoundOf(0.3)}, des.Runs[1])
+	require.Equal(t, duct.RunResult{Size: duct.RoundOf(0.3)}, des.Runs[1])
 	text, err := sizing.Explain(net, des, metric(), "gone")
 	require.NoError(t, err)
 	require.Contains(t, text, "Removed work")
@@ -88,13 +88,13 @@ func TestFeedsNothingLarger(t *testing.T) {
 
 func TestFlexibleTakesTheNeck(t *testing.T) {
 	for _, c := range []struct {
-		neck duct.Section
+		neck duct.Size
 		want float64
 	}{
 		{duct.RoundOf(0.25), 250},
 		{duct.RoundOf(0.125), 125},     // 60 l/s: 4.9 m/s, within the velocity
 		{duct.RectOf(0.55, 0.55), 250}, // a box on the terminal, no duct
-		{duct.Section{}, 250},          // by the rule with its own friction: 1.36 Pa/m in 200 mm, 0.41 in 250
+		{duct.Size{}, 250},             // by the rule with its own friction: 1.36 Pa/m in 200 mm, 0.41 in 250
 	} {
 		flex := to("f", 1.5, 0, litres(60), 0)
 		flex.kind, flex.neck = duct.Flexible, c.neck
@@ -139,7 +139,7 @@ func TestRoughness(t *testing.T) {
 		return float64(des.Runs[0].Rate)
 	}
 	plain := rate(duct.Spec{}, nil)
-	require.InEpsilon(t, 0.4515527407, plain, 1e-6) // source: the generated network, section T3 (fluids 1.0.22), eps 0.09 mm
+	require.InEpsilon(t, 0.4515527407, plain, 1e-6) // source: the generated network, size T3 (fluids 1.0.22), eps 0.09 mm
 	require.Greater(t, rate(duct.Spec{Lining: 0.025}, nil), 1.2*plain)
 	require.Less(t, rate(duct.Spec{Material: "plastic"}, nil), plain)
 	require.InEpsilon(t, rate(duct.Spec{}, map[string]duct.Length{"": 0.001}), rate(duct.Spec{Lining: 0.025}, map[string]duct.Length{"lined": 0.001}), 1e-12)
@@ -182,7 +182,7 @@ func TestUprightSizes(t *testing.T) {
 			if c.error {
 				return
 			}
-			got := des.Runs[0].Section
+			got := des.Runs[0].Size
 			require.Equal(t, c.round, got.Shape == duct.Round)
 			require.InDelta(t, c.width, float64(got.Width/duct.Millimetre), 1e-6)
 			require.InDelta(t, c.height, float64(got.Height/duct.Millimetre), 1e-6)
@@ -190,7 +190,7 @@ func TestUprightSizes(t *testing.T) {
 	}
 }
 
-// Where every size is a step an upright section meets its limit: the aim of its velocity, or the limit of its friction by hydraulic
+// Where every size is a step an upright size meets its limit: the aim of its velocity, or the limit of its friction by hydraulic
 // diameter. By hand: 1000 l/s at 4.5 m/s need 0.2222 m2, a square of 471.4 mm, or 888.9x250. Friction by the reference's own formulas.
 func TestUprightWithoutSteps(t *testing.T) {
 	for _, shape := range []duct.Shape{duct.Rect, duct.Oval} {
@@ -200,7 +200,7 @@ func TestUprightWithoutSteps(t *testing.T) {
 			spec.Method, spec.Velocity = sizing.ConstVelocity, 4.5
 			net := network(duct.SUP, to("a", 5, 0, litres(1000), 0))
 			des := solve(t, net, spec)
-			got := des.Runs[0].Section
+			got := des.Runs[0].Size
 			require.InEpsilon(t, 4.5, float64(des.Runs[0].Velocity), 1e-9)
 			if shape == duct.Rect && height > 0 {
 				require.InEpsilon(t, 0.8889, float64(got.Width), 1e-4)
@@ -209,7 +209,7 @@ func TestUprightWithoutSteps(t *testing.T) {
 			}
 			spec.Method = sizing.EqualFriction
 			des = solve(t, net, spec)
-			require.InEpsilon(t, 0.65, float64(rateOf(des.Runs[0].Section, litres(1000))), 1e-6)
+			require.InEpsilon(t, 0.65, float64(rateOf(des.Runs[0].Size, litres(1000))), 1e-6)
 		}
 	}
 }
@@ -224,14 +224,14 @@ func TestMainKeepsItsHeight(t *testing.T) {
 		line("c", 5, 0, to("z", 4, -90, litres(250), 0), to("d", 5, 0, litres(250), 0)))))
 	des, _ := sizing.Solve(net, spec)
 	for _, key := range []string{"a", "b", "c"} {
-		require.InDelta(t, 300, float64(result(net, des, key).Section.Height/duct.Millimetre), 1e-6, key)
+		require.InDelta(t, 300, float64(result(net, des, key).Size.Height/duct.Millimetre), 1e-6, key)
 	}
 	require.Greater(t, width(net, des, "a"), width(net, des, "b"))
 	require.Greater(t, width(net, des, "b"), width(net, des, "c"))
 }
 
 // Straight on from a flat main the height is kept where a lower duct would save less than a fifth; a branch of the same flow
-// takes the smaller section. By hand, at 0.65 Pa/m with 50 mm sides: 240 l/s go through 300x250 (0.075 m2) as well as
+// takes the smaller size. By hand, at 0.65 Pa/m with 50 mm sides: 240 l/s go through 300x250 (0.075 m2) as well as
 // through 350x200 (0.070 m2); 480 l/s through 500x250 as well as 600x200.
 func TestHeightKeptAgainstSmallerArea(t *testing.T) {
 	for _, c := range []struct{ flow, on, off float64 }{{240, 300, 350}, {480, 500, 600}} {
@@ -247,7 +247,7 @@ func TestHeightKeptAgainstSmallerArea(t *testing.T) {
 			net := network(duct.SUP, main)
 			des, _ := sizing.Solve(net, spec)
 			require.Equal(t, want, width(net, des, "b"))
-			require.InDelta(t, height, float64(result(net, des, "b").Section.Height/duct.Millimetre), 1e-6)
+			require.InDelta(t, height, float64(result(net, des, "b").Size.Height/duct.Millimetre), 1e-6)
 		}
 	}
 }
@@ -263,7 +263,7 @@ func TestFeedsBothSides(t *testing.T) {
 	spec.Shape = duct.Rect
 	des, _ := sizing.Solve(net, spec)
 	require.Equal(t, 600.0, width(net, des, "a"))
-	require.InDelta(t, 300, float64(result(net, des, "a").Section.Height/duct.Millimetre), 1e-6)
+	require.InDelta(t, 300, float64(result(net, des, "a").Size.Height/duct.Millimetre), 1e-6)
 	// Large enough by itself, but too narrow.
 	net = network(duct.SUP, line("a", 5, 0, flat, to("c", 5, 90, litres(300), 0)))
 	des, _ = sizing.Solve(net, spec)
@@ -328,7 +328,7 @@ func TestRegainOnSuctionSide(t *testing.T) {
 	spec.Method = sizing.EqualFriction
 	equal, _ := sizing.Solve(network(duct.ETA, root), spec)
 	for i := range equal.Runs {
-		require.Equal(t, equal.Runs[i].Section, regain.Runs[i].Section)
+		require.Equal(t, equal.Runs[i].Size, regain.Runs[i].Size)
 	}
 	require.Equal(t, "equal-friction", regain.Systems[0].Method)
 	spec.Method = sizing.Optimised // without costs

@@ -9,7 +9,7 @@ import (
 	"twinline/sizing/internal/checks"
 )
 
-// The constants by which the optimised method joins sections and sizes them.
+// The constants by which the optimised method joins sizes and sizes them.
 // Source: rows of networks/optimised_summary.csv.
 func TestCondensing(t *testing.T) {
 	rows := map[string]checks.Row{}

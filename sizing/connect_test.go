@@ -27,7 +27,7 @@ func fittingOf(t *testing.T, des *duct.Design, kind duct.FittingKind) duct.Fitti
 	return out[0]
 }
 
-// Which side of a rectangular section lies in the plane of its bend decides C1(H/W), H the other side over that one. The duct is
+// Which side of a rectangular size lies in the plane of its bend decides C1(H/W), H the other side over that one. The duct is
 // 800 by 400 with 10 m/s: Dh 533 mm, Re 3.5e5, so that kRe is 1; r is 1.5 times the side in the plane. By hand
 // C = 1 x 0.17 x C1: 0.17 x 1.17 = 0.1989 where the 800 lies in the plane (H/W 0.5), 0.17 x 0.85 = 0.1445 where
 // the 400 does (H/W 2).
@@ -103,7 +103,7 @@ func TestSideInThePlaneOfALevelOrSlopingBend(t *testing.T) {
 
 // besides returns a network of one duct that comes to a terminal from the side, where a box over the neck takes it up; face is that of its
 // block, nil for a terminal drawn without one.
-func besides(air duct.Air, d, neck duct.Section, face []geom.Vec) *duct.Network {
+func besides(air duct.Air, d, neck duct.Size, face []geom.Vec) *duct.Network {
 	p := to("a", 6, 0, litres(100), 0)
 	p.spec, p.neck = duct.Spec{Fixed: d}, neck
 	net := network(air, p)
@@ -159,9 +159,9 @@ func TestTerminalFromTheSide(t *testing.T) {
 func TestTerminalFromTheSideOfALargeBox(t *testing.T) {
 	d200, d250 := duct.RoundOf(0.2), duct.RoundOf(0.25)
 	for _, c := range []struct {
-		neck duct.Section
+		neck duct.Size
 		want float64
-	}{{d250, 1 + 0.5*math.Pow(0.64, 2) + 1}, {duct.Section{}, 1 + 0.5 + 1}} {
+	}{{d250, 1 + 0.5*math.Pow(0.64, 2) + 1}, {duct.Size{}, 1 + 0.5 + 1}} {
 		des, _ := sizing.Solve(besides(duct.SUP, d200, c.neck, nil), metric())
 		require.InDelta(t, c.want, fittingOf(t, des, duct.TerminalConn).C, 1e-9)
 	}
@@ -171,7 +171,7 @@ func TestTerminalFromTheSideOfALargeBox(t *testing.T) {
 	require.InDelta(t, 0.36*0.36+1, fittingOf(t, des, duct.TerminalConn).C, 1e-9)
 }
 
-// A bend before a change of size has the section of the duct before it; its coefficient is on the velocity there, and says so. By hand:
+// A bend before a change of size has the size of the duct before it; its coefficient is on the velocity there, and says so. By hand:
 // 100 l/s in 250 mm, 2.0372 m/s, 2.4984 Pa; the run goes on with 200 mm.
 func TestBendBeforeAChangeOfSize(t *testing.T) {
 	b := to("b", 6, 90, litres(100), 0)
@@ -205,11 +205,11 @@ func TestNeckOnTheSide(t *testing.T) {
 		change := fittingOf(t, des, kind)
 		require.Equal(t, f.Run, change.Run)
 		require.Equal(t, f.Node, change.Node)
-		require.Equal(t, [2]duct.Section{d250, d200}, [2]duct.Section{change.Common, change.Own})
+		require.Equal(t, [2]duct.Size{d250, d200}, [2]duct.Size{change.Common, change.Own})
 		require.InDelta(t, 0.1, float64(change.Length), 1e-9)
 		require.Positive(t, float64(change.Loss))
 		// As large as the duct, and where none is noted: BX00 + 1, no change of size.
-		for _, neck := range []duct.Section{d200, {}} {
+		for _, neck := range []duct.Size{d200, {}} {
 			net = besides(air, d200, neck, faceOf(geom.Vec{}, 0.3, 0.3))
 			net.Terminals[0].Conn = duct.ConnSide
 			des, _ = sizing.Solve(net, metric())

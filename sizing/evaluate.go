@@ -108,7 +108,7 @@ func isLeg(k duct.FittingKind) bool {
 const mostLegs = 16
 
 // legs returns the legs of the junction at a node, in the order of its fittings. The straight leg
-// counts with the section its run goes on with: that decides between the types of junction.
+// counts with the size its run goes on with: that decides between the types of junction.
 // The slice is good until the next call.
 func (z *solver) legs(fits []duct.Fitting) []leg {
 	legs := z.scratch.legs[:0]
@@ -117,7 +117,7 @@ func (z *solver) legs(fits []duct.Fitting) []leg {
 			break
 		}
 		if f := &fits[i]; isLeg(f.Kind) && f.Run != duct.None {
-			legs = append(legs, leg{loss.Leg{Section: z.sections[f.Run], Flow: z.net.Runs[f.Run].Flow, Angle: f.Angle,
+			legs = append(legs, leg{loss.Leg{Size: z.sizes[f.Run], Flow: z.net.Runs[f.Run].Flow, Angle: f.Angle,
 				Straight: f.Kind == duct.Through, Form: f.Form}, f.Run})
 		}
 	}
@@ -130,7 +130,7 @@ func (z *solver) legs(fits []duct.Fitting) []leg {
 func (z *solver) cost(f *duct.Fitting, legs []leg) bool {
 	r := &z.net.Runs[f.Run]
 	own := duct.Velocity(0)
-	if s := z.sections[f.Run]; !s.IsZero() {
+	if s := z.sizes[f.Run]; !s.IsZero() {
 		own = s.Velocity(r.Flow)
 	}
 	pv := loss.VelocityPressure(own, z.air.Density)
@@ -158,7 +158,7 @@ func (z *solver) cost(f *duct.Fitting, legs []leg) bool {
 	}
 	res := z.coefficient(f, legs)
 	f.C, f.Reference, f.Pv, f.Loss, f.Source = res.C, res.Reference.String(), res.Pv, res.Loss, res.Source
-	if res.Reference == loss.Own && f.Own != z.sections[f.Run] {
+	if res.Reference == loss.Own && f.Own != z.sizes[f.Run] {
 		f.Reference = ofFitting
 	}
 	return res.InRange
@@ -200,7 +200,7 @@ func (z *solver) damperOf(f *duct.Fitting) damper {
 	return damper{loss.Butterfly(f.Own.Shape, 0), loss.DamperSource, false}
 }
 
-// ofFitting names the velocity of a fitting that has not the section of the run its loss is booked on: of a straight leg or a bend
+// ofFitting names the velocity of a fitting that has not the size of the run its loss is booked on: of a straight leg or a bend
 // before the change of size that follows it.
 const ofFitting = "fitting"
 
@@ -235,7 +235,7 @@ func (z *solver) ownCoefficient(f *duct.Fitting, of duct.FittingKind) (c float64
 			return c, "sizing.coefficients, \"" + name + "\"", true
 		}
 		if c, ok := z.spec.Coefficients[name+OnCommon]; ok && f.Main != duct.None {
-			common, own := z.sections[f.Main].Velocity(z.net.Runs[f.Main].Flow), z.sections[f.Run].Velocity(z.net.Runs[f.Run].Flow)
+			common, own := z.sizes[f.Main].Velocity(z.net.Runs[f.Main].Flow), z.sizes[f.Run].Velocity(z.net.Runs[f.Run].Flow)
 			return loss.Convert(c, common, own), fmt.Sprintf("sizing.coefficients, %q: %g on the velocity pressure of the common leg", name+OnCommon, c), true
 		}
 	}
@@ -296,7 +296,7 @@ func (z *solver) others(f *duct.Fitting, legs []leg) []loss.Leg {
 	return others
 }
 
-// inPlane returns which side of the section of a bend lies in the plane of the bend where it begins in a
+// inPlane returns which side of the size of a bend lies in the plane of the bend where it begins in a
 // riser: that along the turn. It is 0 where the run is no riser.
 func inPlane(f *duct.Fitting, riser, out *duct.Run) duct.Length {
 	if !riser.Vertical() {
@@ -312,11 +312,11 @@ func inPlane(f *duct.Fitting, riser, out *duct.Run) duct.Length {
 	return f.Own.Height
 }
 
-// faceArea returns a section as large as the face of a terminal drawn as a block: what a duct from the side
+// faceArea returns a size as large as the face of a terminal drawn as a block: what a duct from the side
 // blows into. A face that is only a setting says nothing about the box, so it gives none.
-func faceArea(t *duct.Terminal) duct.Section {
+func faceArea(t *duct.Terminal) duct.Size {
 	if !t.Block || len(t.Face) < 3 {
-		return duct.Section{}
+		return duct.Size{}
 	}
 	twice := 0.0
 	for i, a := range t.Face {
@@ -354,7 +354,7 @@ func (z *solver) frictions() {
 		}
 		tangent, arc := halfElbow(f)
 		for _, r := range [...]duct.RunID{f.Run, f.Main} {
-			if z.sections[r] == f.Own {
+			if z.sizes[r] == f.Own {
 				straight[r] += arc - tangent
 				continue
 			}
@@ -364,12 +364,12 @@ func (z *solver) frictions() {
 	}
 	for i := range z.net.Runs {
 		r, res := &z.net.Runs[i], &z.des.Runs[i]
-		res.Section = z.sections[i]
-		if r.System == duct.None || res.Section.IsZero() {
+		res.Size = z.sizes[i]
+		if r.System == duct.None || res.Size.IsZero() {
 			continue
 		}
-		res.Velocity = res.Section.Velocity(r.Flow)
-		res.Rate = z.walls[i].rate(res.Section, r.Flow)
+		res.Velocity = res.Size.Velocity(r.Flow)
+		res.Rate = z.walls[i].rate(res.Size, r.Flow)
 		res.Friction = duct.Pressure(res.Rate)*duct.Pressure(max(0, straight[i])) + extra[i]
 		res.Fittings -= z.stack(r)
 	}

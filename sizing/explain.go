@@ -23,9 +23,9 @@ func Explain(net *duct.Network, des *duct.Design, spec Spec, what string) (strin
 	z := newSolver(net, spec)
 	z.kept()
 	z.sizeAll() // for what the sizes came from; they are set to those of the design below
-	for i := range z.stretches {
-		if runs := net.Stretches[i].Runs; len(runs) > 0 && net.Stretches[i].System != duct.None {
-			st := &z.stretches[i]
+	for i := range z.sections {
+		if runs := net.Sections[i].Runs; len(runs) > 0 && net.Sections[i].System != duct.None {
+			st := &z.sections[i]
 			st.reason, st.cut = st.plain(), false
 			for by, lines := range whyReason {
 				if why := des.Runs[runs[0]].Why; len(why) > 0 && &why[0] == &lines[0] {
@@ -33,10 +33,10 @@ func Explain(net *duct.Network, des *duct.Design, spec Spec, what string) (strin
 				}
 			}
 			st.exact = des.Runs[runs[0]].Exact
-			if s := des.Runs[runs[0]].Section.Shape; st.keep == found && s != st.lim.shape {
+			if s := des.Runs[runs[0]].Size.Shape; st.keep == found && s != st.lim.shape {
 				st.lim.shape, st.flattened = s, true
 			}
-			z.set(duct.StretchID(i), des.Runs[runs[0]].Section)
+			z.set(duct.SectionID(i), des.Runs[runs[0]].Size)
 		}
 	}
 	z.evaluate()
@@ -158,7 +158,7 @@ func (e *explanation) terminal(id duct.TerminalID) {
 	for k := len(path) - 1; k >= 0; k-- {
 		r := &e.des.Runs[path[k]]
 		sum += r.Friction + r.Fittings
-		e.say("%s: %s, friction %.4f Pa + fittings %.4f Pa; so far %.4f Pa", runName(path[k]), inMillimetres(r.Section), float64(r.Friction),
+		e.say("%s: %s, friction %.4f Pa + fittings %.4f Pa; so far %.4f Pa", runName(path[k]), inMillimetres(r.Size), float64(r.Friction),
 			float64(r.Fittings), float64(sum))
 	}
 	e.say("the terminal itself: %.4f Pa; path %.4f Pa", float64(t.Loss), float64(res.Path))

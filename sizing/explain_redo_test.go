@@ -71,8 +71,8 @@ func (r *reader) near(want, got, rel float64, what string) {
 
 var sizeText = regexp.MustCompile(`(?:ø([0-9.]+)|([0-9.]+)x([0-9.]+)( oval)?) mm`)
 
-// section reads the first size of a line.
-func (r *reader) section(line string) duct.Section {
+// size reads the first size of a line.
+func (r *reader) size(line string) duct.Size {
 	m := sizeText.FindStringSubmatch(line)
 	require.NotNil(r, m, line)
 	number := func(s string) duct.Length {
@@ -90,7 +90,7 @@ func (r *reader) section(line string) duct.Section {
 }
 
 // geometry returns area and perimeter by the formulas the text names.
-func geometry(s duct.Section) (area, perimeter float64) {
+func geometry(s duct.Size) (area, perimeter float64) {
 	w, h := math.Max(float64(s.Width), float64(s.Height)), math.Min(float64(s.Width), float64(s.Height))
 	switch s.Shape {
 	case duct.Rect:
@@ -124,7 +124,7 @@ func factor(re, rel float64) float64 {
 type state struct{ q, rho, mu, eps, flexible float64 }
 
 // rate returns friction a metre of a size.
-func (s state) rate(size duct.Section) (v, rate float64) {
+func (s state) rate(size duct.Size) (v, rate float64) {
 	a, p := geometry(size)
 	v = s.q / a
 	dh := 4 * a / p
@@ -182,7 +182,7 @@ func (r *reader) run() (friction, fittings, loss float64) {
 			heading = l
 		}
 	}
-	size := r.section(heading)
+	size := r.size(heading)
 	a, p := geometry(size)
 	got := r.one("m2, V = Q/A = # m/s, pv = rho V^2/2 = # Pa")
 	v, rate := s.rate(size)
@@ -277,7 +277,7 @@ func (r *reader) trials(s state) {
 			continue
 		}
 		n++
-		size := r.section(line)
+		size := r.size(line)
 		v, rate := s.rate(size)
 		printed, _ := strconv.ParseFloat(m[1], 64)
 		r.near(v, printed, 1e-4, line)

@@ -27,7 +27,7 @@ func (e *explanation) run(id duct.RunID) {
 }
 
 func (e *explanation) inputs(r *duct.Run) {
-	z, st := e.z, &e.z.stretches[r.Stretch]
+	z, st := e.z, &e.z.sections[r.Section]
 	e.head("Inputs")
 	e.say("Q = %.6g m3/s, %s", float64(r.Flow), e.flowFrom(r))
 	e.airState()
@@ -83,7 +83,7 @@ func (e *explanation) airState() {
 }
 
 // limits lists what a size is held against.
-func (e *explanation) limits(r *duct.Run, st *stretch) []string {
+func (e *explanation) limits(r *duct.Run, st *section) []string {
 	out := []string{}
 	if e.rateHolds(r, st) {
 		out = append(out, fmt.Sprintf("friction %.6g Pa/m", float64(st.lim.rate)))
@@ -95,7 +95,7 @@ func (e *explanation) limits(r *duct.Run, st *stretch) []string {
 	if st.lim.height > 0 {
 		out = append(out, fmt.Sprintf("height %.4g mm", float64(st.lim.height/duct.Millimetre)))
 	}
-	if e.des.Runs[r.ID].Section.Shape != duct.Round && st.lim.aspect < most {
+	if e.des.Runs[r.ID].Size.Shape != duct.Round && st.lim.aspect < most {
 		out = append(out, fmt.Sprintf("aspect %.3g", st.lim.aspect))
 	}
 	return out
@@ -121,17 +121,17 @@ func (z *solver) wallSource(r *duct.Run) string {
 func (e *explanation) friction(r *duct.Run) {
 	z, res := e.z, &e.des.Runs[r.ID]
 	w := z.walls[r.ID]
-	f := loss.FrictionOf(res.Section, r.Flow, w.roughness, z.air)
+	f := loss.FrictionOf(res.Size, r.Flow, w.roughness, z.air)
 	e.head("Friction")
-	area, around := measures(res.Section.Shape)
-	e.say("A = %s = %.6g m2, V = Q/A = %.6g m/s, pv = rho V^2/2 = %.6g Pa", area, float64(res.Section.Area()), float64(f.Velocity), float64(f.Pv))
-	e.say("P = %s = %.6g m, Dh = 4 A/P = %.6g m, Re = rho V Dh/mu = %.6g, eps/Dh = %.6g", around, float64(res.Section.Perimeter()), float64(f.Hydraulic),
+	area, around := measures(res.Size.Shape)
+	e.say("A = %s = %.6g m2, V = Q/A = %.6g m/s, pv = rho V^2/2 = %.6g Pa", area, float64(res.Size.Area()), float64(f.Velocity), float64(f.Pv))
+	e.say("P = %s = %.6g m, Dh = 4 A/P = %.6g m, Re = rho V Dh/mu = %.6g, eps/Dh = %.6g", around, float64(res.Size.Perimeter()), float64(f.Hydraulic),
 		f.Reynolds, f.Relative)
 	e.factor(f)
 	e.say("rate = f/Dh pv = %.6g Pa/m", float64(f.Rate))
 	e.say("  source: Darcy-Weisbach, ASHRAE Handbook Fundamentals, ch. 21, eq. 18")
 	if w.extended > 0 {
-		d := res.Section.Equivalent()
+		d := res.Size.Equivalent()
 		e.say("rate, flexible = rate (1 + 0.58 Kc exp(-0.00496 D)) = %.6g Pa/m, D = %.6g (mm), Kc = 100 (1 - %.4g) = %.4g %%", float64(res.Rate),
 			float64(d/duct.Millimetre), w.extended, 100*(1-w.extended))
 		e.say("  source: ASHRAE Handbook Fundamentals, ch. 21, eq. 22 and 23")
@@ -185,7 +185,7 @@ func (e *explanation) length(r *duct.Run) (arcs string) {
 		any = true
 		tangent, arc := halfElbow(f)
 		name := fmt.Sprintf("bend at %s, r = %.6g m, turn a = %.6g degrees", nodeName(f.Node), float64(f.Radius), f.Angle/duct.Degree)
-		if z.sections[r.ID] == f.Own {
+		if z.sizes[r.ID] == f.Own {
 			e.say("  %s: half its arc in place of its corner, r a/2 - r tan(a/2) = %.6g - %.6g = %.6g m", name, float64(arc), float64(tangent),
 				float64(arc-tangent))
 			continue
@@ -254,7 +254,7 @@ func (e *explanation) fitting(f *duct.Fitting) {
 		e.say("  source: %s", f.Source)
 	}
 	if f.DamperC > 0 {
-		pv := loss.VelocityPressure(z.sections[f.Run].Velocity(z.net.Runs[f.Run].Flow), z.air.Density)
+		pv := loss.VelocityPressure(z.sizes[f.Run].Velocity(z.net.Runs[f.Run].Flow), z.air.Density)
 		e.say("  of it the open damper: C = %.5g on pv %.6g Pa (own) = %.4f Pa", f.DamperC, float64(pv), f.DamperC*float64(pv))
 		e.say("  source of that: %s", z.damperOf(f).source)
 	}

@@ -12,8 +12,8 @@ import (
 
 // size explains why the run has its size.
 func (e *explanation) size(r *duct.Run) {
-	st, res := &e.z.stretches[r.Stretch], &e.des.Runs[r.ID]
-	s := res.Section
+	st, res := &e.z.sections[r.Section], &e.des.Runs[r.ID]
+	s := res.Size
 	e.head("Size: %s (method %s)", inMillimetres(s), st.method)
 	for _, why := range res.Why {
 		e.say("%s.", why.What)
@@ -32,22 +32,22 @@ func (e *explanation) size(r *duct.Run) {
 	e.smaller(r, st)
 	switch {
 	case decided(res, byRegain), decided(res, byFriction):
-		e.regain(r.Stretch, s)
+		e.regain(r.Section, s)
 	case decided(res, byBudget):
-		e.budget(r.Stretch, s)
+		e.budget(r.Section, s)
 	case decided(res, byCost):
-		e.cost(r.Stretch)
+		e.cost(r.Section)
 	}
-	for c := st.child; c != duct.None; c = e.z.stretches[c].next {
-		child := e.z.firstRun(duct.StretchID(c))
-		e.say("It feeds %s, %s.", runName(child.ID), inMillimetres(e.z.stretches[c].section))
+	for c := st.child; c != duct.None; c = e.z.sections[c].next {
+		child := e.z.firstRun(duct.SectionID(c))
+		e.say("It feeds %s, %s.", runName(child.ID), inMillimetres(e.z.sections[c].size))
 	}
 }
 
 // smaller shows what is wrong with the next smaller sizes: of a round duct the step under it, of an upright one the largest of
 // each height whose area is smaller. It tells what is wished for beside a small area.
-func (e *explanation) smaller(r *duct.Run, st *stretch) {
-	z, s := e.z, e.des.Runs[r.ID].Section
+func (e *explanation) smaller(r *duct.Run, st *section) {
+	z, s := e.z, e.des.Runs[r.ID].Size
 	if s.Shape == duct.Round {
 		if d, ok := z.pick.round.below(s.Width); ok {
 			e.trial("The next smaller step", duct.RoundOf(d), r, st)
@@ -75,7 +75,7 @@ func (e *explanation) smaller(r *duct.Run, st *stretch) {
 	case len(list) == 0:
 		e.say("There is no smaller step: sizing.least.")
 	}
-	w := z.wishes(r.Stretch)
+	w := z.wishes(r.Section)
 	if w.height > 0 && math.Abs(float64(w.height-s.Height)) < stepSlack {
 		e.say("It keeps the height of the duct it goes straight on from, %.4g mm, which may cost up to a fifth of area.", float64(w.height/duct.Millimetre))
 	}
@@ -88,9 +88,9 @@ func (e *explanation) smaller(r *duct.Run, st *stretch) {
 // smallerMost is how many smaller upright sizes are shown.
 const smallerMost = 6
 
-// smallerInArea returns, of every height, the largest upright section of a smaller area than s, the squarest first.
-func (z *solver) smallerInArea(s duct.Section, st *stretch) []duct.Section {
-	var out []duct.Section
+// smallerInArea returns, of every height, the largest upright size of a smaller area than s, the squarest first.
+func (z *solver) smallerInArea(s duct.Size, st *section) []duct.Size {
+	var out []duct.Size
 	l := z.pick.sides
 	for h := range l.len() {
 		hh := l.at(h)
@@ -109,7 +109,7 @@ func (z *solver) smallerInArea(s duct.Section, st *stretch) []duct.Section {
 }
 
 // rateHolds reports whether the limit of friction holds for a run: static regain, balancing by size and cost go over it.
-func (e *explanation) rateHolds(r *duct.Run, st *stretch) bool {
+func (e *explanation) rateHolds(r *duct.Run, st *section) bool {
 	res := &e.des.Runs[r.ID]
 	switch {
 	case st.lim.rate <= 0 || st.keep == necked || st.unbound():
@@ -119,7 +119,7 @@ func (e *explanation) rateHolds(r *duct.Run, st *stretch) bool {
 }
 
 // trial shows what a size would give against the limits.
-func (e *explanation) trial(what string, s duct.Section, r *duct.Run, st *stretch) {
+func (e *explanation) trial(what string, s duct.Size, r *duct.Run, st *section) {
 	v, rate := s.Velocity(st.flow), st.lim.wall.rate(s, st.flow)
 	verdict := []string{}
 	if e.rateHolds(r, st) && float64(rate) > float64(st.lim.rate)*(1+stepSlack) {
@@ -131,9 +131,9 @@ func (e *explanation) trial(what string, s duct.Section, r *duct.Run, st *stretc
 	if s.Shape != duct.Round && s.Aspect() > st.lim.aspect*(1+stepSlack) {
 		verdict = append(verdict, "over the aspect limit")
 	}
-	for c := st.child; c != duct.None && st.keep == found; c = e.z.stretches[c].next {
-		if f := (floor{}).with(e.z.stretches[c].section, &st.lim); !f.covers(s) && e.mayCover(r) {
-			verdict = append(verdict, "smaller than "+runName(e.z.firstRun(duct.StretchID(c)).ID)+", which it feeds")
+	for c := st.child; c != duct.None && st.keep == found; c = e.z.sections[c].next {
+		if f := (floor{}).with(e.z.sections[c].size, &st.lim); !f.covers(s) && e.mayCover(r) {
+			verdict = append(verdict, "smaller than "+runName(e.z.firstRun(duct.SectionID(c)).ID)+", which it feeds")
 			break
 		}
 	}
@@ -145,13 +145,13 @@ func (e *explanation) trial(what string, s duct.Section, r *duct.Run, st *stretc
 
 // mayCover reports whether a run has to be no smaller than what it feeds: what ends on a box has not.
 func (e *explanation) mayCover(r *duct.Run) bool {
-	return e.z.net.Nodes[e.z.net.DownNode(e.z.lastRun(r.Stretch))].Kind != duct.Box
+	return e.z.net.Nodes[e.z.net.DownNode(e.z.lastRun(r.Section))].Kind != duct.Box
 }
 
 // parts tells what stretchLoss adds up, piece by piece.
-func (e *explanation) parts(id duct.StretchID, s duct.Section) string {
+func (e *explanation) parts(id duct.SectionID, s duct.Size) string {
 	z := e.z
-	st := &z.stretches[id]
+	st := &z.sections[id]
 	rate := float64(st.lim.wall.rate(s, st.flow))
 	var length, arcs, stack float64
 	var out []string
@@ -161,7 +161,7 @@ func (e *explanation) parts(id duct.StretchID, s duct.Section) string {
 		}
 	}
 	goesOn := true
-	for _, r := range z.net.Stretches[id].Runs {
+	for _, r := range z.net.Sections[id].Runs {
 		length += math.Max(0, float64(z.scratch.straight[r]))
 		arcs += float64(z.scratch.extra[r])
 		stack += float64(z.stack(&z.net.Runs[r]))
@@ -182,7 +182,7 @@ func (e *explanation) parts(id duct.StretchID, s duct.Section) string {
 		}
 	}
 	if first := z.firstRun(id); goesOn && first.Up != duct.None {
-		if f, ok := z.change(first, z.sections[first.Up], s); ok {
+		if f, ok := z.change(first, z.sizes[first.Up], s); ok {
 			add(&f, nil)
 		}
 	}
@@ -200,23 +200,23 @@ func (e *explanation) parts(id duct.StretchID, s duct.Section) string {
 }
 
 // regain shows the static pressure gain with every size that was tried.
-func (e *explanation) regain(id duct.StretchID, s duct.Section) {
+func (e *explanation) regain(id duct.SectionID, s duct.Size) {
 	z := e.z
-	lim := z.stretches[id].lim
+	lim := z.sections[id].lim
 	lim.rate = 0
-	tried := z.candidates(id, lim, z.sections[z.lastRun(z.net.Stretches[id].Up).ID])
-	for len(tried) > 1 && z.stretches[id].tooLarge(tried[0]) {
+	tried := z.candidates(id, lim, z.sizes[z.lastRun(z.net.Sections[id].Up).ID])
+	for len(tried) > 1 && z.sections[id].tooLarge(tried[0]) {
 		tried = tried[1:]
 	}
 	if len(tried) == 0 { // every size is a step
-		tried = []duct.Section{s}
+		tried = []duct.Size{s}
 	}
 	e.say("Tried, from the size of what feeds it, or twice the area by friction alone, down to the velocity limit; fittings by the formulas below, at that size:")
-	best, least := duct.Section{}, math.Inf(1)
+	best, least := duct.Size{}, math.Inf(1)
 	for _, try := range tried {
 		gain := z.gain(id, try)
 		e.say("  %s: pv before %.5g - pv here %.5g - loss %.5g = %+.5g Pa of static pressure", inMillimetres(try), float64(z.pvBefore(id)),
-			float64(z.pvOf(id, try)), float64(z.stretchLoss(id, try)), float64(gain))
+			float64(z.pvOf(id, try)), float64(z.sectionLoss(id, try)), float64(gain))
 		e.say("    loss = %s", e.parts(id, try))
 		if gain < 0 && best.IsZero() {
 			continue
@@ -240,21 +240,21 @@ func (e *explanation) regain(id duct.StretchID, s duct.Section) {
 }
 
 // cost shows the working of the optimised method at the diameter before rounding.
-func (e *explanation) cost(id duct.StretchID) {
+func (e *explanation) cost(id duct.SectionID) {
 	z := e.z
-	st := &z.stretches[id]
+	st := &z.sections[id]
 	o := newOptimum(z)
-	for i := range z.stretches {
-		if z.stretches[i].exact > 0 {
-			o.d[i] = z.stretches[i].exact
+	for i := range z.sections {
+		if z.sections[i].exact > 0 {
+			o.d[i] = z.sections[i].exact
 		}
 	}
-	sys := &z.net.Systems[z.net.Stretches[id].System]
+	sys := &z.net.Systems[z.net.Sections[id].System]
 	o.condenseAll(sys)
 	o.expandAll(sys)
 	c := &z.spec.Costs
 	rho := z.air.Density
-	lost := z.stretchLoss(id, duct.RoundOf(st.exact))
+	lost := z.sectionLoss(id, duct.RoundOf(st.exact))
 	part := math.Pow(o.k[id]/o.tree[id], seriesPower)
 	e.say("z1 = Q energy hours worth/(1000 efficiency) = %.6g x %.6g x %.6g x %.6g/(1000 x %.6g) = %.6g a Pa", float64(sys.Flow), c.Energy, c.Hours,
 		c.Worth, c.Efficiency, c.energy(sys.Flow))
@@ -274,14 +274,14 @@ func (e *explanation) cost(id duct.StretchID) {
 	e.say("The step nearest to that is taken, within the velocity limit.")
 }
 
-// budget shows what is left to throttle behind the stretch, and what the next smaller size would cost more.
-func (e *explanation) budget(id duct.StretchID, s duct.Section) {
+// budget shows what is left to throttle behind the section, and what the next smaller size would cost more.
+func (e *explanation) budget(id duct.SectionID, s duct.Size) {
 	z := e.z
 	left, least := duct.Pressure(math.Inf(1)), duct.TerminalID(duct.None)
-	sys := z.net.Stretches[id].System
+	sys := z.net.Sections[id].System
 	for _, t := range z.net.Systems[sys].Terminals {
 		for r := z.runOf(t); r != duct.None; r = z.net.Runs[r].Up {
-			if z.net.Runs[r].Stretch == id && e.des.Terminals[t].Throttle < left {
+			if z.net.Runs[r].Section == id && e.des.Terminals[t].Throttle < left {
 				left, least = e.des.Terminals[t].Throttle, t
 			}
 		}
@@ -289,16 +289,16 @@ func (e *explanation) budget(id duct.StretchID, s duct.Section) {
 	if least == duct.None {
 		return
 	}
-	is := z.stretchLoss(id, s)
+	is := z.sectionLoss(id, s)
 	e.say("It loses %.5g Pa: %s.", float64(is), e.parts(id, s))
 	e.say("Of the terminals behind it %s has the least left to throttle, %.5g Pa.", z.net.Terminals[least].Name, float64(left))
-	list := z.smaller(id, unlimited(z.stretches[id].lim, s), s)
+	list := z.smaller(id, unlimited(z.sections[id].lim, s), s)
 	if len(list) < 2 {
 		e.say("There is no smaller step within the velocity limit and no smaller than what it feeds.")
 		return
 	}
 	try := list[1]
-	would := z.stretchLoss(id, try)
+	would := z.sectionLoss(id, try)
 	verdict := "more than is left"
 	if would-is <= left {
 		verdict = "which is left, but other paths would then throttle more than by equal friction, or the sum of all would not be less"
@@ -306,8 +306,8 @@ func (e *explanation) budget(id duct.StretchID, s duct.Section) {
 	e.say("With %s it would lose %.5g Pa: %s; that is %.5g Pa more, %s.", inMillimetres(try), float64(would), e.parts(id, try), float64(would-is), verdict)
 }
 
-// unlimited returns limits without that of friction, for sections of the shape of s.
-func unlimited(lim limits, s duct.Section) limits {
+// unlimited returns limits without that of friction, for sizes of the shape of s.
+func unlimited(lim limits, s duct.Size) limits {
 	lim.rate, lim.shape = 0, s.Shape
 	return lim
 }

@@ -43,11 +43,11 @@ func (z *solver) say(code diag.Code, r *duct.Run, text, do string) {
 // reasons writes down why every run has its size. The lines are shared by all runs with one reason;
 // Explain puts the numbers to them.
 func (z *solver) reasons() {
-	for i := range z.stretches {
-		for _, r := range z.net.Stretches[i].Runs {
+	for i := range z.sections {
+		for _, r := range z.net.Sections[i].Runs {
 			if z.net.Runs[r].System != duct.None {
-				z.des.Runs[r].Why = z.stretches[i].why()
-				z.des.Runs[r].Exact = z.stretches[i].exact
+				z.des.Runs[r].Why = z.sections[i].why()
+				z.des.Runs[r].Exact = z.sections[i].exact
 			}
 		}
 	}
@@ -55,10 +55,10 @@ func (z *solver) reasons() {
 
 // findings tells what is worth a look in the finished design.
 func (z *solver) findings() {
-	z.jumps = map[jump][]duct.StretchID{}
+	z.jumps = map[jump][]duct.SectionID{}
 	for si := range z.net.Systems {
 		sys := &z.net.Systems[si]
-		for _, id := range sys.Stretches {
+		for _, id := range sys.Sections {
 			z.lookAt(id)
 		}
 		z.lookAtSystem(sys)
@@ -75,17 +75,17 @@ func (z *solver) findings() {
 	}
 }
 
-// lookAt checks one stretch.
-func (z *solver) lookAt(id duct.StretchID) {
-	st, r := &z.stretches[id], z.firstRun(id)
+// lookAt checks one section.
+func (z *solver) lookAt(id duct.SectionID) {
+	st, r := &z.sections[id], z.firstRun(id)
 	if r.Status == duct.Existing && st.keep == found {
 		z.say(diag.ExistingUnsized, r, fmt.Sprintf("Existing run %s has no size noted; it was sized like new work, %s.",
-			runName(r.ID), z.units.section(st.section)), "Survey it and write its size beside it.")
+			runName(r.ID), z.units.size(st.size)), "Survey it and write its size beside it.")
 	}
 	if st.keep != found {
 		z.lookAtKept(id)
 	} else if small, ok := z.jumped(st); ok && st.reason != byRoom {
-		j := jump{st.flow, st.exact, st.section, small}
+		j := jump{st.flow, st.exact, st.size, small}
 		if _, seen := z.jumps[j]; !seen {
 			z.jumpList = append(z.jumpList, j)
 		}
@@ -93,7 +93,7 @@ func (z *solver) lookAt(id duct.StretchID) {
 	}
 	if most := z.spec.Fittings.FlexibleMost; most > 0 && st.lim.extended > 0 {
 		var l duct.Length
-		for _, run := range z.net.Stretches[id].Runs {
+		for _, run := range z.net.Sections[id].Runs {
 			l += duct.Length(z.net.Runs[run].Line.Len())
 		}
 		if over(l, most) {
@@ -103,63 +103,63 @@ func (z *solver) lookAt(id duct.StretchID) {
 	}
 }
 
-// jump is a round size far over the diameter that would do. Stretches that jump alike are told together.
+// jump is a round size far over the diameter that would do. Sections that jump alike are told together.
 type jump struct {
 	flow     duct.Flow
 	exact    duct.Length
-	size, to duct.Section // to: the next smaller step
+	size, to duct.Size // to: the next smaller step
 }
 
-// lookAtJumps tells of the sizes that jumped, each once, at the first stretch that has it.
+// lookAtJumps tells of the sizes that jumped, each once, at the first section that has it.
 func (z *solver) lookAtJumps() {
 	for _, j := range z.jumpList {
 		list := z.jumps[j]
-		st, r := &z.stretches[list[0]], z.firstRun(list[0])
+		st, r := &z.sections[list[0]], z.firstRun(list[0])
 		runs, needs, rounds := "Run "+runName(r.ID), "needs", "rounds"
 		if n := len(list) - 1; n > 0 {
 			runs, needs, rounds = fmt.Sprintf("Run %s and %d more", runName(r.ID), n), "need", "round"
 		}
-		z.say(diag.SizeJump, r, fmt.Sprintf("%s, %s, %s %s and %s up to %s; %s.", runs, z.units.flow(j.flow), needs, z.units.section(duct.RoundOf(j.exact)),
-			rounds, z.units.section(j.size), z.jumpText(st, j.to)), "Write a size beside it to keep the smaller one.")
+		z.say(diag.SizeJump, r, fmt.Sprintf("%s, %s, %s %s and %s up to %s; %s.", runs, z.units.flow(j.flow), needs, z.units.size(duct.RoundOf(j.exact)),
+			rounds, z.units.size(j.size), z.jumpText(st, j.to)), "Write a size beside it to keep the smaller one.")
 	}
 }
 
 // jumpText compares a size with the smaller one, by what the method limits.
-func (z *solver) jumpText(st *stretch, small duct.Section) string {
+func (z *solver) jumpText(st *section, small duct.Size) string {
 	if st.lim.rate <= 0 {
-		return fmt.Sprintf("in %s the air would move at %s instead of %s", z.units.section(small),
-			z.units.velocity(small.Velocity(st.flow)), z.units.velocity(st.section.Velocity(st.flow)))
+		return fmt.Sprintf("in %s the air would move at %s instead of %s", z.units.size(small),
+			z.units.velocity(small.Velocity(st.flow)), z.units.velocity(st.size.Velocity(st.flow)))
 	}
-	return fmt.Sprintf("%s would lose %s instead of %s", z.units.section(small), z.units.rate(st.lim.wall.rate(small, st.flow)),
-		z.units.rate(st.lim.wall.rate(st.section, st.flow)))
+	return fmt.Sprintf("%s would lose %s instead of %s", z.units.size(small), z.units.rate(st.lim.wall.rate(small, st.flow)),
+		z.units.rate(st.lim.wall.rate(st.size, st.flow)))
 }
 
 // lookAtKept holds a kept size against the limits. A neck is held against the velocity alone,
 // since the flexible duct before it is short; and so are sizes of methods that know no rate.
-func (z *solver) lookAtKept(id duct.StretchID) {
-	st, r := &z.stretches[id], z.firstRun(id)
+func (z *solver) lookAtKept(id duct.SectionID) {
+	st, r := &z.sections[id], z.firstRun(id)
 	res := &z.des.Runs[r.ID]
 	what := map[keeping]string{noted: "size noted for", existing: "existing size of", necked: "neck of the terminal after"}[st.keep]
 	do := "Reduce the airflow or enlarge the duct."
 	if v := st.lim.velocity; v > 0 && float64(res.Velocity) > float64(v)*(1+keptSlack) {
 		z.say(diag.OverVelocity, r, fmt.Sprintf("The %s run %s, %s, carries its %s at %s; the limit is %s.",
-			what, runName(r.ID), z.units.section(st.section), z.units.flow(st.flow), z.units.velocity(res.Velocity), z.units.velocity(v)), do)
+			what, runName(r.ID), z.units.size(st.size), z.units.flow(st.flow), z.units.velocity(res.Velocity), z.units.velocity(v)), do)
 	}
 	if rate := st.lim.rate; st.keep != necked && st.method != StaticRegain && rate > 0 && float64(res.Rate) > float64(rate)*(1+keptSlack) {
 		z.say(diag.OverRate, r, fmt.Sprintf("The %s run %s, %s, loses %s; the limit is %s.",
-			what, runName(r.ID), z.units.section(st.section), z.units.rate(res.Rate), z.units.rate(rate)), do)
+			what, runName(r.ID), z.units.size(st.size), z.units.rate(res.Rate), z.units.rate(rate)), do)
 	}
 }
 
 // jumped reports a round size far over its exact diameter, which was just over the next smaller step.
-func (z *solver) jumped(st *stretch) (smaller duct.Section, ok bool) {
-	if st.section.Shape != duct.Round || st.exact <= 0 || st.reason != byLimits {
-		return duct.Section{}, false
+func (z *solver) jumped(st *section) (smaller duct.Size, ok bool) {
+	if st.size.Shape != duct.Round || st.exact <= 0 || st.reason != byLimits {
+		return duct.Size{}, false
 	}
-	if float64(st.section.Width) < float64(st.exact)*(1+jumpLeast) {
-		return duct.Section{}, false
+	if float64(st.size.Width) < float64(st.exact)*(1+jumpLeast) {
+		return duct.Size{}, false
 	}
-	d, ok := z.pick.round.below(st.section.Width)
+	d, ok := z.pick.round.below(st.size.Width)
 	return duct.RoundOf(d), ok && d < st.exact && float64(st.exact) <= float64(d)*(1+nearStep)
 }
 
@@ -241,7 +241,7 @@ func (z *solver) lookAtFittings(list []int32) {
 		res := z.again(f)
 		kind := f.Kind.String()
 		parts = append(parts, fmt.Sprintf("%s%s of run %s (%s, %s), C = %.3g: %s", strings.ToUpper(kind[:1]), kind[1:], runName(f.Run),
-			z.units.section(z.sections[f.Run]), z.units.flow(z.net.Runs[f.Run].Flow), f.C, res.Outside()))
+			z.units.size(z.sizes[f.Run]), z.units.flow(z.net.Runs[f.Run].Flow), f.C, res.Outside()))
 	}
 	if first == duct.None {
 		return
@@ -251,9 +251,9 @@ func (z *solver) lookAtFittings(list []int32) {
 	_, h := placeOf(r)
 	where := "here"
 	if f.Main != duct.None {
-		where = fmt.Sprintf("where %s, %s, comes in", z.units.section(z.sections[f.Main]), z.units.flow(z.net.Runs[f.Main].Flow))
+		where = fmt.Sprintf("where %s, %s, comes in", z.units.size(z.sizes[f.Main]), z.units.flow(z.net.Runs[f.Main].Flow))
 		if !r.Air.FromUnit() {
-			where = fmt.Sprintf("where %s, %s, goes on", z.units.section(z.sections[f.Main]), z.units.flow(z.net.Runs[f.Main].Flow))
+			where = fmt.Sprintf("where %s, %s, goes on", z.units.size(z.sizes[f.Main]), z.units.flow(z.net.Runs[f.Main].Flow))
 		}
 	}
 	z.found.Add(diag.OutsideRange, at(f.At), h, fmt.Sprintf("A %s loss %s is uncertain. %s.", r.Air, where, strings.Join(parts, ". ")),
@@ -289,23 +289,23 @@ func (z *solver) atNode(f *duct.Fitting) []duct.Fitting {
 }
 
 // noSize tells that no step keeps within the limits.
-func (z *solver) noSize(id duct.StretchID) {
-	st, r := &z.stretches[id], z.firstRun(id)
+func (z *solver) noSize(id duct.SectionID) {
+	st, r := &z.sections[id], z.firstRun(id)
 	limit := ""
 	if st.lim.height > 0 {
 		limit = fmt.Sprintf(" under its height limit of %s", z.units.length(st.lim.height))
 	}
 	z.say(diag.NoSize, r, fmt.Sprintf("No size of the steps carries the %s of run %s%s; it would need %s round.", z.units.flow(st.flow),
-		runName(r.ID), limit, z.units.section(duct.RoundOf(st.exact))), "Allow more height, a flatter duct or larger steps, or split the run.")
+		runName(r.ID), limit, z.units.size(duct.RoundOf(st.exact))), "Allow more height, a flatter duct or larger steps, or split the run.")
 }
 
 // shapeChanged tells that a run became rectangular, unless the one that feeds it did too.
-func (z *solver) shapeChanged(id duct.StretchID, s duct.Section) {
-	st, r := &z.stretches[id], z.firstRun(id)
+func (z *solver) shapeChanged(id duct.SectionID, s duct.Size) {
+	st, r := &z.sections[id], z.firstRun(id)
 	st.flattened = true
-	if up := z.net.Stretches[id].Up; up != duct.None && z.stretches[up].flattened {
+	if up := z.net.Sections[id].Up; up != duct.None && z.sections[up].flattened {
 		return
 	}
 	z.say(diag.ShapeChanged, r, fmt.Sprintf("No round size fits under the height limit of %s of run %s; it became %s.",
-		z.units.length(st.lim.height), runName(r.ID), z.units.section(s)), "Write \"rect\" or \"oval\" beside it to say which it should be.")
+		z.units.length(st.lim.height), runName(r.ID), z.units.size(s)), "Write \"rect\" or \"oval\" beside it to say which it should be.")
 }

@@ -90,30 +90,30 @@ type ventilation struct {
 	airs  string // SUP, ETA or both
 	root  piece
 	rules func(*duct.FittingRules)
-	head  duct.Section // of the unit's connection
+	head  duct.Size // of the unit's connection
 	run   string
 	want  []cost
 	bound bool // lies outside its source's range, and a finding says so
 }
 
-// cost is one fitting: its coefficient on the velocity pressure of a flow in a section.
+// cost is one fitting: its coefficient on the velocity pressure of a flow in a size.
 type cost struct {
 	kind   duct.FittingKind
 	c      float64
 	ref    string
-	on     duct.Section
+	on     duct.Size
 	flow   float64 // m3/s
 	source string  // named in the result
 }
 
-func sized(p piece, s duct.Section) piece { p.spec.Fixed = s; return p }
+func sized(p piece, s duct.Size) piece { p.spec.Fixed = s; return p }
 
-func rect(w, h float64) duct.Section { return duct.RectOf(duct.Length(w)/1000, duct.Length(h)/1000) }
-func oval(w, h float64) duct.Section { return duct.OvalOf(duct.Length(w)/1000, duct.Length(h)/1000) }
-func disc(d float64) duct.Section    { return duct.RoundOf(duct.Length(d) / 1000) }
+func rect(w, h float64) duct.Size { return duct.RectOf(duct.Length(w)/1000, duct.Length(h)/1000) }
+func oval(w, h float64) duct.Size { return duct.OvalOf(duct.Length(w)/1000, duct.Length(h)/1000) }
+func disc(d float64) duct.Size    { return duct.RoundOf(duct.Length(d) / 1000) }
 
 // areaOf is the clear area, by geometry.
-func areaOf(s duct.Section) float64 {
+func areaOf(s duct.Size) float64 {
 	w, h := float64(s.Width), float64(s.Height)
 	switch s.Shape {
 	case duct.Round:
@@ -125,17 +125,17 @@ func areaOf(s duct.Section) float64 {
 }
 
 // bend is a duct that turns, ten diameters before and after.
-func bend(s duct.Section, flow, turn float64) piece {
+func bend(s duct.Size, flow, turn float64) piece {
 	return sized(line("a", 10, 0, sized(to("b", 10, turn, litres(1000*flow), 0), s)), s)
 }
 
 // size is a straight duct whose size changes outward from s to d.
-func size(s, d duct.Section, flow float64) piece {
+func size(s, d duct.Size, flow float64) piece {
 	return sized(line("a", 10, 0, sized(to("b", 10, 0, litres(1000*flow), 0), d)), s)
 }
 
-// tee is a main of section m with the flow q; a branch b with qb that turns, and a straight leg s.
-func tee(m, s, b duct.Section, q, qb, turn float64) piece {
+// tee is a main of size m with the flow q; a branch b with qb that turns, and a straight leg s.
+func tee(m, s, b duct.Size, q, qb, turn float64) piece {
 	return sized(line("a", 10, 0, sized(to("s", 10, 0, litres(1000*(q-qb)), 0), s), sized(to("b", 10, turn, litres(1000*qb), 0), b)), m)
 }
 
@@ -153,7 +153,7 @@ const both = "SUP ETA"
 func bendCases() (out []ventilation) {
 	for _, turn := range []float64{30, 45, 60, 90, -90} {
 		a := math.Abs(turn)
-		for _, s := range []duct.Section{disc(500), rect(500, 500), rect(400, 800), rect(800, 400), oval(800, 400)} {
+		for _, s := range []duct.Size{disc(500), rect(500, 500), rect(400, 800), rect(800, 400), oval(800, 400)} {
 			hw := float64(s.Height / s.Width)
 			name := fmt.Sprintf("%v %g degrees", s, turn)
 			out = append(out,
@@ -195,7 +195,7 @@ func bendCases() (out []ventilation) {
 func sizeCases() (out []ventilation) {
 	const angle = 30
 	tan := 2 * math.Tan(angle/2*math.Pi/180)
-	change := func(name string, s, d duct.Section, deg, factor float64) {
+	change := func(name string, s, d duct.Size, deg, factor float64) {
 		n := areaOf(d) / areaOf(s)
 		small := d
 		if n > 1 {
@@ -222,7 +222,7 @@ func sizeCases() (out []ventilation) {
 	s, d := rect(600, 200), rect(300, 400)
 	l := 0.3 / tan // the width closes fastest
 	high := 2 * math.Atan2(0.1, l) * 180 / math.Pi
-	v := func(x duct.Section) float64 { return 0.5 / areaOf(x) }
+	v := func(x duct.Size) float64 { return 0.5 / areaOf(x) }
 	out = append(out,
 		ventilation{name: "opposed", airs: "SUP", root: size(s, d, 0.5), run: "b", bound: true,
 			want: []cost{{duct.Expander, closing(0.5, angle) + opening(0.5, high)*math.Pow(v(s)/v(d), 2), "downstream", d, 0.5, "our own"}}},
@@ -237,7 +237,7 @@ func teeCases() (out []ventilation) {
 		a := math.Abs(turn)
 		for _, k := range []struct {
 			name    string
-			m, s, b duct.Section
+			m, s, b duct.Size
 		}{
 			{"round, main goes on", disc(500), disc(500), disc(250)},
 			{"rectangular, main goes on", rect(800, 400), rect(800, 400), rect(200, 400)},
@@ -278,7 +278,7 @@ func teeCases() (out []ventilation) {
 	for _, k := range []struct {
 		name  string
 		rules func(*duct.FittingRules)
-		m, b  duct.Section
+		m, b  duct.Size
 		c     float64
 	}{
 		{"round with a 45 degree entry", eased, disc(500), disc(250), 0.64},
@@ -312,12 +312,12 @@ func teeCases() (out []ventilation) {
 
 // splitCases are junctions without a straight leg.
 func splitCases() (out []ventilation) {
-	split := func(m, b duct.Section, turn, other float64) piece {
+	split := func(m, b duct.Size, turn, other float64) piece {
 		return sized(line("a", 10, 0, sized(to("b", 10, turn, litres(800), 0), b), sized(to("c", 10, other, litres(1200), 0), b)), m)
 	}
 	for _, k := range []struct {
 		name string
-		m, b duct.Section
+		m, b duct.Size
 	}{{"round", disc(500), disc(355)}, {"rectangular", rect(800, 400), rect(400, 400)}, {"oval", oval(800, 400), oval(500, 300)}} {
 		ab := areaOf(k.b) / areaOf(k.m)
 		x := 0.4 / ab
@@ -341,7 +341,7 @@ func splitCases() (out []ventilation) {
 
 // endCases are what lies at units and terminals, and drops.
 func endCases() (out []ventilation) {
-	for _, s := range []duct.Section{disc(315), rect(400, 200), oval(400, 200)} {
+	for _, s := range []duct.Size{disc(315), rect(400, 200), oval(400, 200)} {
 		one := sized(to("a", 10, 0, litres(500), 0), s)
 		out = append(out,
 			ventilation{name: fmt.Sprintf("entry, %v", s), airs: "SUP", root: one, run: "a", want: []cost{{duct.Entry, 0.5, "own", s, 0.5, "ASHRAE"}}},
@@ -356,7 +356,7 @@ func endCases() (out []ventilation) {
 		ventilation{name: "into a wider connection", airs: "ETA", root: one, head: disc(500), run: "a",
 			want: []cost{{duct.Exit, opening(n, 30), "upstream", disc(315), 0.5, "ch. 11"}}})
 	// Straight onto a smaller neck.
-	neck := func(s, n duct.Section) piece {
+	neck := func(s, n duct.Size) piece {
 		p := sized(to("b", 10, 0, litres(200), 0), s)
 		p.neck = n
 		return sized(line("a", 10, 0, p), s)
@@ -378,12 +378,12 @@ func endCases() (out []ventilation) {
 		ventilation{name: "offset to a terminal", airs: "SUP", root: flat, run: "b", want: []cost{{duct.Reducer, closing(2./3, 15), "downstream", d, 0.5, "ch. 10"}, set}},
 		ventilation{name: "offset to a terminal", airs: "ETA", root: flat, run: "b", want: []cost{{duct.Expander, opening(2./3, 15), "upstream", d, 0.5, "ch. 11"}, set}})
 	// A drop: an upright bend, its height in the plane: C1 at H/W 2 of a duct twice as wide as high. At 4 m3/s the factor kRe is 1.
-	drop := func(s duct.Section) piece {
+	drop := func(s duct.Size) piece {
 		p := sized(to("b", 0, 0, litres(4000), 0), s)
 		p.kind, p.rise = duct.Drop, -5
 		return sized(line("a", 10, 0, p), s)
 	}
-	for s, c := range map[duct.Section]float64{disc(500): 0.17, rect(800, 400): 0.17 * 0.85} {
+	for s, c := range map[duct.Size]float64{disc(500): 0.17, rect(800, 400): 0.17 * 0.85} {
 		out = append(out, ventilation{name: fmt.Sprintf("drop, %v", s), airs: both, root: drop(s), run: "b",
 			rules: func(r *duct.FittingRules) { r.ElbowRect = 1.5 }, want: []cost{{duct.DropConn, c, "own", s, 4, "diagram 6-1"}}})
 	}

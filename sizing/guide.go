@@ -63,7 +63,7 @@ func Guide(net *duct.Network, des *duct.Design, ask GuideSpec) *Guidance {
 		for _, id := range sys.Runs {
 			g.run(net, des, ask, id)
 			r := &net.Runs[id]
-			out.Wall += duct.Area(float64(des.Runs[id].Section.Perimeter()) * r.Line.Len())
+			out.Wall += duct.Area(float64(des.Runs[id].Size.Perimeter()) * r.Line.Len())
 			out.Leak += g.Runs[id].Leak
 		}
 		if sys.Flow > 0 {
@@ -83,16 +83,16 @@ func Guide(net *duct.Network, des *duct.Design, ask GuideSpec) *Guidance {
 func (g *Guidance) run(net *duct.Network, des *duct.Design, ask GuideSpec, id duct.RunID) {
 	r, res, out := &net.Runs[id], &des.Runs[id], &g.Runs[id]
 	if ask.Noise {
-		out.Most = loss.MaxVelocity(ask.Place, res.Section.Shape, ask.Criterion)
+		out.Most = loss.MaxVelocity(ask.Place, res.Size.Shape, ask.Criterion)
 		out.Over = res.Velocity > out.Most
 	}
 	if ask.Noise && res.Velocity > 0 {
-		out.Noise = math.Max(0, loss.DuctNoise(res.Velocity, res.Section.Area()))
+		out.Noise = math.Max(0, loss.DuctNoise(res.Velocity, res.Size.Area()))
 	}
 	total := (des.Nodes[r.From].Total + des.Nodes[r.To].Total) / 2
 	out.Static = total - loss.VelocityPressure(res.Velocity, des.Density)
 	if ask.Leak > 0 {
-		out.Leak = loss.Leakage(ask.Leak, out.Static, duct.Area(float64(res.Section.Perimeter())*r.Line.Len()))
+		out.Leak = loss.Leakage(ask.Leak, out.Static, duct.Area(float64(res.Size.Perimeter())*r.Line.Len()))
 	}
 }
 
@@ -100,7 +100,7 @@ func (g *Guidance) run(net *duct.Network, des *duct.Design, ask GuideSpec, id du
 func (g *Guidance) heat(net *duct.Network, des *duct.Design, ask GuideSpec, sys *duct.System) {
 	along := func(r *duct.Run) {
 		out := &g.Runs[r.ID]
-		out.Out = loss.HeatedTo(out.In, ask.Around, ask.Conductance, des.Runs[r.ID].Section.Perimeter(), duct.Length(r.Line.Len()), r.Flow, des.Density)
+		out.Out = loss.HeatedTo(out.In, ask.Around, ask.Conductance, des.Runs[r.ID].Size.Perimeter(), duct.Length(r.Line.Len()), r.Flow, des.Density)
 		out.Heat = duct.Power(loss.HeatGain(out.In, out.Out, r.Flow, des.Density))
 	}
 	if sys.Air.FromUnit() {

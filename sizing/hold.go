@@ -15,8 +15,8 @@ func (z *solver) hold() {
 			if !isSizeChange(f) || f.ShortBy <= 0 || f.Main == duct.None || !z.between(&z.net.Runs[f.Run]) {
 				continue
 			}
-			id, s := z.net.Runs[f.Run].Stretch, z.sections[f.Main]
-			if st := &z.stretches[id]; st.keep == found && fits(s, st) {
+			id, s := z.net.Runs[f.Run].Section, z.sizes[f.Main]
+			if st := &z.sections[id]; st.keep == found && fits(s, st) {
 				z.set(id, s)
 				st.reason, st.cut, held = byRoom, false, true
 			}
@@ -30,7 +30,7 @@ func (z *solver) hold() {
 
 // between reports whether r is all there is between two junctions.
 func (z *solver) between(r *duct.Run) bool {
-	if r.Stretch == duct.None || len(z.net.Stretches[r.Stretch].Runs) != 1 || r.Kind != duct.Rigid {
+	if r.Section == duct.None || len(z.net.Sections[r.Section].Runs) != 1 || r.Kind != duct.Rigid {
 		return false
 	}
 	for _, id := range [...]duct.NodeID{r.From, r.To} {
@@ -41,8 +41,8 @@ func (z *solver) between(r *duct.Run) bool {
 	return true
 }
 
-// fits reports whether the larger section s of the main before a stretch may go on in it.
-func fits(s duct.Section, st *stretch) bool {
-	return s.Shape == st.section.Shape && s.Area() > st.section.Area() && !(st.lim.height > 0 && over(s.Height, st.lim.height)) &&
-		s.Width >= st.section.Width && s.Height >= st.section.Height
+// fits reports whether the larger size s of the main before a section may go on in it.
+func fits(s duct.Size, st *section) bool {
+	return s.Shape == st.size.Shape && s.Area() > st.size.Area() && !(st.lim.height > 0 && over(s.Height, st.lim.height)) &&
+		s.Width >= st.size.Width && s.Height >= st.size.Height
 }

@@ -28,12 +28,12 @@ func TestSizeHeldPastCloseBranches(t *testing.T) {
 				return des.Runs[run(net, "A").ID], des.Runs[run(net, "B").ID], des.Runs[run(net, "D").ID], short
 			}
 			a, far, d, short := solve(4)
-			require.Less(t, float64(far.Section.Area()), float64(a.Section.Area()))
+			require.Less(t, float64(far.Size.Area()), float64(a.Size.Area()))
 			require.Zero(t, short)
 			a2, close, d2, short := solve(0.1)
-			require.Equal(t, a.Section, a2.Section)
-			require.Equal(t, d.Section, d2.Section)
-			require.Equal(t, a.Section, close.Section, "no room to change it")
+			require.Equal(t, a.Size, a2.Size)
+			require.Equal(t, d.Size, d2.Size)
+			require.Equal(t, a.Size, close.Size, "no room to change it")
 			require.Contains(t, close.Why[0].What, "goes on")
 			require.Zero(t, short)
 		}

@@ -101,7 +101,7 @@ func TestLossRisesWithFlowThroughEverything(t *testing.T) {
 		after, _ := sizing.Solve(withFlow(kept, k), spec)
 		for i := range net.Runs {
 			b, a := before.Runs[i], after.Runs[i]
-			require.Equal(t, b.Section, a.Section)
+			require.Equal(t, b.Size, a.Size)
 			require.Greater(t, a.Rate, b.Rate)
 			if reynolds(before, i) > 4000 {
 				ratio := float64(a.Rate / b.Rate)
@@ -149,7 +149,7 @@ func TestEverythingMirrored(t *testing.T) {
 		q, foundQ := sizing.Solve(two, spec)
 		require.Equal(t, codes(foundP), codes(foundQ))
 		for i := range p.Runs {
-			require.Equal(t, p.Runs[i].Section, q.Runs[i].Section)
+			require.Equal(t, p.Runs[i].Size, q.Runs[i].Size)
 			require.InDelta(t, float64(p.Runs[i].Friction), float64(q.Runs[i].Friction), 1e-6)
 			require.InDelta(t, float64(p.Runs[i].Fittings), float64(q.Runs[i].Fittings), 1e-6)
 		}

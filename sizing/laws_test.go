@@ -87,7 +87,7 @@ func fix(net *duct.Network, des *duct.Design, grow duct.Length) *duct.Network {
 	out := *net
 	out.Runs = append([]duct.Run(nil), net.Runs...)
 	for i := range out.Runs {
-		s := des.Runs[i].Section
+		s := des.Runs[i].Size
 		s.Width += grow
 		if s.Shape == duct.Round || grow > 0 {
 			s.Height += grow
@@ -113,7 +113,7 @@ func withFlow(net *duct.Network, k float64) *duct.Network {
 
 func reynolds(des *duct.Design, i int) float64 {
 	r := &des.Runs[i]
-	return float64(des.Density) * float64(r.Velocity) * float64(r.Section.Hydraulic()) / des.Viscosity
+	return float64(des.Density) * float64(r.Velocity) * float64(r.Size.Hydraulic()) / des.Viscosity
 }
 
 // elbowPower is the least power of the flow the loss of an elbow rises with. Its published factor falls from 1.30 to
@@ -208,7 +208,7 @@ func TestMirroredAndRenamed(t *testing.T) {
 		}
 		p, q := solve(t, one, spec), solve(t, two, spec)
 		for i := range p.Runs {
-			require.Equal(t, p.Runs[i].Section, q.Runs[i].Section)
+			require.Equal(t, p.Runs[i].Size, q.Runs[i].Size)
 			require.InDelta(t, float64(p.Runs[i].Friction), float64(q.Runs[i].Friction), 1e-6)
 			require.InDelta(t, float64(p.Runs[i].Fittings), float64(q.Runs[i].Fittings), 1e-6)
 		}
@@ -250,7 +250,7 @@ func TestBalancedThrottlesLess(t *testing.T) {
 	require.Greater(t, better, 20, "balancing hardly ever helped")
 }
 
-// Where neither limits nor steps hold it back, static regain gives every stretch the static pressure of the one
+// Where neither limits nor steps hold it back, static regain gives every section the static pressure of the one
 // before it.
 func TestRegainGivesEqualStatics(t *testing.T) {
 	free := 0
@@ -263,16 +263,16 @@ func TestRegainGivesEqualStatics(t *testing.T) {
 		c := rapid.Float64Range(0, 0.4).Draw(t, "c")
 		spec.Coefficients = quiet(map[string]float64{"takeoff": c, "through": c / 4, "elbow": c / 2, "wye": c, "bullhead": c, "cross": c})
 		des := solve(t, net, spec)
-		for _, s := range net.Stretches {
+		for _, s := range net.Sections {
 			first, last := &net.Runs[s.Runs[0]], &net.Runs[s.Runs[len(s.Runs)-1]]
 			if s.Up == duct.None {
 				continue
 			}
-			feeds := false // a stretch enlarged for what it feeds keeps no equal statics
+			feeds := false // a section enlarged for what it feeds keeps no equal statics
 			for _, w := range des.Runs[first.ID].Why {
 				feeds = feeds || w.What != "The step whose static pressure gain meets its loss best"
 			}
-			d, up := des.Runs[first.ID].Section.Width, des.Runs[first.Up].Section.Width
+			d, up := des.Runs[first.ID].Size.Width, des.Runs[first.Up].Size.Width
 			if feeds || float64(d) > float64(up)*(1-1e-9) {
 				continue
 			}
@@ -299,7 +299,7 @@ func TestRegainTakesTheNearestStep(t *testing.T) {
 			v := float64(duct.RoundOf(d).Velocity(q))
 			return 1.204 * v * v / 2
 		}
-		for _, s := range net.Stretches {
+		for _, s := range net.Sections {
 			first := &net.Runs[s.Runs[0]]
 			if s.Up == duct.None || des.Runs[first.ID].Why[0].What != "The step whose static pressure gain meets its loss best" {
 				continue
@@ -315,7 +315,7 @@ func TestRegainTakesTheNearestStep(t *testing.T) {
 				length += net.Runs[r].Line.Len()
 			}
 			up := &net.Runs[first.Up]
-			d, from := des.Runs[first.ID].Section.Width, des.Runs[up.ID].Section.Width
+			d, from := des.Runs[first.ID].Size.Width, des.Runs[up.ID].Size.Width
 			gain := func(d duct.Length) float64 {
 				return math.Abs(pv(from, up.Flow) - pv(d, first.Flow)*(1+c) - float64(rateOf(duct.RoundOf(d), first.Flow))*length)
 			}
@@ -341,15 +341,15 @@ func TestSizesObeyTheRule(t *testing.T) {
 		net := network(drawAir(t), tree(4).Draw(t, "tree"))
 		spec := drawSpec(t)
 		des := solve(t, net, spec)
-		feeds := map[duct.StretchID][]duct.Section{}
-		for _, s := range net.Stretches {
+		feeds := map[duct.SectionID][]duct.Size{}
+		for _, s := range net.Sections {
 			if s.Up != duct.None {
-				feeds[s.Up] = append(feeds[s.Up], des.Runs[s.Runs[0]].Section)
+				feeds[s.Up] = append(feeds[s.Up], des.Runs[s.Runs[0]].Size)
 			}
 		}
-		for _, s := range net.Stretches {
-			size, q := des.Runs[s.Runs[0]].Section, net.Runs[s.Runs[0]].Flow
-			within := func(s duct.Section) bool {
+		for _, s := range net.Sections {
+			size, q := des.Runs[s.Runs[0]].Size, net.Runs[s.Runs[0]].Flow
+			within := func(s duct.Size) bool {
 				return float64(rateOf(s, q)) <= float64(spec.Rate)*(1+1e-6) && float64(s.Velocity(q)) <= float64(spec.MaxVelocity)*(1+1e-6)
 			}
 			require.True(t, within(size), "%v at %v", size, q)
@@ -368,15 +368,15 @@ func TestSizesObeyTheRule(t *testing.T) {
 				}
 			}
 			if strings.Contains(des.Runs[s.Runs[0]].Why[0].What, "goes on") { // no room to change it
-				up := net.Stretches[s.Up].Runs
-				require.Equal(t, des.Runs[up[len(up)-1]].Section, size)
+				up := net.Sections[s.Up].Runs
+				require.Equal(t, des.Runs[up[len(up)-1]].Size, size)
 				continue
 			}
 			w := below(spec, size.Shape, size.Width)
 			if w < spec.Least || size.Shape != duct.Round && w < size.Height {
 				continue
 			}
-			smaller := duct.Section{Shape: size.Shape, Width: w, Height: size.Height}
+			smaller := duct.Size{Shape: size.Shape, Width: w, Height: size.Height}
 			if size.Shape == duct.Round {
 				smaller.Height = w
 			}
@@ -389,14 +389,14 @@ func TestSizesObeyTheRule(t *testing.T) {
 	})
 }
 
-// Of all upright sections within the limits the one of the smallest area is taken, the squarest of equals. All are tried here.
+// Of all upright sizes within the limits the one of the smallest area is taken, the squarest of equals. All are tried here.
 func TestSmallestOfAllPairs(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		spec := drawSpec(t)
 		spec.Shape = rapid.SampledFrom([]duct.Shape{duct.Rect, duct.Oval}).Draw(t, "upright")
 		q := litres(rapid.Float64Range(10, 600).Draw(t, "flow"))
 		net := network(duct.SUP, to("a", 5, 0, q, 0))
-		var best duct.Section
+		var best duct.Size
 		var sides []duct.Length
 		for x := duct.Length(4000 * duct.Millimetre); x >= spec.Least; x = below(spec, duct.Rect, x) {
 			sides = append(sides, x)
@@ -407,7 +407,7 @@ func TestSmallestOfAllPairs(t *testing.T) {
 		}
 		for _, w := range sides {
 			for _, h := range sides {
-				s := duct.Section{Shape: spec.Shape, Width: w, Height: h}
+				s := duct.Size{Shape: spec.Shape, Width: w, Height: h}
 				if h > w*(1+1e-9) || s.Aspect() > spec.MaxAspect*(1+1e-9) || spec.MaxHeight > 0 && h > spec.MaxHeight*(1+1e-9) ||
 					rateOf(s, q) > spec.Rate || s.Velocity(q) > spec.MaxVelocity {
 					continue
@@ -420,7 +420,7 @@ func TestSmallestOfAllPairs(t *testing.T) {
 		des, found := sizing.Solve(net, spec)
 		require.Equal(t, best.IsZero(), found.HasErrors())
 		if !best.IsZero() {
-			got := des.Runs[0].Section
+			got := des.Runs[0].Size
 			require.InDelta(t, float64(best.Width), float64(got.Width), 1e-9)
 			require.InDelta(t, float64(best.Height), float64(got.Height), 1e-9)
 		}
@@ -445,7 +445,7 @@ func below(spec sizing.Spec, shape duct.Shape, x duct.Length) duct.Length {
 
 // rateOf is friction by another way than the program's: Darcy-Weisbach with Colebrook by plain iteration,
 // as the reference gives it.
-func rateOf(s duct.Section, q duct.Flow) duct.Rate {
+func rateOf(s duct.Size, q duct.Flow) duct.Rate {
 	const rho, mu, eps = 1.204, 1.458e-6 * 293.15 * 17.121623755 / (293.15 + 110.4), 0.09e-3
 	v, d := float64(s.Velocity(q)), float64(s.Hydraulic())
 	re := rho * v * d / mu
@@ -503,7 +503,7 @@ func TestPathsAddUp(t *testing.T) {
 		}
 		for i := range net.Runs {
 			r := &net.Runs[i]
-			require.InEpsilon(t, float64(r.Flow), float64(des.Runs[i].Velocity)*float64(des.Runs[i].Section.Area()), 1e-12)
+			require.InEpsilon(t, float64(r.Flow), float64(des.Runs[i].Velocity)*float64(des.Runs[i].Size.Area()), 1e-12)
 			drop := sign * float64(des.Nodes[net.UpNode(r)].Total-des.Nodes[net.DownNode(r)].Total)
 			require.InDelta(t, float64(des.Runs[i].Friction+des.Runs[i].Fittings), drop, 1e-9)
 		}

@@ -10,7 +10,7 @@ import (
 type limits struct {
 	wall
 	shape    duct.Shape
-	height   duct.Length   // of an upright section; 0 none
+	height   duct.Length   // of an upright size; 0 none
 	aspect   float64       // longest side over shortest
 	rate     duct.Rate     // 0 none
 	velocity duct.Velocity // 0 none
@@ -24,8 +24,8 @@ const (
 	flowPower = 1.9
 )
 
-// carries returns the largest flow that keeps within the limits of l in section s.
-func (l *limits) carries(s duct.Section) duct.Flow {
+// carries returns the largest flow that keeps within the limits of l in size s.
+func (l *limits) carries(s duct.Size) duct.Flow {
 	q := math.Inf(1)
 	if l.velocity > 0 {
 		q = float64(l.velocity) * float64(s.Area())
@@ -99,16 +99,16 @@ func (l *limits) atRate(q duct.Flow) duct.Length {
 	return duct.Length(math.Exp(x))
 }
 
-// floor is what a section has to cover: that of the pieces it feeds.
+// floor is what a size has to cover: that of the pieces it feeds.
 type floor struct {
 	equivalent    duct.Length // equivalent diameter
-	width, height duct.Length // upright sections
+	width, height duct.Length // upright sizes
 }
 
 // covers reports whether s is no smaller than f: a round duct by its diameter, an upright one
 // by both sides where those it feeds are upright as well, and by equivalent diameter where
 // shapes differ.
-func (f floor) covers(s duct.Section) bool {
+func (f floor) covers(s duct.Size) bool {
 	const k = 1 - stepSlack
 	if float64(s.Equivalent()) < float64(f.equivalent)*k {
 		return false
@@ -116,10 +116,10 @@ func (f floor) covers(s duct.Section) bool {
 	return s.Shape == duct.Round || float64(s.Width) >= float64(f.width)*k && float64(s.Height) >= float64(f.height)*k
 }
 
-// with returns the floor that covers s too, when it is asked of a section of the given shape and height limit.
+// with returns the floor that covers s too, when it is asked of a size of the given shape and height limit.
 // Where the limit keeps the height below that of s, or s may stand no higher than something
 // else decided, sides are not compared.
-func (f floor) with(s duct.Section, own *limits) floor {
+func (f floor) with(s duct.Size, own *limits) floor {
 	f.equivalent = max(f.equivalent, s.Equivalent())
 	if s.Shape != duct.Round && own.shape != duct.Round && (own.height <= 0 || s.Height <= own.height) {
 		f.width, f.height = max(f.width, s.Width), max(f.height, s.Height)

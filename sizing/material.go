@@ -15,7 +15,7 @@ const (
 	leastFlow = 1e-9
 )
 
-// wall is what the friction of a duct depends on beside its section.
+// wall is what the friction of a duct depends on beside its size.
 type wall struct {
 	roughness duct.Length
 	extended  float64 // flexible: installed over fully extended length; 0 not flexible
@@ -23,7 +23,7 @@ type wall struct {
 }
 
 // rate returns the friction a metre of q in s.
-func (w wall) rate(s duct.Section, q duct.Flow) duct.Rate {
+func (w wall) rate(s duct.Size, q duct.Flow) duct.Rate {
 	r := loss.FrictionRate(s, q, w.roughness, *w.lossAir)
 	if w.extended > 0 {
 		r *= duct.Rate(loss.Compression(s.Equivalent(), w.extended))

@@ -73,7 +73,7 @@ func TestPairsOfMethods(t *testing.T) {
 					if upstream {
 						m = up
 					}
-					got, first := des.Runs[i].Section, alone[starts(m)].Runs[i].Section
+					got, first := des.Runs[i].Size, alone[starts(m)].Runs[i].Size
 					print += fmt.Sprint(got, " ")
 					switch {
 					case m == sizing.Balanced:
@@ -122,7 +122,7 @@ func TestRegainIsForSupply(t *testing.T) {
 		spec.Method, spec.UpstreamMethod = plain(c.method), plain(c.upstream)
 		want := solve(t, net, spec)
 		for i := range net.Runs {
-			require.Equal(t, want.Runs[i].Section, des.Runs[i].Section, net.Runs[i].Key)
+			require.Equal(t, want.Runs[i].Size, des.Runs[i].Size, net.Runs[i].Key)
 		}
 		require.NotContains(t, des.Systems[0].Method, "regain")
 		spec.Method, spec.UpstreamMethod = c.method, c.upstream
@@ -152,7 +152,7 @@ func TestPlainBranchesAreSizedByFriction(t *testing.T) {
 		key := net.Runs[i].Key
 		if strings.HasPrefix(key, "b") {
 			require.Contains(t, des.Runs[i].Why[0].What, "No size regains the loss")
-			require.LessOrEqual(t, float64(des.Runs[i].Section.Width), float64(equal.Runs[i].Section.Width), key)
+			require.LessOrEqual(t, float64(des.Runs[i].Size.Width), float64(equal.Runs[i].Size.Width), key)
 		} else if strings.Contains(des.Runs[i].Why[0].What, "static pressure gain meets its loss best") {
 			regained++
 		}
@@ -172,15 +172,15 @@ func TestPlainBranchesAreSizedByFriction(t *testing.T) {
 // runCalled returns the id of a run as people read it.
 func runCalled(net *duct.Network, key string) string { return fmt.Sprintf("r%d", run(net, key).ID+1) }
 
-// section is a duct of a tree as an independent minimiser sees it.
-type section struct {
+// treeDuct is a duct of a tree as an independent minimiser sees it.
+type treeDuct struct {
 	q, length, c float64
-	next         []*section
+	next         []*treeDuct
 	part         float64 // of the pressure left at its start that it may use; what hangs on it gets the rest
 }
 
 // diameter returns the round duct that loses dp, by bisection with plain friction and a coefficient.
-func (s *section) diameter(dp float64) float64 {
+func (s *treeDuct) diameter(dp float64) float64 {
 	const rho, mu, eps = 1.204, 1.458e-6 * 293.15 * 17.121623755 / (293.15 + 110.4), 0.09e-3
 	lo, hi := 0.02, 5.0
 	for range 40 {
@@ -200,7 +200,7 @@ func (s *section) diameter(dp float64) float64 {
 }
 
 // surface returns the wall of a tree that may lose p in all.
-func (s *section) surface(p float64) float64 {
+func (s *treeDuct) surface(p float64) float64 {
 	dp := p
 	if len(s.next) > 0 {
 		dp = p * s.part
@@ -243,13 +243,13 @@ func TestOptimisedAgainstMinimiser(t *testing.T) {
 		spec.Method, spec.MaxVelocity, spec.RoundSteps, spec.Least = sizing.Optimised, 0, sizing.Steps{}, 0
 		spec.Costs = sizing.Costs{Duct: between(20, 120), Energy: between(0.05, 0.4), Hours: 4000, Worth: 8, Efficiency: 0.6}
 		own := map[string]float64{}
-		var all []*section
-		var grow func(p *piece, depth int) *section
+		var all []*treeDuct
+		var grow func(p *piece, depth int) *treeDuct
 		n := 0
-		grow = func(p *piece, depth int) *section {
+		grow = func(p *piece, depth int) *treeDuct {
 			n++
 			*p = piece{key: fmt.Sprintf("s%d", n), mark: fmt.Sprintf("s%d", n), length: between(5, 25)}
-			s := &section{length: p.length, c: between(0.1, 1), part: 0.5}
+			s := &treeDuct{length: p.length, c: between(0.1, 1), part: 0.5}
 			for _, kind := range []string{"entry", "through", "takeoff"} {
 				own[p.key+"/"+kind] = s.c
 			}
@@ -276,7 +276,7 @@ func TestOptimisedAgainstMinimiser(t *testing.T) {
 		z1 := tree.q * spec.Costs.Energy * 4000 * 8 / (1000 * 0.6)
 		got := z1 * float64(des.Systems[0].Required)
 		for i := range net.Runs {
-			got += spec.Costs.Duct * math.Pi * float64(des.Runs[i].Section.Width) * net.Runs[i].Line.Len()
+			got += spec.Costs.Duct * math.Pi * float64(des.Runs[i].Size.Width) * net.Runs[i].Line.Len()
 		}
 		pressure := 50.0
 		cost := func() float64 { return z1*pressure + spec.Costs.Duct*tree.surface(pressure) }

@@ -38,16 +38,16 @@ func mix(t *rapid.T, p *piece, from duct.Spec) {
 	switch rapid.IntRange(0, 7).Draw(t, "kept") {
 	case 0:
 		p.status = duct.Existing
-		p.spec.Fixed = drawSection(t)
+		p.spec.Fixed = drawSize(t)
 	case 1:
-		p.spec.Fixed = drawSection(t)
+		p.spec.Fixed = drawSize(t)
 	case 2:
 		p.status = duct.Existing // no size known
 	}
 	if p.flow > 0 {
 		p.loss = duct.Pressure(rapid.Float64Range(0, 40).Draw(t, "terminal loss"))
 		if rapid.IntRange(0, 2).Draw(t, "end") == 0 {
-			p.kind, p.length, p.spec.Fixed = duct.Flexible, rapid.Float64Range(0.5, 2).Draw(t, "flexible"), duct.Section{}
+			p.kind, p.length, p.spec.Fixed = duct.Flexible, rapid.Float64Range(0.5, 2).Draw(t, "flexible"), duct.Size{}
 			if rapid.Bool().Draw(t, "has a neck") {
 				p.neck = duct.RoundOf(duct.Length(rapid.SampledFrom([]float64{0.16, 0.2, 0.25}).Draw(t, "neck")))
 			}
@@ -58,7 +58,7 @@ func mix(t *rapid.T, p *piece, from duct.Spec) {
 	}
 }
 
-func drawSection(t *rapid.T) duct.Section {
+func drawSize(t *rapid.T) duct.Size {
 	w := duct.Length(rapid.SampledFrom([]float64{0.16, 0.2, 0.25, 0.315, 0.4, 0.5}).Draw(t, "kept width"))
 	h := duct.Length(rapid.SampledFrom([]float64{0.15, 0.2, 0.25}).Draw(t, "kept height"))
 	switch rapid.SampledFrom([]duct.Shape{duct.Round, duct.Rect, duct.Oval}).Draw(t, "kept shape") {
@@ -104,11 +104,11 @@ func TestBalancedNeverThrottlesMore(t *testing.T) {
 		for i := range net.Runs {
 			was, is := equal.Runs[i], balanced.Runs[i]
 			if keptByNote(&net.Runs[i]) {
-				require.Equal(t, was.Section, is.Section)
+				require.Equal(t, was.Size, is.Size)
 			}
-			require.LessOrEqual(t, float64(is.Section.Area()), float64(was.Section.Area())*(1+1e-9))
+			require.LessOrEqual(t, float64(is.Size.Area()), float64(was.Size.Area())*(1+1e-9))
 			smaller := strings.Contains(is.Why[0].What, "Made smaller")
-			if is.Section != was.Section {
+			if is.Size != was.Size {
 				require.LessOrEqual(t, float64(is.Velocity), float64(spec.MaxVelocity)*(1+1e-6))
 			} else {
 				require.False(t, smaller, "%s is as large as before", net.Runs[i].Key)
@@ -133,18 +133,18 @@ func TestFeedsIsSaidWhereItDecides(t *testing.T) {
 		des, _ := sizing.Solve(net, spec)
 		for i := range net.Runs {
 			res := &des.Runs[i]
-			if res.Section.Shape != duct.Round || !strings.Contains(res.Why[0].What, "no smaller than the pieces it feeds") {
+			if res.Size.Shape != duct.Round || !strings.Contains(res.Why[0].What, "no smaller than the pieces it feeds") {
 				continue
 			}
 			seen++
 			most := duct.Length(0)
-			for k := range net.Stretches {
-				if up := net.Stretches[k].Up; up == net.Runs[i].Stretch {
-					most = max(most, des.Runs[net.Stretches[k].Runs[0]].Section.Equivalent())
+			for k := range net.Sections {
+				if up := net.Sections[k].Up; up == net.Runs[i].Section {
+					most = max(most, des.Runs[net.Sections[k].Runs[0]].Size.Equivalent())
 				}
 			}
-			smaller := res.Section.Width - spec.RoundSteps.Even
-			require.Greater(t, float64(most), float64(smaller)*(1+1e-9), "%s of %v feeds no more than %v", net.Runs[i].Key, res.Section.Width, most)
+			smaller := res.Size.Width - spec.RoundSteps.Even
+			require.Greater(t, float64(most), float64(smaller)*(1+1e-9), "%s of %v feeds no more than %v", net.Runs[i].Key, res.Size.Width, most)
 		}
 	})
 	require.Greater(t, seen, 3)
@@ -170,7 +170,7 @@ func TestBalancedKeepsItsBestPass(t *testing.T) {
 
 	spec.Method = sizing.EqualFriction
 	best := throttling(equal)
-	for w := duct.Length(4 * duct.Inch); w <= result(net, equal, "c").Section.Width; w += 2 * duct.Inch {
+	for w := duct.Length(4 * duct.Inch); w <= result(net, equal, "c").Size.Width; w += 2 * duct.Inch {
 		for v := duct.Length(4 * duct.Inch); v <= w; v += 2 * duct.Inch {
 			root.next[1].spec.Fixed, root.next[1].next[0].spec.Fixed = duct.RectOf(w, 6*duct.Inch), duct.RectOf(v, 6*duct.Inch)
 			tried := network(duct.SUP, root)
@@ -196,7 +196,7 @@ func TestFlattenedCoversBothSides(t *testing.T) {
 	spec.RectSteps = sizing.Steps{Even: 50 * duct.Millimetre}
 	net := network(duct.SUP, a)
 	des := solve(t, net, spec)
-	got := result(net, des, "a").Section
+	got := result(net, des, "a").Size
 	require.Equal(t, duct.Rect, got.Shape)
 	require.InDelta(t, 0.6, float64(got.Width), 1e-9)
 	require.InDelta(t, 0.15, float64(got.Height), 1e-9)

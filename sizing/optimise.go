@@ -25,13 +25,13 @@ func (c Costs) energy(q duct.Flow) float64 {
 	return float64(q) * c.Energy * c.Hours * c.Worth / (float64(duct.Kilowatt) * c.Efficiency)
 }
 
-// duct returns z2, by which the cost of a section is z2 K dp^-0.2.
+// duct returns z2, by which the cost of a size is z2 K dp^-0.2.
 func (c Costs) duct(rho duct.Density) float64 {
 	return roundFactor * math.Pi * math.Pow(float64(rho), 0.2) * c.Duct
 }
 
 const (
-	// seriesPower joins sections in series: 1/1.2.
+	// seriesPower joins sizes in series: 1/1.2.
 	seriesPower = 5.0 / 6
 	// optimiseMost is how often sizes are worked out with the fittings as they are, until none changes by more than optimiseTol,
 	// chooseMost how often the fittings are chosen anew.
@@ -46,14 +46,14 @@ const (
 // roundFactor is (8/pi^2)^0.2, printed as 0.959.
 var roundFactor = math.Pow(8/(math.Pi*math.Pi), 0.2)
 
-// optimum is the work of the optimised method; slices are by stretch.
+// optimum is the work of the optimised method; slices are by section.
 type optimum struct {
 	z           *solver
 	d           []duct.Length
-	m, k        []float64       // m = f L + D sum C; K of the stretch
-	tree        []float64       // K of the stretch and all that hangs on it
+	m, k        []float64       // m = f L + D sum C; K of the section
+	tree        []float64       // K of the section and all that hangs on it
 	fixed       []duct.Pressure // of what is not sized here, on the way to the terminal it weighs most for
-	left, share []duct.Pressure // what the sized part from here outwards may lose, and the stretch itself
+	left, share []duct.Pressure // what the sized part from here outwards may lose, and the section itself
 
 	// Of the system condensed last: its K, what may be lost by what is sized, and what is lost by what is not.
 	root           float64
@@ -63,7 +63,7 @@ type optimum struct {
 // optimise sizes by duct cost against fan energy.
 //
 // Source: the T-method of Tsal, Behls and Mangel (1988), as in the LBNL Design Guide for Energy-Efficient Research
-// Laboratories: sections are condensed to one, K = m^0.2 Q^0.4 L, in series (K1^0.833 + K2^0.833)^1.2, in parallel
+// Laboratories: sizes are condensed to one, K = m^0.2 Q^0.4 L, in series (K1^0.833 + K2^0.833)^1.2, in parallel
 // K1 + K2; the fan's pressure is (0.2 z2 K/z1)^0.833; from the fan outward it is shared out by (Ki/K)^0.833.
 // No duct becomes larger than the one that feeds it, our own addition. It is an approximation, since m is held while the cost is differentiated: on its check network it lies 0.1 % above the true
 // least cost. The ASHRAE handbook dropped it in 2013 because cost data were too inexact. All ducts count as
@@ -89,29 +89,29 @@ func (z *solver) optimise() {
 				break
 			}
 		}
-		before := append([]duct.Section(nil), z.sections...)
+		before := append([]duct.Size(nil), z.sizes...)
 		for i := range z.net.Systems {
 			o.round(&z.net.Systems[i])
 		}
 		z.evaluate()
-		if same(before, z.sections) {
+		if same(before, z.sizes) {
 			return
 		}
 	}
 }
 
 func newOptimum(z *solver) *optimum {
-	n := len(z.stretches)
+	n := len(z.sections)
 	o := &optimum{z: z, d: make([]duct.Length, n), m: make([]float64, n), k: make([]float64, n), tree: make([]float64, n),
 		fixed: make([]duct.Pressure, n), left: make([]duct.Pressure, n), share: make([]duct.Pressure, n)}
-	for i := range z.stretches {
-		o.d[i] = z.stretches[i].section.Equivalent()
+	for i := range z.sections {
+		o.d[i] = z.sections[i].size.Equivalent()
 	}
 	return o
 }
 
-// same reports whether two sets of sections are one.
-func same(a, b []duct.Section) bool {
+// same reports whether two sets of sizes are one.
+func same(a, b []duct.Size) bool {
 	for i := range a {
 		if a[i] != b[i] {
 			return false
@@ -120,9 +120,9 @@ func same(a, b []duct.Section) bool {
 	return true
 }
 
-// free reports whether stretch id is sized by cost.
-func (o *optimum) free(id duct.StretchID) bool {
-	st := &o.z.stretches[id]
+// free reports whether section id is sized by cost.
+func (o *optimum) free(id duct.SectionID) bool {
+	st := &o.z.sections[id]
 	return st.keep == found && st.method == Optimised && st.flow > leastFlow
 }
 
@@ -136,10 +136,10 @@ func (o *optimum) pass(sys *duct.System) float64 {
 func (o *optimum) condenseAll(sys *duct.System) {
 	z := o.z
 	o.root, o.kept, o.pressure = 0, 0, 0
-	for k := len(sys.Stretches) - 1; k >= 0; k-- {
-		id := sys.Stretches[k]
+	for k := len(sys.Sections) - 1; k >= 0; k-- {
+		id := sys.Sections[k]
 		o.condense(id)
-		if z.net.Stretches[id].Up == duct.None {
+		if z.net.Sections[id].Up == duct.None {
 			o.root += o.tree[id]
 			o.kept = max(o.kept, o.fixed[id])
 		}
@@ -155,9 +155,9 @@ func (o *optimum) expandAll(sys *duct.System) float64 {
 		return 0
 	}
 	worst := 0.0
-	for _, id := range sys.Stretches {
+	for _, id := range sys.Sections {
 		total := o.pressure + o.kept // what may be lost from here on in all
-		if up := o.z.net.Stretches[id].Up; up != duct.None {
+		if up := o.z.net.Sections[id].Up; up != duct.None {
 			total = o.left[up]
 		}
 		worst = math.Max(worst, o.expand(id, total))
@@ -165,42 +165,42 @@ func (o *optimum) expandAll(sys *duct.System) float64 {
 	return worst
 }
 
-// condense works out m and K of a stretch, and K and the fixed losses of all from it outwards.
-func (o *optimum) condense(id duct.StretchID) {
+// condense works out m and K of a section, and K and the fixed losses of all from it outwards.
+func (o *optimum) condense(id duct.SectionID) {
 	z := o.z
-	st := &z.stretches[id]
+	st := &z.sections[id]
 	children, fixed := 0.0, duct.Pressure(0)
 	if n := &z.net.Nodes[z.net.DownNode(z.lastRun(id))]; n.Kind == duct.Outlet && n.Terminal != duct.None {
 		fixed = z.net.Terminals[n.Terminal].Loss
 	}
-	for c := st.child; c != duct.None; c = z.stretches[c].next {
+	for c := st.child; c != duct.None; c = z.sections[c].next {
 		children += o.tree[c]
 		fixed = max(fixed, o.fixed[c])
 	}
 	if !o.free(id) {
 		o.m[id], o.k[id], o.tree[id] = 0, 0, children
-		o.fixed[id] = fixed + z.stretchLoss(id, st.section)
+		o.fixed[id] = fixed + z.sectionLoss(id, st.size)
 		return
 	}
-	o.m[id] = momentOf(z.stretchLoss(id, duct.RoundOf(o.d[id])), o.d[id], st.flow, z.air.Density)
+	o.m[id] = momentOf(z.sectionLoss(id, duct.RoundOf(o.d[id])), o.d[id], st.flow, z.air.Density)
 	o.k[id] = math.Pow(o.m[id], 0.2) * math.Pow(float64(st.flow), 0.4) * o.length(id)
 	o.tree[id] = math.Pow(math.Pow(o.k[id], seriesPower)+math.Pow(children, seriesPower), 1/seriesPower)
 	o.fixed[id] = fixed
 }
 
-// length returns the length of a stretch as it is paid for: from corner to corner.
-func (o *optimum) length(id duct.StretchID) float64 {
+// length returns the length of a section as it is paid for: from corner to corner.
+func (o *optimum) length(id duct.SectionID) float64 {
 	sum := 0.0
-	for _, r := range o.z.net.Stretches[id].Runs {
+	for _, r := range o.z.net.Sections[id].Runs {
 		sum += o.z.net.Runs[r].Line.Len()
 	}
 	return sum
 }
 
-// behind returns K of what hangs on a stretch: the sum of its parallel parts.
-func (o *optimum) behind(id duct.StretchID) float64 {
+// behind returns K of what hangs on a section: the sum of its parallel parts.
+func (o *optimum) behind(id duct.SectionID) float64 {
 	sum := 0.0
-	for c := o.z.stretches[id].child; c != duct.None; c = o.z.stretches[c].next {
+	for c := o.z.sections[id].child; c != duct.None; c = o.z.sections[c].next {
 		sum += o.tree[c]
 	}
 	return sum
@@ -216,12 +216,12 @@ func costDiameter(m float64, lost duct.Pressure, q duct.Flow, rho duct.Density) 
 	return duct.Length(roundFactor * math.Pow(m*float64(rho), 0.2) * math.Pow(float64(q), 0.4) * math.Pow(float64(lost), -0.2))
 }
 
-// expand gives a stretch its share of the pressure total that may be lost from its start on, and returns the relative
+// expand gives a section its share of the pressure total that may be lost from its start on, and returns the relative
 // change of its diameter.
-func (o *optimum) expand(id duct.StretchID, total duct.Pressure) float64 {
+func (o *optimum) expand(id duct.SectionID, total duct.Pressure) float64 {
 	z := o.z
 	if !o.free(id) {
-		o.left[id] = total - z.stretchLoss(id, z.stretches[id].section)
+		o.left[id] = total - z.sectionLoss(id, z.sections[id].size)
 		return 0
 	}
 	sized := total - o.fixed[id]
@@ -230,7 +230,7 @@ func (o *optimum) expand(id duct.StretchID, total duct.Pressure) float64 {
 	if o.share[id] <= 0 || o.m[id] <= 0 {
 		return 0
 	}
-	d := costDiameter(o.m[id], o.share[id], z.stretches[id].flow, z.air.Density)
+	d := costDiameter(o.m[id], o.share[id], z.sections[id].flow, z.air.Density)
 	if most := o.most(id); most > 0 {
 		d = min(d, most)
 	}
@@ -239,24 +239,24 @@ func (o *optimum) expand(id duct.StretchID, total duct.Pressure) float64 {
 	return change
 }
 
-// most returns the diameter of what feeds a stretch, over which none of it goes: what a junction loses by the velocity of
+// most returns the diameter of what feeds a section, over which none of it goes: what a junction loses by the velocity of
 // its common leg no branch gets back by being larger. It is 0 where nothing does.
-func (o *optimum) most(id duct.StretchID) duct.Length {
-	up := o.z.net.Stretches[id].Up
-	if up == duct.None || o.z.stretches[id].first {
+func (o *optimum) most(id duct.SectionID) duct.Length {
+	up := o.z.net.Sections[id].Up
+	if up == duct.None || o.z.sections[id].first {
 		return 0
 	}
 	return o.d[up]
 }
 
-// round gives the stretches of a system the steps nearest to their diameters.
+// round gives the sections of a system the steps nearest to their diameters.
 func (o *optimum) round(sys *duct.System) {
 	z := o.z
-	for _, id := range sys.Stretches {
+	for _, id := range sys.Sections {
 		if !o.free(id) {
 			continue
 		}
-		st := &z.stretches[id]
+		st := &z.sections[id]
 		if o.m[id] <= 0 || o.share[id] <= 0 { // it loses nothing that could be weighed: joins draw air along
 			z.set(id, st.base)
 			st.reason = st.plain()
@@ -280,7 +280,7 @@ func (o *optimum) round(sys *duct.System) {
 		st.exact, st.reason = o.d[id], byCost
 		z.set(id, size)
 	}
-	z.feeds(sys.Stretches)
+	z.feeds(sys.Sections)
 }
 
 // nearest returns the round step nearest to d.

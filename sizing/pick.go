@@ -66,8 +66,8 @@ func (t *table) carriesSides(l ladder, h, w int) duct.Flow {
 	return t.sides[h][w]
 }
 
-// upright returns the rectangular or oval section of that width and height.
-func upright(shape duct.Shape, w, h duct.Length) duct.Section {
+// upright returns the rectangular or oval size of that width and height.
+func upright(shape duct.Shape, w, h duct.Length) duct.Size {
 	if shape == duct.Oval {
 		return duct.OvalOf(w, h)
 	}
@@ -77,18 +77,18 @@ func upright(shape duct.Shape, w, h duct.Length) duct.Section {
 // wish is what a size should be like where there is a choice.
 type wish struct {
 	height    duct.Length // of the main this goes straight on from: kept where that costs little; 0 none
-	mostWidth duct.Length // of the section that feeds it: not wider; 0 none
+	mostWidth duct.Length // of the size that feeds it: not wider; 0 none
 	mostSide  duct.Length // not higher; 0 none
 }
 
-// keepHeight is how much more area a section may have than the smallest one, so as to keep the
+// keepHeight is how much more area a size may have than the smallest one, so as to keep the
 // height of its main. Common practice: a reducer changes one side only.
 const keepHeight = 1.2
 
-// pick returns the smallest section within lim that carries q and covers f; false where no step does.
-func (p *picker) pick(lim limits, q duct.Flow, f floor, w wish) (duct.Section, bool) {
+// pick returns the smallest size within lim that carries q and covers f; false where no step does.
+func (p *picker) pick(lim limits, q duct.Flow, f floor, w wish) (duct.Size, bool) {
 	if math.IsNaN(float64(q)) || math.IsInf(float64(q), 0) {
-		return duct.Section{}, false
+		return duct.Size{}, false
 	}
 	if lim.shape == duct.Round {
 		return p.pickRound(lim, q, f)
@@ -99,7 +99,7 @@ func (p *picker) pick(lim limits, q duct.Flow, f floor, w wish) (duct.Section, b
 	return p.pickSides(lim, q*(1-stepSlack), f, w)
 }
 
-func (p *picker) pickRound(lim limits, q duct.Flow, f floor) (duct.Section, bool) {
+func (p *picker) pickRound(lim limits, q duct.Flow, f floor) (duct.Size, bool) {
 	if p.round.stepless() {
 		d := max(lim.exact(q), p.round.least, f.equivalent)
 		return duct.RoundOf(d), !over(d, lim.height)
@@ -111,7 +111,7 @@ func (p *picker) pickRound(lim limits, q duct.Flow, f floor) (duct.Section, bool
 	}
 	i := first(p.round.index(f.equivalent), n, func(i int) bool { return t.carriesRound(p.round, i) >= q })
 	if i >= n {
-		return duct.Section{}, false
+		return duct.Size{}, false
 	}
 	return duct.RoundOf(p.round.at(i)), true
 }
@@ -129,11 +129,11 @@ func first(lo, n int, ok func(int) bool) int {
 	return lo
 }
 
-// pickSides returns the section of the smallest area; of equals that of the wished height, then
+// pickSides returns the size of the smallest area; of equals that of the wished height, then
 // the squarest. Width is never under height. The wished height is kept where that costs no
 // more than keepHeight.
-func (p *picker) pickSides(lim limits, q duct.Flow, f floor, w wish) (duct.Section, bool) {
-	best, kept := duct.Section{}, duct.Section{}
+func (p *picker) pickSides(lim limits, q duct.Flow, f floor, w wish) (duct.Size, bool) {
+	best, kept := duct.Size{}, duct.Size{}
 	n := p.sides.len()
 	for h := p.sides.index(f.height); h < n; h++ {
 		hh := p.sides.at(h)
@@ -141,7 +141,7 @@ func (p *picker) pickSides(lim limits, q duct.Flow, f floor, w wish) (duct.Secti
 			break
 		}
 		if !best.IsZero() && float64(upright(lim.shape, hh, hh).Area()) > keepHeight*float64(best.Area()) {
-			break // no section this high is small enough
+			break // no size this high is small enough
 		}
 		s, ok := p.narrowest(lim, h, q, f, w)
 		if !ok {
@@ -161,8 +161,8 @@ func (p *picker) pickSides(lim limits, q duct.Flow, f floor, w wish) (duct.Secti
 	return best, !best.IsZero()
 }
 
-// narrowest returns the narrowest section of height step h that will do.
-func (p *picker) narrowest(lim limits, h int, q duct.Flow, f floor, w wish) (duct.Section, bool) {
+// narrowest returns the narrowest size of height step h that will do.
+func (p *picker) narrowest(lim limits, h int, q duct.Flow, f floor, w wish) (duct.Size, bool) {
 	hh := p.sides.at(h)
 	n := p.sides.len()
 	for _, most := range []duct.Length{duct.Length(lim.aspect) * hh, w.mostWidth} {
@@ -175,20 +175,20 @@ func (p *picker) narrowest(lim limits, h int, q duct.Flow, f floor, w wish) (duc
 		return t.carriesSides(p.sides, h, i) >= q && f.covers(upright(lim.shape, p.sides.at(i), hh))
 	})
 	if i >= n {
-		return duct.Section{}, false
+		return duct.Size{}, false
 	}
 	return upright(lim.shape, p.sides.at(i), hh), true
 }
 
-// The powers of its sides a square section's flow goes with at a given friction, and of its width that of one of given height. They
+// The powers of its sides a square size's flow goes with at a given friction, and of its width that of one of given height. They
 // only steer the search below.
 const (
 	squarePower = 2.6
 	widthPower  = 1.5
 )
 
-// pickStepless returns the section of the height limit, else a square, that just carries q.
-func (p *picker) pickStepless(lim limits, q duct.Flow, f floor) (duct.Section, bool) {
+// pickStepless returns the size of the height limit, else a square, that just carries q.
+func (p *picker) pickStepless(lim limits, q duct.Flow, f floor) (duct.Size, bool) {
 	d := max(lim.exact(q), f.equivalent)
 	least := max(p.sides.least, f.height)
 	h := max(least, widthFor(lim.shape, 0, d))
@@ -196,7 +196,7 @@ func (p *picker) pickStepless(lim limits, q duct.Flow, f floor) (duct.Section, b
 		h = lim.height
 	}
 	w := max(h, f.width, widthFor(lim.shape, h, d))
-	for range flowMost { // equal friction of an upright section by hydraulic diameter is a little off its equivalent diameter
+	for range flowMost { // equal friction of an upright size by hydraulic diameter is a little off its equivalent diameter
 		got := lim.carries(upright(lim.shape, w, h))
 		k := float64(q / got)
 		if math.Abs(k-1) <= flowTol || q <= leastFlow {
@@ -221,7 +221,7 @@ func (p *picker) pickStepless(lim limits, q duct.Flow, f floor) (duct.Section, b
 	return s, lim.aspect <= 0 || s.Aspect() <= lim.aspect*(1+stepSlack)
 }
 
-// widthFor returns the width of the section of height h (0: square) with equivalent diameter d.
+// widthFor returns the width of the size of height h (0: square) with equivalent diameter d.
 func widthFor(shape duct.Shape, h, d duct.Length) duct.Length {
 	if d <= 0 {
 		return 0

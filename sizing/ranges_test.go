@@ -57,7 +57,7 @@ func TestNoSilentLoss(t *testing.T) {
 				if shape != duct.Round {
 					h = rapid.Float64Range(60, 1500).Draw(t, "height")
 				}
-				net.Runs[i].Spec.Fixed = duct.Section{Shape: shape, Width: duct.Length(w) * duct.Millimetre, Height: duct.Length(h) * duct.Millimetre}
+				net.Runs[i].Spec.Fixed = duct.Size{Shape: shape, Width: duct.Length(w) * duct.Millimetre, Height: duct.Length(h) * duct.Millimetre}
 			}
 		}
 		spec := drawSpec(t)

@@ -16,22 +16,22 @@ const refineMost = 30
 // sizes: those of static regain first, then by cost, then those of the balanced method.
 func (z *solver) refine() {
 	regain, balanced, optimised := false, false, false
-	for i := range z.stretches {
-		if st := &z.stretches[i]; st.keep == found && len(z.net.Stretches[i].Runs) > 0 {
+	for i := range z.sections {
+		if st := &z.sections[i]; st.keep == found && len(z.net.Sections[i].Runs) > 0 {
 			regain = regain || st.method == StaticRegain && !st.first
 			balanced = balanced || st.method == Balanced
 			optimised = optimised || st.method == Optimised
 		}
 	}
 	if regain {
-		var earlier []duct.Section // of two passes before
+		var earlier []duct.Size // of two passes before
 		for range refineMost {
-			before := slices.Clone(z.sections)
+			before := slices.Clone(z.sizes)
 			if !z.regain() {
 				break
 			}
 			z.evaluate()
-			if slices.Equal(earlier, z.sections) {
+			if slices.Equal(earlier, z.sizes) {
 				break // two sizes take turns
 			}
 			earlier = before
@@ -58,14 +58,14 @@ func (z *solver) throttled(id duct.SystemID) duct.Pressure {
 	return sum
 }
 
-// stretchLoss returns what stretch id would lose with section s: friction over the lengths of the last
-// evaluation, and its fittings with s in place of its section.
-func (z *solver) stretchLoss(id duct.StretchID, s duct.Section) duct.Pressure {
+// stretchLoss returns what section id would lose with size s: friction over the lengths of the last
+// evaluation, and its fittings with s in place of its size.
+func (z *solver) sectionLoss(id duct.SectionID, s duct.Size) duct.Pressure {
 	var sum duct.Pressure
-	st := &z.stretches[id]
+	st := &z.sections[id]
 	rate := duct.Pressure(st.lim.wall.rate(s, st.flow))
 	goesOn := true // the first fitting leaves room for a change of size after it
-	for _, r := range z.net.Stretches[id].Runs {
+	for _, r := range z.net.Sections[id].Runs {
 		sum += rate*duct.Pressure(max(0, z.scratch.straight[r])) + z.scratch.extra[r]
 		sum -= z.stack(&z.net.Runs[r])
 		for _, k := range z.ofRun(r) {
@@ -80,7 +80,7 @@ func (z *solver) stretchLoss(id duct.StretchID, s duct.Section) duct.Pressure {
 		}
 	}
 	if first := z.firstRun(id); goesOn && first.Up != duct.None {
-		if f, ok := z.change(first, z.sections[first.Up], s); ok {
+		if f, ok := z.change(first, z.sizes[first.Up], s); ok {
 			sum += z.tryLoss(&f, s, nil)
 		}
 	}
@@ -89,8 +89,8 @@ func (z *solver) stretchLoss(id duct.StretchID, s duct.Section) duct.Pressure {
 
 func isSizeChange(f *duct.Fitting) bool { return f.Kind == duct.Reducer || f.Kind == duct.Expander }
 
-// change returns the change of size there would be from section up, towards the unit, to section s of run r; false for none.
-func (z *solver) change(r *duct.Run, up, s duct.Section) (duct.Fitting, bool) {
+// change returns the change of size there would be from size up, towards the unit, to size s of run r; false for none.
+func (z *solver) change(r *duct.Run, up, s duct.Size) (duct.Fitting, bool) {
 	if up == s || up.IsZero() {
 		return duct.Fitting{}, false
 	}
@@ -102,7 +102,7 @@ func (z *solver) change(r *duct.Run, up, s duct.Section) (duct.Fitting, bool) {
 }
 
 // changeAngle returns the included angle of a centred change of size with all the room it wants.
-func (z *solver) changeAngle(up, s duct.Section) float64 {
+func (z *solver) changeAngle(up, s duct.Size) float64 {
 	rules := &z.spec.Fittings
 	if rules.ReducerLeast <= 0 {
 		return rules.ReducerAngle
@@ -111,8 +111,8 @@ func (z *solver) changeAngle(up, s duct.Section) float64 {
 	return math.Min(rules.ReducerAngle, 2*math.Atan(move/float64(rules.ReducerLeast)))
 }
 
-// fittingLoss returns what a fitting of stretch id would lose with section s in place of its own.
-func (z *solver) fittingLoss(f *duct.Fitting, id duct.StretchID, s duct.Section) duct.Pressure {
+// fittingLoss returns what a fitting of section id would lose with size s in place of its own.
+func (z *solver) fittingLoss(f *duct.Fitting, id duct.SectionID, s duct.Size) duct.Pressure {
 	if f.Kind == duct.InlineBox {
 		return f.Loss // with a coefficient noted there, at the size as it is
 	}
@@ -120,10 +120,10 @@ func (z *solver) fittingLoss(f *duct.Fitting, id duct.StretchID, s duct.Section)
 	return z.tryLoss(&try, s, legs)
 }
 
-// trial returns a fitting of stretch id as it would be with section s in place of its own, and the legs of its junction.
-func (z *solver) trial(f *duct.Fitting, id duct.StretchID, s duct.Section) (duct.Fitting, []leg) {
+// trial returns a fitting of section id as it would be with size s in place of its own, and the legs of its junction.
+func (z *solver) trial(f *duct.Fitting, id duct.SectionID, s duct.Size) (duct.Fitting, []leg) {
 	try := *f
-	inside := f.Main != duct.None && z.net.Runs[f.Main].Stretch == id
+	inside := f.Main != duct.None && z.net.Runs[f.Main].Section == id
 	switch {
 	case inside && isBend(f.Kind):
 		try.Own, try.Common = s, s
@@ -132,7 +132,7 @@ func (z *solver) trial(f *duct.Fitting, id duct.StretchID, s duct.Section) (duct
 		}
 	case f.Main == duct.None, isLeg(f.Kind) && f.Kind != duct.Through:
 		try.Own = s
-	} // else it has the section of the run towards the unit
+	} // else it has the size of the run towards the unit
 	if isLeg(f.Kind) {
 		return try, z.legs(z.atNode(f))
 	}
@@ -143,7 +143,7 @@ func isBend(k duct.FittingKind) bool {
 	return k == duct.Elbow || k == duct.DropConn || k == duct.Mitre || k == duct.VanedMitre
 }
 
-// sideInPlane returns the side of the section of a bend that lies in the plane of the bend.
+// sideInPlane returns the side of the size of a bend that lies in the plane of the bend.
 func (z *solver) sideInPlane(f *duct.Fitting) duct.Length {
 	c := z.caseOf(f, nil)
 	if f.Own.Shape == duct.Round || c.InPlane == f.Own.Width || c.InPlane == 0 && !c.Upright && f.Kind != duct.DropConn {
@@ -152,8 +152,8 @@ func (z *solver) sideInPlane(f *duct.Fitting) duct.Length {
 	return f.Own.Height
 }
 
-// tryLoss returns the loss of a fitting that is tried out, with section s in the run it is booked on.
-func (z *solver) tryLoss(f *duct.Fitting, s duct.Section, legs []leg) duct.Pressure {
+// tryLoss returns the loss of a fitting that is tried out, with size s in the run it is booked on.
+func (z *solver) tryLoss(f *duct.Fitting, s duct.Size, legs []leg) duct.Pressure {
 	if c, _, ok := z.override(f); ok {
 		c += z.damperOf(f).c
 		return duct.Pressure(c) * loss.VelocityPressure(s.Velocity(z.net.Runs[f.Run].Flow), z.air.Density)
@@ -161,22 +161,22 @@ func (z *solver) tryLoss(f *duct.Fitting, s duct.Section, legs []leg) duct.Press
 	return z.coefficient(f, legs).Loss
 }
 
-// regain sizes every stretch of static regain, from the unit outward, and reports whether any changed.
+// regain sizes every section of static regain, from the unit outward, and reports whether any changed.
 //
 // Source: the exact energy form, ASHRAE Handbook Fundamentals, ch. 21: the size of the next
-// section is that whose drop of velocity pressure makes up for its total pressure loss, so
-// that the static pressure at its end is that at the end of the section before. From the
-// size of that section downward the steps are tried until a gain turns to a deficit; the
+// size is that whose drop of velocity pressure makes up for its total pressure loss, so
+// that the static pressure at its end is that at the end of the size before. From the
+// size of that size downward the steps are tried until a gain turns to a deficit; the
 // nearer of the two is taken. A deficit keeps its sign. Where every size leaves a deficit, as with the loss of a
-// plain branch, nothing is to be had by regain: the section is sized by equal friction, but no larger than the one before.
+// plain branch, nothing is to be had by regain: the size is sized by equal friction, but no larger than the one before.
 // Sizes in which the air would move at less than half of what equal friction gives are not tried, since a plain
 // branch can seem to regain when it is nearly still. Both are our own rules.
 func (z *solver) regain() bool {
-	before := slices.Clone(z.sections)
+	before := slices.Clone(z.sizes)
 	for si := range z.net.Systems {
-		list := z.net.Systems[si].Stretches
+		list := z.net.Systems[si].Sections
 		for _, id := range list {
-			st := &z.stretches[id]
+			st := &z.sections[id]
 			if st.keep != found {
 				continue
 			}
@@ -194,15 +194,15 @@ func (z *solver) regain() bool {
 		}
 		z.feeds(list)
 	}
-	return !slices.Equal(before, z.sections)
+	return !slices.Equal(before, z.sizes)
 }
 
-// regainSize returns the size by static regain, or by friction where there is none, and which of the two; the zero section
+// regainSize returns the size by static regain, or by friction where there is none, and which of the two; the zero size
 // where the limits leave none.
-func (z *solver) regainSize(id duct.StretchID) (duct.Section, reason) {
-	st := &z.stretches[id]
-	from := z.sections[z.lastRun(z.net.Stretches[id].Up).ID]
-	gain := func(s duct.Section) duct.Pressure { return z.gain(id, s) }
+func (z *solver) regainSize(id duct.SectionID) (duct.Size, reason) {
+	st := &z.sections[id]
+	from := z.sizes[z.lastRun(z.net.Sections[id].Up).ID]
+	gain := func(s duct.Size) duct.Pressure { return z.gain(id, s) }
 	lim := st.lim
 	lim.rate = 0
 	list := z.candidates(id, lim, from)
@@ -213,9 +213,9 @@ func (z *solver) regainSize(id duct.StretchID) (duct.Section, reason) {
 		return z.regainExact(lim, st, from, gain)
 	}
 	if len(list) == 0 {
-		return duct.Section{}, byRegain
+		return duct.Size{}, byRegain
 	}
-	best, least := duct.Section{}, math.Inf(1)
+	best, least := duct.Size{}, math.Inf(1)
 	for _, s := range list { // from the largest down; a branch may gain more when it is smaller, since its junction loses less
 		g := float64(gain(s))
 		if g < 0 && best.IsZero() {
@@ -235,7 +235,7 @@ func (z *solver) regainSize(id duct.StretchID) (duct.Section, reason) {
 }
 
 // notOver returns the size by friction, or the largest that was tried where it is larger than that.
-func notOver(friction, most duct.Section) duct.Section {
+func notOver(friction, most duct.Size) duct.Size {
 	if friction.Equivalent() > most.Equivalent() {
 		return most
 	}
@@ -245,40 +245,40 @@ func notOver(friction, most duct.Section) duct.Section {
 // regainSlowest is the velocity in the largest size static regain tries, over that in the size by equal friction. Our own choice.
 const regainSlowest = 0.5
 
-// tooLarge reports a size larger than static regain tries for a stretch.
-func (st *stretch) tooLarge(s duct.Section) bool {
+// tooLarge reports a size larger than static regain tries for a section.
+func (st *section) tooLarge(s duct.Size) bool {
 	return !st.base.IsZero() && float64(s.Area())*regainSlowest > float64(st.base.Area())*(1+stepSlack)
 }
 
 // regainTries is how many sizes are looked at, where every size is a step, for where the gain turns to a deficit.
 const regainTries = 24
 
-// gain returns how much more static pressure there is at the end of a stretch with section s than at the
+// gain returns how much more static pressure there is at the end of a section with size s than at the
 // end of the one before it.
-func (z *solver) gain(id duct.StretchID, s duct.Section) duct.Pressure {
-	return z.pvBefore(id) - z.pvOf(id, s) - z.stretchLoss(id, s)
+func (z *solver) gain(id duct.SectionID, s duct.Size) duct.Pressure {
+	return z.pvBefore(id) - z.pvOf(id, s) - z.sectionLoss(id, s)
 }
 
-// pvBefore returns the velocity pressure at the end of the stretch before id.
-func (z *solver) pvBefore(id duct.StretchID) duct.Pressure {
-	up := z.lastRun(z.net.Stretches[id].Up)
-	return loss.VelocityPressure(z.sections[up.ID].Velocity(up.Flow), z.air.Density)
+// pvBefore returns the velocity pressure at the end of the section before id.
+func (z *solver) pvBefore(id duct.SectionID) duct.Pressure {
+	up := z.lastRun(z.net.Sections[id].Up)
+	return loss.VelocityPressure(z.sizes[up.ID].Velocity(up.Flow), z.air.Density)
 }
 
-// pvOf returns the velocity pressure in stretch id with section s.
-func (z *solver) pvOf(id duct.StretchID, s duct.Section) duct.Pressure {
-	return loss.VelocityPressure(s.Velocity(z.stretches[id].flow), z.air.Density)
+// pvOf returns the velocity pressure in section id with size s.
+func (z *solver) pvOf(id duct.SectionID, s duct.Size) duct.Pressure {
+	return loss.VelocityPressure(s.Velocity(z.sections[id].flow), z.air.Density)
 }
 
 // candidates returns the steps from the size of from down to the smallest within lim, largest first;
-// nil where every size is a step. Upright sections keep the height of from where lim lets them.
-func (z *solver) candidates(id duct.StretchID, lim limits, from duct.Section) []duct.Section {
-	st := &z.stretches[id]
+// nil where every size is a step. Upright sizes keep the height of from where lim lets them.
+func (z *solver) candidates(id duct.SectionID, lim limits, from duct.Size) []duct.Size {
+	st := &z.sections[id]
 	least, ok := z.pick.pick(lim, st.flow, floor{}, z.wishes(id))
 	if !ok {
-		return []duct.Section{}
+		return []duct.Size{}
 	}
-	var list []duct.Section
+	var list []duct.Size
 	if lim.shape == duct.Round {
 		if z.pick.round.stepless() {
 			return nil
@@ -299,10 +299,10 @@ func (z *solver) candidates(id duct.StretchID, lim limits, from duct.Section) []
 	if z.pick.sides.stepless() {
 		return nil
 	}
-	// By equivalent diameter, one section for each width that differs: the main's own height
+	// By equivalent diameter, one size for each width that differs: the main's own height
 	// while it is no more than the width, then nearly square ones.
 	h := least.Height
-	if from.Shape != duct.Round && z.stretches[z.net.Stretches[id].Up].on == id && !over(from.Height, lim.height) {
+	if from.Shape != duct.Round && z.sections[z.net.Sections[id].Up].on == id && !over(from.Height, lim.height) {
 		h = from.Height
 	}
 	top := max(from.Width, least.Width)
@@ -324,10 +324,10 @@ func (z *solver) candidates(id duct.StretchID, lim limits, from duct.Section) []
 }
 
 // regainExact returns the size at which gain is nil, between the size of from and the smallest within lim.
-func (z *solver) regainExact(lim limits, st *stretch, from duct.Section, gain func(duct.Section) duct.Pressure) (duct.Section, reason) {
+func (z *solver) regainExact(lim limits, st *section, from duct.Size, gain func(duct.Size) duct.Pressure) (duct.Size, reason) {
 	lo := max(lim.exact(st.flow), z.spec.Least)
 	hi := max(from.Equivalent(), lo)
-	size := func(d duct.Length) duct.Section {
+	size := func(d duct.Length) duct.Size {
 		if lim.shape == duct.Round {
 			return duct.RoundOf(d)
 		}
@@ -338,7 +338,7 @@ func (z *solver) regainExact(lim limits, st *stretch, from duct.Section, gain fu
 		return upright(lim.shape, max(h, widthFor(lim.shape, h, d)), h)
 	}
 	if hi <= 0 {
-		return duct.Section{}, byRegain
+		return duct.Size{}, byRegain
 	}
 	if st.tooLarge(size(hi)) {
 		hi = max(lo, hi*duct.Length(math.Sqrt(float64(st.base.Area()/size(hi).Area())/regainSlowest)))

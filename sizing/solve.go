@@ -11,8 +11,8 @@ import (
 	"twinline/sizing/loss"
 )
 
-// Solve sizes every run of net and works out what every piece costs: one size a stretch,
-// rounded to the steps, then every fitting and every path from the rounded sizes. Sections are
+// Solve sizes every run of net and works out what every piece costs: one size a section,
+// rounded to the steps, then every fitting and every path from the rounded sizes. Sizes are
 // clear inside, lining or not, as are the sizes of notes. It returns a design whatever it
 // finds; with a finding of level error the design is for looking at alone.
 //
@@ -20,12 +20,12 @@ import (
 // costs nothing. Flexible duct that ends on a terminal with a round neck has the size of that
 // neck. Everything else is the smallest of the steps whose friction and velocity keep within
 // the limits, never smaller than the least, nor than what it feeds (round by diameter,
-// upright by both sides, mixed shapes by equivalent diameter). Of upright sections the one of
+// upright by both sides, mixed shapes by equivalent diameter). Of upright sizes the one of
 // the smallest area is taken, the squarest of equals, wider than high; one that goes straight
 // on from an upright main keeps its height where that costs no more than a fifth of area.
 // Where no round step fits under a height limit, the run becomes rectangular.
 //
-// Static regain sizes the first stretch (of a system, or after a box) by the largest velocity
+// Static regain sizes the first section (of a system, or after a box) by the largest velocity
 // allowed. It has no meaning on the suction side: air that flows to the unit is sized by equal
 // friction instead, which a finding tells. The balanced and the optimised method start from
 // equal friction as well.
@@ -53,41 +53,41 @@ type solver struct {
 	found   diag.List
 	des     *duct.Design
 
-	stretches []stretch
-	walls     []wall         // by run
-	sections  []duct.Section // by run
-	axes      []geom.Curve   // by run, of the last evaluation
-	fitFirst  []int32        // by run, of the last evaluation: the first of its fittings in fitList
-	fitList   []int32        // indices of des.Fittings, by run
-	outside   []int32        // indices of des.Fittings whose coefficient lay outside its source's range
-	scratch   scratch
+	sections []section
+	walls    []wall       // by run
+	sizes    []duct.Size  // by run
+	axes     []geom.Curve // by run, of the last evaluation
+	fitFirst []int32      // by run, of the last evaluation: the first of its fittings in fitList
+	fitList  []int32      // indices of des.Fittings, by run
+	outside  []int32      // indices of des.Fittings whose coefficient lay outside its source's range
+	scratch  scratch
 
-	jumps    map[jump][]duct.StretchID // that jumped alike
+	jumps    map[jump][]duct.SectionID // that jumped alike
 	jumpList []jump                    // in order
 }
 
-// stretch is what a chain of runs of one size is sized by.
-type stretch struct {
+// section is what a chain of runs of one size is sized by.
+type section struct {
 	flow     duct.Flow
 	method   Method
 	lim      limits
 	place    place
 	keep     keeping
-	section  duct.Section
-	base     duct.Section   // the size by its limits alone, whatever it feeds
+	size     duct.Size
+	base     duct.Size      // the size by its limits alone, whatever it feeds
 	exact    duct.Length    // 0 where kept
 	upstream bool           // of a box
 	first    bool           // of a system, or after a box: nothing upstream to compare with
 	child    int32          // the first that hangs on it, duct.None where nothing does
 	next     int32          // the next that hangs on the same
-	on       duct.StretchID // the one of them that takes it farther
+	on       duct.SectionID // the one of them that takes it farther
 	reason   reason
 	cut      bool // made smaller by balancing
 	// flattened tells that it became rectangular under a height limit.
 	flattened bool
 }
 
-// place is where in its system a stretch is.
+// place is where in its system a section is.
 type place uint8
 
 const (
@@ -122,13 +122,13 @@ const (
 	byRoom                   // the size before it goes on, since there is no room to change it
 )
 
-// unbound reports a stretch whose size is not held against the limit of friction: sized by regain, by cost or to a budget.
-func (st *stretch) unbound() bool {
+// unbound reports a section whose size is not held against the limit of friction: sized by regain, by cost or to a budget.
+func (st *section) unbound() bool {
 	return st.method == StaticRegain && !st.first && st.reason != byFriction || st.method == Optimised && st.reason != byLimits || st.cut
 }
 
 // plain returns the reason of a size found by its limits alone.
-func (st *stretch) plain() reason {
+func (st *section) plain() reason {
 	if st.flow <= leastFlow {
 		return byFlow
 	}
@@ -156,13 +156,13 @@ func newSolver(net *duct.Network, spec Spec) *solver {
 	for i := range z.des.Terminals {
 		z.des.Terminals[i].Damper = duct.None
 	}
-	z.sections = make([]duct.Section, len(net.Runs))
+	z.sizes = make([]duct.Size, len(net.Runs))
 	z.walls = make([]wall, len(net.Runs))
 	for i := range net.Runs {
 		r := &net.Runs[i]
 		z.walls[i] = z.wall(r)
 		if r.System == duct.None {
-			z.sections[i] = r.Spec.Fixed
+			z.sizes[i] = r.Spec.Fixed
 		}
 	}
 	z.survey()
@@ -174,8 +174,8 @@ func (z *solver) systems() {
 	for i := range z.net.Systems {
 		sys, res := &z.net.Systems[i], &z.des.Systems[i]
 		method, upstream := Method(""), Method("")
-		for _, id := range sys.Stretches {
-			if st := &z.stretches[id]; st.upstream {
+		for _, id := range sys.Sections {
+			if st := &z.sections[id]; st.upstream {
 				upstream = st.method
 			} else {
 				method = st.method
@@ -195,27 +195,27 @@ func (z *solver) systems() {
 	}
 }
 
-// set gives stretch id its size.
-func (z *solver) set(id duct.StretchID, s duct.Section) {
-	z.stretches[id].section = s
-	for _, r := range z.net.Stretches[id].Runs {
-		z.sections[r] = s
+// set gives section id its size.
+func (z *solver) set(id duct.SectionID, s duct.Size) {
+	z.sections[id].size = s
+	for _, r := range z.net.Sections[id].Runs {
+		z.sizes[r] = s
 	}
 }
 
-// firstRun returns the run of a stretch nearest to the unit.
-func (z *solver) firstRun(id duct.StretchID) *duct.Run {
-	return &z.net.Runs[z.net.Stretches[id].Runs[0]]
+// firstRun returns the run of a section nearest to the unit.
+func (z *solver) firstRun(id duct.SectionID) *duct.Run {
+	return &z.net.Runs[z.net.Sections[id].Runs[0]]
 }
 
-// lastRun returns the run of a stretch farthest from the unit.
-func (z *solver) lastRun(id duct.StretchID) *duct.Run {
-	runs := z.net.Stretches[id].Runs
+// lastRun returns the run of a section farthest from the unit.
+func (z *solver) lastRun(id duct.SectionID) *duct.Run {
+	runs := z.net.Sections[id].Runs
 	return &z.net.Runs[runs[len(runs)-1]]
 }
 
 // choose works out axes and fittings for the sizes as they are.
 func (z *solver) choose() {
-	z.axes = fitting.Axes(z.net, z.sections)
-	z.des.Fittings = fitting.Choose(z.net, z.sections, z.spec.Fittings)
+	z.axes = fitting.Axes(z.net, z.sizes)
+	z.des.Fittings = fitting.Choose(z.net, z.sizes, z.spec.Fittings)
 }

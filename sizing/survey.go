@@ -11,16 +11,16 @@ import (
 // fittings count it.
 const straightTurn = 15 * duct.Degree
 
-// survey finds out of every stretch where it is and what it is sized by.
+// survey finds out of every section where it is and what it is sized by.
 func (z *solver) survey() {
-	z.stretches = make([]stretch, len(z.net.Stretches))
-	for i := range z.stretches {
-		z.stretches[i].child, z.stretches[i].next = duct.None, duct.None
+	z.sections = make([]section, len(z.net.Sections))
+	for i := range z.sections {
+		z.sections[i].child, z.sections[i].next = duct.None, duct.None
 	}
-	terminals := make([]int32, len(z.stretches)) // that a stretch serves
-	boxes := make([]bool, len(z.stretches))      // with a box farther out
+	terminals := make([]int32, len(z.sections)) // that a section serves
+	boxes := make([]bool, len(z.sections))      // with a box farther out
 	for si := range z.net.Systems {
-		list := z.net.Systems[si].Stretches
+		list := z.net.Systems[si].Sections
 		for k := len(list) - 1; k >= 0; k-- {
 			id := list[k]
 			end := z.net.Nodes[z.net.DownNode(z.lastRun(id))].Kind
@@ -28,9 +28,9 @@ func (z *solver) survey() {
 				terminals[id]++
 			}
 			boxes[id] = boxes[id] || end == duct.Box
-			if up := z.net.Stretches[id].Up; up != duct.None {
-				z.stretches[id].next = z.stretches[up].child
-				z.stretches[up].child = int32(id)
+			if up := z.net.Sections[id].Up; up != duct.None {
+				z.sections[id].next = z.sections[up].child
+				z.sections[up].child = int32(id)
 				terminals[up] += terminals[id]
 				boxes[up] = boxes[up] || boxes[id]
 			}
@@ -42,13 +42,13 @@ func (z *solver) survey() {
 			z.places(id, terminals)
 		}
 		for _, id := range list {
-			z.stretches[id].lim = z.limitsOf(id)
+			z.sections[id].lim = z.limitsOf(id)
 		}
 	}
 }
 
-func (z *solver) surveyOne(id duct.StretchID, upstream bool) {
-	st, r := &z.stretches[id], z.firstRun(id)
+func (z *solver) surveyOne(id duct.SectionID, upstream bool) {
+	st, r := &z.sections[id], z.firstRun(id)
 	st.flow = r.Flow
 	st.first = r.Up == duct.None || z.net.Nodes[z.net.UpNode(r)].Kind == duct.Box
 	st.method, st.upstream = z.spec.Method, upstream
@@ -71,18 +71,18 @@ func (z *solver) instead(m Method, air duct.Air) string {
 	return ""
 }
 
-// places tells the stretches that hang on id where they are. One of a main is main too: the
+// places tells the sections that hang on id where they are. One of a main is main too: the
 // one that goes straight on, else the one with most air.
-func (z *solver) places(id duct.StretchID, terminals []int32) {
-	st := &z.stretches[id]
-	if z.net.Stretches[id].Up == duct.None {
+func (z *solver) places(id duct.SectionID, terminals []int32) {
+	st := &z.sections[id]
+	if z.net.Sections[id].Up == duct.None {
 		st.place = mainPlace
 	}
 	st.on = z.goesOn(id)
-	for c := st.child; c != duct.None; c = z.stretches[c].next {
-		child := &z.stretches[c]
+	for c := st.child; c != duct.None; c = z.sections[c].next {
+		child := &z.sections[c]
 		switch {
-		case duct.StretchID(c) == st.on:
+		case duct.SectionID(c) == st.on:
 			child.place = st.place
 		default:
 			child.place = branchPlace
@@ -93,25 +93,25 @@ func (z *solver) places(id duct.StretchID, terminals []int32) {
 	}
 }
 
-// goesOn returns the stretch that takes id farther, duct.None at its end.
-func (z *solver) goesOn(id duct.StretchID) duct.StretchID {
+// goesOn returns the section that takes id farther, duct.None at its end.
+func (z *solver) goesOn(id duct.SectionID) duct.SectionID {
 	along := z.lastRun(id).Outward().Tangent(1)
-	best, bestStraight := duct.StretchID(duct.None), false
-	for c := z.stretches[id].child; c != duct.None; c = z.stretches[c].next {
-		cid := duct.StretchID(c)
+	best, bestStraight := duct.SectionID(duct.None), false
+	for c := z.sections[id].child; c != duct.None; c = z.sections[c].next {
+		cid := duct.SectionID(c)
 		turn := geom.TurnBetween(along, z.firstRun(cid).Outward().Tangent(0))
 		straight := turn <= straightTurn
 		if best == duct.None || straight && !bestStraight ||
-			straight == bestStraight && z.stretches[c].flow > z.stretches[best].flow {
+			straight == bestStraight && z.sections[c].flow > z.sections[best].flow {
 			best, bestStraight = cid, straight
 		}
 	}
 	return best
 }
 
-// limitsOf returns what stretch id has to keep within.
-func (z *solver) limitsOf(id duct.StretchID) limits {
-	st, r := &z.stretches[id], z.firstRun(id)
+// limitsOf returns what section id has to keep within.
+func (z *solver) limitsOf(id duct.SectionID) limits {
+	st, r := &z.sections[id], z.firstRun(id)
 	l := limits{wall: z.walls[r.ID], shape: z.spec.Shape, height: z.spec.MaxHeight, aspect: z.spec.MaxAspect}
 	if r.Spec.HasShape {
 		l.shape = r.Spec.Shape
@@ -148,11 +148,11 @@ func byPlace(v ByPlace, p place, otherwise duct.Velocity) duct.Velocity {
 	return otherwise
 }
 
-// kept gives their size to the stretches that keep one.
+// kept gives their size to the sections that keep one.
 func (z *solver) kept() {
 	for si := range z.net.Systems {
-		for _, id := range z.net.Systems[si].Stretches {
-			st, r := &z.stretches[id], z.firstRun(id)
+		for _, id := range z.net.Systems[si].Sections {
+			st, r := &z.sections[id], z.firstRun(id)
 			fixed := z.fixed(id)
 			switch {
 			case !fixed.IsZero() && r.Status == duct.Existing:
@@ -172,46 +172,46 @@ func (z *solver) kept() {
 	}
 }
 
-// fixed returns the noted size of a stretch, zero if there is none.
-func (z *solver) fixed(id duct.StretchID) duct.Section {
-	for _, r := range z.net.Stretches[id].Runs {
+// fixed returns the noted size of a section, zero if there is none.
+func (z *solver) fixed(id duct.SectionID) duct.Size {
+	for _, r := range z.net.Sections[id].Runs {
 		if s := z.net.Runs[r].Spec.Fixed; !s.IsZero() {
 			return s
 		}
 	}
-	return duct.Section{}
+	return duct.Size{}
 }
 
-// neck returns the round neck of the terminal a stretch ends on, zero where there is none.
-func (z *solver) neck(id duct.StretchID) duct.Section {
+// neck returns the round neck of the terminal a section ends on, zero where there is none.
+func (z *solver) neck(id duct.SectionID) duct.Size {
 	n := &z.net.Nodes[z.net.DownNode(z.lastRun(id))]
 	if n.Kind != duct.Outlet || n.Terminal == duct.None {
-		return duct.Section{}
+		return duct.Size{}
 	}
 	if s := z.net.Terminals[n.Terminal].Neck; !s.IsZero() && s.Shape == duct.Round {
 		return s
 	}
-	return duct.Section{}
+	return duct.Size{}
 }
 
-// sizeAll gives every other stretch its size: outward by its limits, then inward so that
+// sizeAll gives every other section its size: outward by its limits, then inward so that
 // none is smaller than what it feeds.
 func (z *solver) sizeAll() {
 	for si := range z.net.Systems {
-		list := z.net.Systems[si].Stretches
+		list := z.net.Systems[si].Sections
 		for _, id := range list {
-			if z.stretches[id].keep == found {
+			if z.sections[id].keep == found {
 				z.sizeOne(id, floor{})
-				z.stretches[id].base = z.stretches[id].section
+				z.sections[id].base = z.sections[id].size
 			}
 		}
 		z.feeds(list)
 	}
 }
 
-// sizeOne gives a stretch the smallest size within its limits that covers f.
-func (z *solver) sizeOne(id duct.StretchID, f floor) {
-	st := &z.stretches[id]
+// sizeOne gives a section the smallest size within its limits that covers f.
+func (z *solver) sizeOne(id duct.SectionID, f floor) {
+	st := &z.sections[id]
 	if st.exact == 0 {
 		st.exact = st.lim.exact(st.flow)
 	}
@@ -232,47 +232,47 @@ func (z *solver) sizeOne(id duct.StretchID, f floor) {
 	switch {
 	case ok:
 		z.set(id, s)
-	case st.section.IsZero():
+	case st.size.IsZero():
 		z.noSize(id)
 		z.set(id, duct.RoundOf(max(st.exact, z.spec.Least, duct.Millimetre))) // to go on with
 	} // else: what it feeds cannot be covered within the limits, so it stays as it is
 }
 
-// wishes returns what the size of a stretch should be like, from that of the one that feeds it.
-func (z *solver) wishes(id duct.StretchID) wish {
-	up := z.net.Stretches[id].Up
-	if z.stretches[id].first || up == duct.None || z.stretches[id].lim.shape == duct.Round {
+// wishes returns what the size of a section should be like, from that of the one that feeds it.
+func (z *solver) wishes(id duct.SectionID) wish {
+	up := z.net.Sections[id].Up
+	if z.sections[id].first || up == duct.None || z.sections[id].lim.shape == duct.Round {
 		return wish{}
 	}
-	s := z.sections[z.lastRun(up).ID]
+	s := z.sizes[z.lastRun(up).ID]
 	if s.IsZero() || s.Shape == duct.Round {
 		return wish{}
 	}
 	w := wish{mostWidth: max(s.Width, s.Height), mostSide: s.Height}
-	if z.stretches[up].on == id {
+	if z.sections[up].on == id {
 		w.height = s.Height
 	}
 	return w
 }
 
-// feeds makes every stretch that is found no smaller than those it feeds, from the outermost in.
-func (z *solver) feeds(list []duct.StretchID) {
+// feeds makes every section that is found no smaller than those it feeds, from the outermost in.
+func (z *solver) feeds(list []duct.SectionID) {
 	for k := len(list) - 1; k >= 0; k-- {
 		z.cover(list[k])
 	}
 }
 
-// cover makes a stretch that is found no smaller than those it feeds.
-func (z *solver) cover(id duct.StretchID) {
-	st := &z.stretches[id]
+// cover makes a section that is found no smaller than those it feeds.
+func (z *solver) cover(id duct.SectionID) {
+	st := &z.sections[id]
 	if st.keep != found || z.net.Nodes[z.net.DownNode(z.lastRun(id))].Kind == duct.Box {
 		return
 	}
 	f := z.floorOf(id)
-	if f.covers(st.section) {
+	if f.covers(st.size) {
 		return
 	}
-	before, was, rate := st.section, st.reason, st.lim.rate
+	before, was, rate := st.size, st.reason, st.lim.rate
 	if st.unbound() {
 		st.lim.rate = 0
 	}
@@ -281,17 +281,17 @@ func (z *solver) cover(id duct.StretchID) {
 		z.sizeOne(id, g)
 	}
 	st.lim.rate = rate
-	if st.reason = was; st.section != before {
+	if st.reason = was; st.size != before {
 		st.reason = byFeeds
 	}
 }
 
-// floorOf returns what stretch id has to cover.
-func (z *solver) floorOf(id duct.StretchID) floor {
+// floorOf returns what section id has to cover.
+func (z *solver) floorOf(id duct.SectionID) floor {
 	var f floor
-	st := &z.stretches[id]
-	for c := st.child; c != duct.None; c = z.stretches[c].next {
-		f = f.with(z.stretches[c].section, &st.lim)
+	st := &z.sections[id]
+	for c := st.child; c != duct.None; c = z.sections[c].next {
+		f = f.with(z.sections[c].size, &st.lim)
 	}
 	return f
 }

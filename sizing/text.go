@@ -17,7 +17,7 @@ func nodeName(id duct.NodeID) string { return fmt.Sprintf("n%d", id+1) }
 type units struct{ inches bool }
 
 func (u units) length(l duct.Length) string     { return l.Text(u.inches) }
-func (u units) section(s duct.Section) string   { return s.Text(u.inches) }
+func (u units) size(s duct.Size) string         { return s.Text(u.inches) }
 func (u units) flow(q duct.Flow) string         { return q.Text(u.inches) }
 func (u units) velocity(v duct.Velocity) string { return v.Text(u.inches) }
 func (u units) rate(r duct.Rate) string         { return r.Text(u.inches) }
@@ -31,8 +31,8 @@ func (u units) far(l duct.Length) string {
 	return fmt.Sprintf("%.3g m", float64(l))
 }
 
-// inMillimetres writes a section with its unit, for Explain.
-func inMillimetres(s duct.Section) string {
+// inMillimetres writes a size with its unit, for Explain.
+func inMillimetres(s duct.Size) string {
 	if s.IsZero() {
 		return "no size known"
 	}

@@ -38,8 +38,8 @@ var (
 	}
 )
 
-// why returns the lines of why a stretch has its size.
-func (st *stretch) why() []duct.Reason {
+// why returns the lines of why a section has its size.
+func (st *section) why() []duct.Reason {
 	switch {
 	case st.keep != found:
 		return whyKept[st.keep]

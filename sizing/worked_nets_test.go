@@ -12,7 +12,7 @@ import (
 	"twinline/sizing/internal/checks"
 )
 
-// fourOutlets is the generated network of seven sections. keep gives sections sizes in mm.
+// fourOutlets is the generated network of seven sizes. keep gives sizes sizes in mm.
 func fourOutlets(keep map[string]float64) piece {
 	root := line("T1", 10, 0,
 		to("B1", 6, 90, litres(250), 25),
@@ -51,7 +51,7 @@ func TestFourOutlets(t *testing.T) {
 		{"BAL_branch_EN1506", func(s *sizing.Spec) { s.Method, s.Rate, s.RoundSteps = sizing.Balanced, 0.8, list }, nil},
 	}
 	const rel = 1e-6
-	sections, paths := table(t, "four_outlets_sections.csv"), table(t, "four_outlets_paths.csv")
+	sizes, paths := table(t, "four_outlets_sections.csv"), table(t, "four_outlets_paths.csv")
 	for _, c := range cases {
 		t.Run(c.method, func(t *testing.T) {
 			spec := metric()
@@ -62,19 +62,19 @@ func TestFourOutlets(t *testing.T) {
 			des, found := sizing.Solve(net, spec)
 			require.False(t, found.HasErrors(), found)
 			n := 0
-			for _, r := range sections.Rows {
+			for _, r := range sizes.Rows {
 				if r.Text("method") != c.method {
 					continue
 				}
 				n++
 				key := r.Text("section")
 				res := des.Runs[run(net, key).ID]
-				require.InEpsilon(t, r.Num("D_mm"), float64(res.Section.Width/duct.Millimetre), rel, "D of %s", key)
+				require.InEpsilon(t, r.Num("D_mm"), float64(res.Size.Width/duct.Millimetre), rel, "D of %s", key)
 				require.InEpsilon(t, r.Num("V_ms"), float64(res.Velocity), rel, "V of %s", key)
 				require.InEpsilon(t, r.Num("rate_Pa_m"), float64(res.Rate), rel, "rate of %s", key)
 				require.InEpsilon(t, r.Num("dp_friction_Pa"), float64(res.Friction), rel, "friction of %s", key)
 				require.InEpsilon(t, r.Num("dp_fitting_Pa"), float64(res.Fittings), rel, "fittings of %s", key)
-				sections.Seen(r)
+				sizes.Seen(r)
 			}
 			require.Equal(t, 7, n)
 			n = 0
@@ -99,8 +99,8 @@ func TestFourOutlets(t *testing.T) {
 	}
 }
 
-// costNet is the check network of the optimised method: five sections, 5 at the fan, 4 and 3 from it, 1 and 2 from 3. keep
-// gives sections sizes in mm.
+// costNet is the check network of the optimised method: five sizes, 5 at the fan, 4 and 3 from it, 1 and 2 from 3. keep
+// gives sizes sizes in mm.
 func costNet(rows []checks.Row, keep map[string]float64) *duct.Network {
 	length := map[string]float64{}
 	for _, r := range rows {
@@ -139,7 +139,7 @@ func TestOptimised(t *testing.T) {
 	spec.Coefficients = quiet(own)
 	costOf := func(net *duct.Network, des *duct.Design) (sum float64) {
 		for _, r := range tab.Rows {
-			sum += 60 * math.Pi * float64(result(net, des, r.Text("section")).Section.Width) * r.Num("L_m")
+			sum += 60 * math.Pi * float64(result(net, des, r.Text("section")).Size.Width) * r.Num("L_m")
 		}
 		return sum
 	}
@@ -155,10 +155,10 @@ func TestOptimised(t *testing.T) {
 		key := r.Text("section")
 		res, q := result(net, des, key), r.Num("Q_Ls")/1000
 		lost := float64(res.Friction + res.Fittings)
-		require.InEpsilon(t, r.Num("D_Tmethod_mm"), float64(res.Section.Width/duct.Millimetre), 1e-6, "section %s", key)
+		require.InEpsilon(t, r.Num("D_Tmethod_mm"), float64(res.Size.Width/duct.Millimetre), 1e-6, "section %s", key)
 		require.InEpsilon(t, r.Num("P_i_Pa"), lost, 1e-6, "section %s", key)
 		require.InEpsilon(t, r.Num("V_ms"), float64(res.Velocity), 1e-6)
-		m := lost * math.Pi * math.Pi * math.Pow(float64(res.Section.Width), 5) / (8 * 1.204 * q * q)
+		m := lost * math.Pi * math.Pi * math.Pow(float64(res.Size.Width), 5) / (8 * 1.204 * q * q)
 		k[key] = math.Pow(m, 0.2) * math.Pow(q, 0.4) * r.Num("L_m")
 		require.InEpsilon(t, r.Num("K_i"), k[key], 1e-6, "section %s", key)
 		tab.Seen(r)

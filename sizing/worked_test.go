@@ -33,8 +33,8 @@ func altitudeFor(rho duct.Density) float64 {
 func round(mm float64) duct.Spec { return duct.Spec{Fixed: duct.RoundOf(duct.Length(mm) / 1000)} }
 
 // nineSections is the supply example of nine sections. Its branches end on boxes of 200 mm, whose
-// coefficient is part of the printed one; the transition and elbow of the last section are
-// too. It prints lengths and coefficients as sums, so the sections are drawn straight on. keep gives sections
+// coefficient is part of the printed one; the transition and elbow of the last size are
+// too. It prints lengths and coefficients as sums, so the sizes are drawn straight on. keep gives sizes
 // of the trunk sizes in mm.
 // Source: ASHRAE Handbook Fundamentals (SI, 2021), ch. 21, example 8; rows in nine_sections.csv.
 func nineSections(keep map[string]float64) piece {
@@ -59,13 +59,13 @@ func nineSections(keep map[string]float64) piece {
 	return first
 }
 
-// nineOwn returns the fitting of a section that the sum of its printed coefficients is given to.
-func nineOwn(section string) string {
-	kind := map[string]string{"1": "entry", "2": "reducer", "9": "reducer", "3": "takeoff", "5": "takeoff", "7": "takeoff"}[section]
+// nineOwn returns the fitting of a size that the sum of its printed coefficients is given to.
+func nineOwn(size string) string {
+	kind := map[string]string{"1": "entry", "2": "reducer", "9": "reducer", "3": "takeoff", "5": "takeoff", "7": "takeoff"}[size]
 	if kind == "" {
 		kind = "through"
 	}
-	return section + "/" + kind
+	return size + "/" + kind
 }
 
 func nineSpec(method sizing.Method) sizing.Spec {
@@ -93,7 +93,7 @@ func TestNineSections(t *testing.T) {
 				if r.Text("design") == design.name && r.Text("selected") == "y" {
 					key := strings.TrimRight(r.Text("section"), "abcd")
 					want[key] = r
-					// The printed coefficient is the sum of all of a section, on its own velocity pressure.
+					// The printed coefficient is the sum of all of a size, on its own velocity pressure.
 					own[nineOwn(key)] = r.Num("sumC")
 				}
 			}
@@ -104,7 +104,7 @@ func TestNineSections(t *testing.T) {
 			net := network(duct.SUP, nineSections(map[string]float64{"2": 375}))
 			des, _ := sizing.Solve(net, spec)
 			require.InDelta(t, 0.978, float64(des.Density), 1e-9)
-			// What printing can hide in a path's total: every section prints its friction and its fittings in whole pascals,
+			// What printing can hide in a path's total: every size prints its friction and its fittings in whole pascals,
 			// coefficients to two decimals, and works with velocity pressures in whole pascals.
 			slack := map[string]float64{}
 			whole := map[string]float64{} // our figures rounded on the way as the example rounds its own
@@ -112,7 +112,7 @@ func TestNineSections(t *testing.T) {
 				run := run(net, key)
 				res := des.Runs[run.ID]
 				if r.Text("shape_size_mm") != "450x500" {
-					require.InDelta(t, r.Num("shape_size_mm"), float64(res.Section.Width/duct.Millimetre), 1e-6, "size of section %s", key)
+					require.InDelta(t, r.Num("shape_size_mm"), float64(res.Size.Width/duct.Millimetre), 1e-6, "size of section %s", key)
 				}
 				require.InDelta(t, r.Num("dp_duct_printed_Pa"), float64(res.Friction), 0.7, "friction of section %s", key)
 				require.InDelta(t, r.Num("dp_fitting_printed_Pa"), float64(res.Fittings), 1.6, "fittings of section %s", key)
@@ -131,9 +131,9 @@ func TestNineSections(t *testing.T) {
 				if r.Text("design") != design.name {
 					continue
 				}
-				sections := strings.Split(r.Text("sections"), "-")
-				by, rounded, end := 0.0, 0.0, sections[len(sections)-1]
-				for _, s := range sections {
+				sizes := strings.Split(r.Text("sections"), "-")
+				by, rounded, end := 0.0, 0.0, sizes[len(sizes)-1]
+				for _, s := range sizes {
 					by += slack[s]
 					rounded += whole[s]
 				}
@@ -158,21 +158,21 @@ func TestNineSections(t *testing.T) {
 }
 
 // regainTrial holds the static pressure a size of the trunk regains against what the example prints for it, for the size it
-// takes in the end and for those it rejects; the sections before are of the sizes it takes.
+// takes in the end and for those it rejects; the sizes before are of the sizes it takes.
 func regainTrial(t *testing.T, tab *checks.Tally, r checks.Row) {
-	section := strings.TrimRight(r.Text("section"), "abcd")
-	before := map[string]string{"4": "2", "6": "4", "8": "6"}[section]
+	size := strings.TrimRight(r.Text("section"), "abcd")
+	before := map[string]string{"4": "2", "6": "4", "8": "6"}[size]
 	keep := map[string]float64{"2": 375, "4": 350, "6": 325, "8": 250} // rows E8S2, E8S4, E8S6, E8S11
-	keep[section] = r.Num("shape_size_mm")
+	keep[size] = r.Num("shape_size_mm")
 	spec := nineSpec(sizing.EqualFriction)
-	spec.Coefficients = quiet(map[string]float64{nineOwn(section): r.Num("sumC")})
+	spec.Coefficients = quiet(map[string]float64{nineOwn(size): r.Num("sumC")})
 	net := network(duct.SUP, nineSections(keep))
 	des, _ := sizing.Solve(net, spec)
-	res, up := des.Runs[run(net, section).ID], des.Runs[run(net, before).ID]
+	res, up := des.Runs[run(net, size).ID], des.Runs[run(net, before).ID]
 	require.InEpsilon(t, r.Num("V_calc"), float64(res.Velocity), 1e-9, r.ID())
 	require.InEpsilon(t, r.Num("dp_duct_calc_Pa"), float64(res.Friction), 2e-5, r.ID())
 	require.InEpsilon(t, r.Num("dp_fitting_calc_Pa"), float64(res.Fittings), 1e-6, r.ID())
-	gain := float64(des.Nodes[run(net, section).To].Static - des.Nodes[run(net, before).To].Static)
+	gain := float64(des.Nodes[run(net, size).To].Static - des.Nodes[run(net, before).To].Static)
 	byHand := 0.978/2*math.Pow(float64(up.Velocity), 2) - r.Num("pv_calc_Pa") - r.Num("dp_duct_calc_Pa") - r.Num("dp_fitting_calc_Pa")
 	require.InDelta(t, byHand, gain, 1e-3, r.ID())
 	// The example adds up four figures in whole pascals, each up to 0.5 off, and a coefficient of two decimals.
@@ -217,7 +217,7 @@ func trapRow(t *testing.T, id string) checks.Row {
 func TestStaticTraps(t *testing.T) {
 	for _, c := range []struct {
 		id     string
-		a, b   duct.Section // 0.6 m3/s: 6 and 8 m/s; 10 and 5 m/s
+		a, b   duct.Size // 0.6 m3/s: 6 and 8 m/s; 10 and 5 m/s
 		kind   string
 		c      float64 // on the second duct's velocity pressure
 		before float64 // m/s
@@ -255,7 +255,7 @@ func TestGuide(t *testing.T) {
 			net := network(duct.SUP, to("A", 10, 0, litres(r.Num("Q_Ls")), 0))
 			des, found := sizing.Solve(net, spec)
 			require.Empty(t, found)
-			over := float64(des.Runs[0].Section.Width/duct.Millimetre) - r.Num("D_printed_mm") // printed in steps of 2 mm
+			over := float64(des.Runs[0].Size.Width/duct.Millimetre) - r.Num("D_printed_mm") // printed in steps of 2 mm
 			require.True(t, over > -0.05 && over < 3, "%.2f mm over the printed diameter", over)
 			printed := duct.RoundOf(duct.Length(r.Num("D_printed_mm")) * duct.Millimetre)
 			require.InDelta(t, r.Num("V_printed_ms"), float64(printed.Velocity(litres(r.Num("Q_Ls")))), 0.06)
@@ -287,7 +287,7 @@ func TestTrade(t *testing.T) {
 				spec.RoundSteps = c.steps
 				des, _ := sizing.Solve(net, spec)
 				res := des.Runs[0]
-				require.InDelta(t, r.Num(c.want), float64(res.Section.Width/duct.Inch), 1e-9)
+				require.InDelta(t, r.Num(c.want), float64(res.Size.Width/duct.Inch), 1e-9)
 				require.InEpsilon(t, r.Num("D_exact_in"), float64(res.Exact/duct.Inch), 1e-6)
 				if c.want == "next_even_in" {
 					require.InEpsilon(t, r.Num("V_even_fpm"), float64(res.Velocity/duct.FootPerMinute), 1e-6)
@@ -353,7 +353,7 @@ func TestAreaShortcut(t *testing.T) {
 		des, _ := sizing.Solve(network(duct.SUP, p), spec)
 		res := des.Runs[0]
 		require.InEpsilon(t, r.Num("V_calc_fpm"), float64(res.Velocity/duct.FootPerMinute), 1e-9, r.ID())
-		require.InEpsilon(t, r.Num("De_calc_in"), float64(res.Section.Equivalent()/duct.Inch), 1e-9, r.ID())
+		require.InEpsilon(t, r.Num("De_calc_in"), float64(res.Size.Equivalent()/duct.Inch), 1e-9, r.ID())
 		require.InEpsilon(t, r.Num("rate_calc_or_printed"), float64(res.Rate/duct.InchOfWaterPerHundredFeet), 3e-6, r.ID())
 		tab.Seen(r)
 	}

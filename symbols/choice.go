@@ -132,12 +132,12 @@ func Chosen(c Choices) shape.Symbols {
 			}
 			return arrow(c.style(MarkFlow), at, angle, length)
 		},
-		Drop: func(at, across geom.Vec, section duct.Section, air duct.Air, up bool) []shape.Geometry {
+		Drop: func(at, across geom.Vec, size duct.Size, air duct.Air, up bool) []shape.Geometry {
 			m := vertical(air, up)
-			if g, ok := c.insert(m, at, across.Angle(), float64(section.Width), false); ok {
+			if g, ok := c.insert(m, at, across.Angle(), float64(size.Width), false); ok {
 				return g
 			}
-			return drop(c.style(m), at, across, section)
+			return drop(c.style(m), at, across, size)
 		},
 		Damper: func(at, along geom.Vec, width float64) []shape.Geometry {
 			if g, ok := c.insert(MarkDamper, at, along.Angle(), width, true); ok {

@@ -66,7 +66,7 @@ func TestArrowPointsAlongItsAngle(t *testing.T) {
 // up is cut and filled, what goes down is open. Nothing leaves the outline.
 func TestDrop(t *testing.T) {
 	at, across := geom.Vec{X: 1, Y: 2, Z: 3}, geom.Direction(0.7)
-	for _, s := range []duct.Section{duct.RoundOf(0.25), duct.RectOf(0.5, 0.3), duct.OvalOf(0.5, 0.2), duct.OvalOf(0.2, 0.5)} {
+	for _, s := range []duct.Size{duct.RoundOf(0.25), duct.RectOf(0.5, 0.3), duct.OvalOf(0.5, 0.2), duct.OvalOf(0.2, 0.5)} {
 		for _, air := range duct.Airs {
 			for _, up := range []bool{false, true} {
 				gs := Plan().Drop(at, across, s, air, up)
@@ -78,15 +78,15 @@ func TestDrop(t *testing.T) {
 				require.Equal(t, up, count[shape.Solid](gs) > 0, "filled where it goes up")
 				for _, p := range points(t, gs) {
 					d := p.Sub(at)
-					require.True(t, insideSection(s, d.Dot(across), d.Dot(across.Left())), "%v within %v", p, s)
+					require.True(t, insideSize(s, d.Dot(across), d.Dot(across.Left())), "%v within %v", p, s)
 				}
 			}
 		}
 	}
-	require.Empty(t, Plan().Drop(at, across, duct.Section{}, duct.SUP, true))
+	require.Empty(t, Plan().Drop(at, across, duct.Size{}, duct.SUP, true))
 }
 
-func insideSection(s duct.Section, x, y float64) bool {
+func insideSize(s duct.Size, x, y float64) bool {
 	w, h := float64(s.Width)/2, float64(s.Height)/2
 	x, y = math.Abs(x), math.Abs(y)
 	if s.Shape != duct.Rect {

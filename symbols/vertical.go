@@ -12,26 +12,26 @@ import (
 // drop returns what lies within the outline of a vertical duct in plan; across is the direction of its width.
 // The house's choice of styles repeats the usual convention of air-handling plans (common practice; no one source): supply air
 // has both diagonals and every other air one; a duct that goes up is cut by the plan, and what is cut is filled: the quarter between
-// the diagonals of supply air, half of the section of other air. A duct that goes down is left open.
-func drop(style string, at, across geom.Vec, section duct.Section) []shape.Geometry {
-	if section.IsZero() || style == "none" {
+// the diagonals of supply air, half of the size of other air. A duct that goes down is left open.
+func drop(style string, at, across geom.Vec, size duct.Size) []shape.Geometry {
+	if size.IsZero() || style == "none" {
 		return nil
 	}
 	f := frameAt(at, across)
-	w, h := float64(section.Width)/2, float64(section.Height)/2
+	w, h := float64(size.Width)/2, float64(size.Height)/2
 	if style == "ring" {
 		r := ringShare * math.Min(w, h)
-		if section.Shape == duct.Round {
+		if size.Shape == duct.Round {
 			r = ringShare * w
 		}
 		return []shape.Geometry{shape.Circle{Center: at, Radius: r}}
 	}
 	both, filled := strings.HasPrefix(style, "cross"), strings.HasSuffix(style, "filled")
-	if section.Shape == duct.Round {
+	if size.Shape == duct.Round {
 		return roundDrop(f, w, both, filled)
 	}
 	x, y := w, h
-	if section.Shape == duct.Oval {
+	if size.Shape == duct.Oval {
 		x, y = ovalCorner(w, h)
 	}
 	out := []shape.Geometry{f.line(-x, -y, x, y)}

@@ -12,18 +12,18 @@ type Design struct {
 	Viscosity float64 // dynamic, Pa s
 }
 
-// Sections returns the sections of all runs, by RunID.
-func (d *Design) Sections() []Section {
-	out := make([]Section, len(d.Runs))
+// Sizes returns the sizes of all runs, by RunID.
+func (d *Design) Sizes() []Size {
+	out := make([]Size, len(d.Runs))
 	for i := range out {
-		out[i] = d.Runs[i].Section
+		out[i] = d.Runs[i].Size
 	}
 	return out
 }
 
 // RunResult is what became of one run.
 type RunResult struct {
-	Section  Section
+	Size     Size
 	Exact    Length // diameter (or equivalent diameter) before rounding to the steps; 0 where the size was kept
 	Velocity Velocity
 	Rate     Rate

@@ -71,7 +71,7 @@ type Fitting struct {
 	Run  RunID // whose loss it is: the run it leads into (supply), or comes from (extract)
 	Main RunID // the run on its other side towards the unit (a junction: the common leg); None at ends
 
-	Common, Own Section // sections of Main and of Run (for an elbow both the same)
+	Common, Own Size    // sizes of Main and of Run (for an elbow both the same)
 	Angle       float64 // radians the air turns, in each of the two bends of an Offset; for Reducer and Expander the total included angle
 	Radius      Length  // elbow: of the centreline; zero on a mitre
 	Length      Length  // reducer, expander, offset: along the axis; takeoff: of the cone or the 45 degree entry along the branch

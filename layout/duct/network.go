@@ -41,7 +41,7 @@ func (s Status) String() string { return [...]string{"new", "existing", "removed
 type (
 	NodeID     int
 	RunID      int
-	StretchID  int
+	SectionID  int
 	TerminalID int
 	UnitID     int
 	SystemID   int
@@ -87,7 +87,7 @@ const (
 // Spec is what notes say about a run, by themselves or by what lies upstream of it.
 // Zero values say nothing.
 type Spec struct {
-	Fixed      Section // size to keep
+	Fixed      Size // size to keep
 	MaxHeight  Length
 	Shape      Shape
 	HasShape   bool
@@ -147,7 +147,7 @@ type Run struct {
 	Line    geom.Curve // Z is that of Datum
 	Datum   Datum
 	Across  geom.Vec // vertical runs: plan direction the Width lies along (unit vector)
-	Stretch StretchID
+	Section SectionID
 	Up      RunID // the run towards the unit, None at the head; for removed work None
 	Flow    Flow
 	Spec    Spec
@@ -156,9 +156,9 @@ type Run struct {
 // Vertical reports whether r goes straight up or down.
 func (r *Run) Vertical() bool { return r.Line.Straight() && r.Line.A.PlanDist(r.Line.B) < geom.Same }
 
-// AxisShift returns how far, in metres, the axis of r lies above its Line where it has section s: half its height over the
+// AxisShift returns how far, in metres, the axis of r lies above its Line where it has size s: half its height over the
 // bottom, or under the top, where the elevation is that of one of them. Lining lies inside the sheet.
-func (r *Run) AxisShift(s Section) float64 {
+func (r *Run) AxisShift(s Size) float64 {
 	h := float64(s.Height)/2 + float64(r.Spec.Lining)
 	switch {
 	case s.IsZero():
@@ -170,13 +170,13 @@ func (r *Run) AxisShift(s Section) float64 {
 	return 0
 }
 
-// Stretch is a chain of runs that carry one flow and get one size: from the unit, a
+// Section is a chain of runs that carry one flow and get one size: from the unit, a
 // branch or a box to the next one or to a terminal, cut where status, kind or notes change.
-type Stretch struct {
-	ID     StretchID
+type Section struct {
+	ID     SectionID
 	System SystemID
 	Runs   []RunID // from the unit outwards, whatever way the air flows
-	Up     StretchID
+	Up     SectionID
 }
 
 // Conn is how a terminal is connected.
@@ -201,7 +201,7 @@ type Terminal struct {
 	Status Status
 	At     geom.Vec   // middle of the face, at the terminal's elevation
 	Face   []geom.Vec // corners of the face, counter-clockwise
-	Neck   Section    // zero: the size of the duct that meets it
+	Neck   Size       // zero: the size of the duct that meets it
 	Conn   Conn
 	Flow   Flow
 	Loss   Pressure
@@ -222,7 +222,7 @@ type Unit struct {
 	Circle    Length     // its radius where it is drawn as a circle about At; Outline has corners on it
 	Available Pressure   // what it can give, where HasAvailable
 	Loss      Pressure   // of a box in the middle
-	Neck      Section
+	Neck      Size
 	Flow      Flow // zero: the sum of its terminals
 
 	HasAvailable bool
@@ -236,7 +236,7 @@ type System struct {
 	Unit      UnitID
 	Head      NodeID
 	Runs      []RunID     // from the unit outwards: every run after its Up
-	Stretches []StretchID // likewise
+	Sections  []SectionID // likewise
 	Terminals []TerminalID
 	Flow      Flow
 }
@@ -248,7 +248,7 @@ type Network struct {
 	Systems   []System
 	Nodes     []Node
 	Runs      []Run
-	Stretches []Stretch
+	Sections  []Section
 	Terminals []Terminal
 	Units     []Unit
 }

@@ -155,7 +155,7 @@ func TestTexts(t *testing.T) {
 	require.Equal(t, `ø10"`, duct.RoundOf(10*duct.Inch).Text(true))
 	require.Equal(t, "450x250", duct.RectOf(450*duct.Millimetre, 250*duct.Millimetre).Text(false))
 	require.Equal(t, `22"x10" oval`, duct.OvalOf(22*duct.Inch, 10*duct.Inch).Text(true))
-	require.Empty(t, duct.Section{}.Text(true))
+	require.Empty(t, duct.Size{}.Text(true))
 }
 
 // What is written can be read back, to half of the last digit written.

@@ -90,7 +90,7 @@ func (l Length) Level(inches bool) string {
 
 // Text writes s as it is lettered: ø315, 450x250 or 550x250 oval, in inches (with the inch
 // marks) or millimetres.
-func (s Section) Text(inches bool) string {
+func (s Size) Text(inches bool) string {
 	side := func(l Length) string {
 		if inches {
 			return trimmed(float64(l/Inch), 2) + `"`

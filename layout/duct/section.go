@@ -14,42 +14,42 @@ const (
 
 func (s Shape) String() string { return [...]string{"round", "rect", "oval"}[s] }
 
-// Section is the clear inside cross-section of a duct. Width is seen in plan, Height
-// stands upright (for a vertical run: along Run.Across and across it). A round section has Width == Height. The zero
-// Section is "none".
-type Section struct {
+// Size is the clear inside cross-section of a duct. Width is seen in plan, Height
+// stands upright (for a vertical run: along Run.Across and across it). A round size has Width == Height. The zero
+// Size is "none".
+type Size struct {
 	Shape         Shape
 	Width, Height Length
 }
 
-// RoundOf returns the round section of diameter d.
-func RoundOf(d Length) Section { return Section{Round, d, d} }
+// RoundOf returns the round size of diameter d.
+func RoundOf(d Length) Size { return Size{Round, d, d} }
 
-// RectOf returns the rectangular section of width w and height h.
-func RectOf(w, h Length) Section { return Section{Rect, w, h} }
+// RectOf returns the rectangular size of width w and height h.
+func RectOf(w, h Length) Size { return Size{Rect, w, h} }
 
-// OvalOf returns the flat oval section with overall width w and overall height h.
-func OvalOf(w, h Length) Section { return Section{Oval, w, h} }
+// OvalOf returns the flat oval size with overall width w and overall height h.
+func OvalOf(w, h Length) Size { return Size{Oval, w, h} }
 
-// Lined returns what a duct of clear section s measures outside when its wall is lined with that thickness on the inside.
-func (s Section) Lined(thickness Length) Section {
+// Lined returns what a duct of clear size s measures outside when its wall is lined with that thickness on the inside.
+func (s Size) Lined(thickness Length) Size {
 	if s.IsZero() || thickness <= 0 {
 		return s
 	}
-	return Section{s.Shape, s.Width + 2*thickness, s.Height + 2*thickness}
+	return Size{s.Shape, s.Width + 2*thickness, s.Height + 2*thickness}
 }
 
-// IsZero reports whether s is no section.
-func (s Section) IsZero() bool { return s.Width <= 0 || s.Height <= 0 }
+// IsZero reports whether s is no size.
+func (s Size) IsZero() bool { return s.Width <= 0 || s.Height <= 0 }
 
 // axes returns the major and the minor axis.
-func (s Section) axes() (major, minor float64) {
+func (s Size) axes() (major, minor float64) {
 	a, b := float64(s.Width), float64(s.Height)
 	return math.Max(a, b), math.Min(a, b)
 }
 
 // Area returns the clear area.
-func (s Section) Area() Area {
+func (s Size) Area() Area {
 	a, b := s.axes()
 	switch s.Shape {
 	case Rect:
@@ -61,7 +61,7 @@ func (s Section) Area() Area {
 }
 
 // Perimeter returns the length of the wetted wall around s.
-func (s Section) Perimeter() Length {
+func (s Size) Perimeter() Length {
 	a, b := s.axes()
 	switch s.Shape {
 	case Rect:
@@ -73,7 +73,7 @@ func (s Section) Perimeter() Length {
 }
 
 // Hydraulic returns the hydraulic diameter 4A/P.
-func (s Section) Hydraulic() Length {
+func (s Size) Hydraulic() Length {
 	if s.IsZero() {
 		return 0
 	}
@@ -84,7 +84,7 @@ func (s Section) Hydraulic() Length {
 // friction a metre.
 // Source: rectangular, Huebscher (1948), as printed in the ASHRAE Handbook Fundamentals,
 // ch. 21; flat oval, Heyt & Diaz (1975), ibid.
-func (s Section) Equivalent() Length {
+func (s Size) Equivalent() Length {
 	if s.IsZero() {
 		return 0
 	}
@@ -100,7 +100,7 @@ func (s Section) Equivalent() Length {
 }
 
 // Aspect returns the longer side over the shorter one.
-func (s Section) Aspect() float64 {
+func (s Size) Aspect() float64 {
 	if s.IsZero() {
 		return 0
 	}
@@ -108,8 +108,8 @@ func (s Section) Aspect() float64 {
 	return a / b
 }
 
-// Velocity returns the mean velocity of q in s, zero where there is no section.
-func (s Section) Velocity(q Flow) Velocity {
+// Velocity returns the mean velocity of q in s, zero where there is no size.
+func (s Size) Velocity(q Flow) Velocity {
 	if s.IsZero() {
 		return 0
 	}

@@ -9,25 +9,25 @@ import (
 
 // Axes returns the true centreline of every run, by RunID, in the direction of its Line. It differs from
 // the sketched line where the elevation is that of the bottom or top of the duct, and where a side
-// stays straight through changes of size. sections are by RunID.
+// stays straight through changes of size. sizes are by RunID.
 //
 // An elevation of the bottom or top is that of the sheet: lining lies inside of it. The sketched line is that of
 // the first run from the unit, or from the branch, outward; what follows moves aside by half of each change. A run stays
 // parallel to its sketched line: what lies at a terminal or a box stays there, and the duct that leads to it comes back by
 // an offset before its end (duct.Offset), a flexible one by itself. A run so short that the moves of its ends would turn it
 // about is left as a stub in its own direction; Choose tells what it lacks.
-func Axes(net *duct.Network, sections []duct.Section) []geom.Curve {
-	return axesOf(net, sections).out
+func Axes(net *duct.Network, sizes []duct.Size) []geom.Curve {
+	return axesOf(net, sizes).out
 }
 
 // stub is the length in metres of an axis that the moves of its ends would turn about.
 const stub = 100 * geom.Same
 
 // axesOf works the axes out, and what goes with them.
-func axesOf(net *duct.Network, sections []duct.Section) *axes {
+func axesOf(net *duct.Network, sizes []duct.Size) *axes {
 	n := len(net.Runs)
 	a := &axes{
-		net: net, sections: sections, out: make([]geom.Curve, n), long: make([]float64, n),
+		net: net, sizes: sizes, out: make([]geom.Curve, n), long: make([]float64, n),
 		side: make([]float64, n), up: make([]float64, n), aside: map[duct.RunID]geom.Vec{},
 	}
 	for i := range net.Runs { // every run after the one it hangs on
@@ -67,7 +67,7 @@ func axesOf(net *duct.Network, sections []duct.Section) *axes {
 // outward from the unit, and above the sketched line.
 type axes struct {
 	net      *duct.Network
-	sections []duct.Section
+	sizes    []duct.Size
 	out      []geom.Curve
 	long     []float64 // lengths of the axes, negative where the moves of its ends turn a run about
 	side, up []float64
@@ -109,9 +109,9 @@ func (a *axes) stays(r *duct.Run) bool {
 	return false
 }
 
-// step returns how far the axis of run r moves to the left, seen outward, and up, where its section follows
-// that of run p towards the unit, sp being the section of p as r has it.
-func step(p, r *duct.Run, sp, sr duct.Section) (side, up float64) {
+// step returns how far the axis of run r moves to the left, seen outward, and up, where its size follows
+// that of run p towards the unit, sp being the size of p as r has it.
+func step(p, r *duct.Run, sp, sr duct.Size) (side, up float64) {
 	if sp.IsZero() || sr.IsZero() {
 		return 0, 0
 	}
@@ -144,7 +144,7 @@ func step(p, r *duct.Run, sp, sr duct.Section) (side, up float64) {
 func (a *axes) shift(r *duct.Run) {
 	i := r.ID
 	if r.Datum != duct.Centre {
-		a.up[i] = r.AxisShift(a.sections[i])
+		a.up[i] = r.AxisShift(a.sizes[i])
 	}
 	if r.Up == duct.None {
 		return
@@ -154,7 +154,7 @@ func (a *axes) shift(r *duct.Run) {
 	if n.Unit != duct.None {
 		return
 	}
-	side, up := step(p, r, seenFrom(p, r, a.sections[p.ID]), a.sections[i])
+	side, up := step(p, r, seenFrom(p, r, a.sizes[p.ID]), a.sizes[i])
 	goesOn := len(n.Runs) == 2 || geom.TurnBetween(p.Outward().Tangent(1), r.Outward().Tangent(0)) < straightLeg
 	if goesOn {
 		a.goOn(p, r, side)

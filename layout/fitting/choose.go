@@ -25,19 +25,19 @@ const SharpMost = math.Pi * 2 / 3
 
 // Choose returns the fittings of a network for the sizes as they are: by node, the legs of a junction in the order
 // of the node's runs, a change of size after the elbow or the leg it follows. Loss fields are left
-// empty. sections are by RunID; a run without a section counts as having no width.
+// empty. sizes are by RunID; a run without a size counts as having no width.
 //
 // Lengths are shared out run by run: junctions first, then changes of size, then elbows, whose
 // radius goes down to the least ratio, then to a mitre; what even so does not fit is told in ShortBy.
-func Choose(net *duct.Network, sections []duct.Section, rules duct.FittingRules) []duct.Fitting {
+func Choose(net *duct.Network, sizes []duct.Size, rules duct.FittingRules) []duct.Fitting {
 	c := &chooser{
-		net: net, sections: sections, rules: rules,
+		net: net, sizes: sizes, rules: rules,
 		out:    make([]duct.Fitting, 0, 2*len(net.Nodes)),
 		claim:  make([][2]claim, len(net.Runs)),
 		taper:  make([]float64, len(net.Runs)),
 		within: make([]bool, len(net.Runs)),
 	}
-	c.axes = axesOf(net, sections)
+	c.axes = axesOf(net, sizes)
 	c.findJogs()
 	for i := range net.Nodes {
 		c.node(&net.Nodes[i])
@@ -71,7 +71,7 @@ func (k claim) taken() float64 { return k.fixed + k.mouth }
 
 type chooser struct {
 	net      *duct.Network
-	sections []duct.Section
+	sizes    []duct.Size
 	rules    duct.FittingRules
 	out      []duct.Fitting
 	claim    [][2]claim // by run, near and far end
@@ -84,7 +84,7 @@ type chooser struct {
 	curl     []curl    // by run, where there is flexible duct
 }
 
-func (c *chooser) section(r *duct.Run) duct.Section { return c.sections[r.ID] }
+func (c *chooser) size(r *duct.Run) duct.Size { return c.sizes[r.ID] }
 
 // mainLeg returns which leg leads towards the unit: the one whose far end is here. At a head, and where removed work
 // begins nowhere, there is none, and main is -1.
@@ -107,7 +107,7 @@ func (c *chooser) node(n *duct.Node) {
 	case n.Terminal != duct.None && len(legs) == 1:
 		c.terminal(n, legs[0])
 	case len(legs) == 1:
-		c.add(duct.Fitting{Node: n.ID, Kind: duct.EndCap, Run: legs[0].run.ID, Main: duct.None, Own: c.section(legs[0].run), At: end(legs[0])})
+		c.add(duct.Fitting{Node: n.ID, Kind: duct.EndCap, Run: legs[0].run.ID, Main: duct.None, Own: c.size(legs[0].run), At: end(legs[0])})
 	case len(legs) == 2:
 		c.bend(n, legs, max(main, 0))
 	case len(legs) > 2:
@@ -132,16 +132,16 @@ func (c *chooser) unit(n *duct.Node, legs []leg, main int) {
 	for i, l := range legs {
 		c.claim[l.run.ID][l.end].fixed = inside(l, u.Outline)
 		if i == main {
-			c.boxNeck(n, l, c.section(l.run), u.Neck)
+			c.boxNeck(n, l, c.size(l.run), u.Neck)
 			c.offset(n, l)
 			continue
 		}
-		f := duct.Fitting{Node: n.ID, Run: l.run.ID, Main: duct.None, Own: c.section(l.run), At: end(l)}
+		f := duct.Fitting{Node: n.ID, Run: l.run.ID, Main: duct.None, Own: c.size(l.run), At: end(l)}
 		switch {
 		case main >= 0:
 			f.Kind = duct.InlineBox
 			f.Main = legs[main].run.ID
-			f.Common = c.section(legs[main].run)
+			f.Common = c.size(legs[main].run)
 			f.At = n.At
 		case l.run.Air.FromUnit():
 			f.Kind, f.Common = duct.Entry, u.Neck
@@ -158,13 +158,13 @@ func (c *chooser) unit(n *duct.Node, legs []leg, main int) {
 	}
 	if main >= 0 && len(legs) == 1 { // a box nothing hangs on
 		l := legs[main]
-		c.add(duct.Fitting{Node: n.ID, Kind: duct.EndCap, Run: l.run.ID, Main: duct.None, Own: c.section(l.run), At: end(l)})
+		c.add(duct.Fitting{Node: n.ID, Kind: duct.EndCap, Run: l.run.ID, Main: duct.None, Own: c.size(l.run), At: end(l)})
 	}
 }
 
 // boxNeck adds the size change between the neck of a box, or of the side of a terminal, and a duct on it, where they differ: from
-// section p on the side of the unit to q beyond it.
-func (c *chooser) boxNeck(n *duct.Node, l leg, p, q duct.Section) {
+// size p on the side of the unit to q beyond it.
+func (c *chooser) boxNeck(n *duct.Node, l leg, p, q duct.Size) {
 	length := float64(c.neckLength(p, q))
 	if length == 0 {
 		return
@@ -211,7 +211,7 @@ func inside(l leg, outline []geom.Vec) float64 {
 // comes from the side, it enters a box over the neck as it is.
 func (c *chooser) terminal(n *duct.Node, l leg) {
 	t := &c.net.Terminals[n.Terminal]
-	own := c.section(l.run)
+	own := c.size(l.run)
 	f := duct.Fitting{Node: n.ID, Kind: duct.TerminalConn, Run: l.run.ID, Main: duct.None, Common: t.Neck, Own: own, At: end(l)}
 	if !l.run.Vertical() {
 		c.claim[l.run.ID][l.end].fixed = inside(l, t.Face)
@@ -233,10 +233,10 @@ func (c *chooser) terminal(n *duct.Node, l leg) {
 func (c *chooser) offset(n *duct.Node, l leg) {
 	side, up := c.axes.back(l.run)
 	move := math.Hypot(side, up)
-	if move < geom.Same || c.section(l.run).IsZero() {
+	if move < geom.Same || c.size(l.run).IsZero() {
 		return
 	}
-	own := c.section(l.run)
+	own := c.size(l.run)
 	length := c.slopeLength(move)
 	c.taper[l.run.ID] += length
 	c.add(duct.Fitting{
@@ -247,8 +247,8 @@ func (c *chooser) offset(n *duct.Node, l leg) {
 
 // neckLength returns the length of the transition between the neck of a terminal or unit and the duct on it, zero where
 // there is none.
-func (c *chooser) neckLength(neck, own duct.Section) duct.Length {
-	if neck.IsZero() || own.IsZero() || sameSection(neck, own) {
+func (c *chooser) neckLength(neck, own duct.Size) duct.Length {
+	if neck.IsZero() || own.IsZero() || sameSize(neck, own) {
 		return 0
 	}
 	return duct.Length(c.taperLength(neck, own, false, false))
@@ -268,7 +268,7 @@ func (c *chooser) bend(n *duct.Node, legs []leg, main int) {
 	}
 	in, out := legs[main], legs[1-main]
 	turn := geom.TurnBetween(in.dir.Scale(-1), out.dir)
-	own := c.section(in.run)
+	own := c.size(in.run)
 	changes := c.changes(in, out)
 	f := duct.Fitting{Node: n.ID, Kind: duct.StraightJoint, Run: out.run.ID, Main: in.run.ID, Common: own, Own: own, Angle: turn, At: n.At}
 	if c.hose(n, in, out) {
@@ -315,7 +315,7 @@ func (c *chooser) radii(f *duct.Fitting, w float64) (want, least float64) {
 	return c.ratio(f.Own) * w, w / 2
 }
 
-func (c *chooser) ratio(s duct.Section) float64 {
+func (c *chooser) ratio(s duct.Size) float64 {
 	if s.Shape == duct.Round {
 		return c.rules.ElbowRound
 	}
@@ -327,19 +327,19 @@ func (c *chooser) mitred(f *duct.Fitting) bool {
 	return c.rules.MitreAlways && f.Own.Shape == duct.Rect && f.Angle <= SharpMost+geom.Straight
 }
 
-// changes reports whether the section changes from leg in to leg out.
+// changes reports whether the size changes from leg in to leg out.
 func (c *chooser) changes(in, out leg) bool {
-	p, q := seenFrom(in.run, out.run, c.section(in.run)), c.section(out.run)
-	return !p.IsZero() && !q.IsZero() && !sameSection(p, q)
+	p, q := seenFrom(in.run, out.run, c.size(in.run)), c.size(out.run)
+	return !p.IsZero() && !q.IsZero() && !sameSize(p, q)
 }
 
-func sameSection(p, q duct.Section) bool {
+func sameSize(p, q duct.Size) bool {
 	return p.Shape == q.Shape && math.Abs(float64(p.Width-q.Width)) < geom.Same && math.Abs(float64(p.Height-q.Height)) < geom.Same
 }
 
 // sizeChange adds the change of size at the near end of run out.
 func (c *chooser) sizeChange(n *duct.Node, in, out leg) {
-	p, q := seenFrom(in.run, out.run, c.section(in.run)), c.section(out.run)
+	p, q := seenFrom(in.run, out.run, c.size(in.run)), c.size(out.run)
 	side, up := step(in.run, out.run, p, q)
 	f := duct.Fitting{
 		Node: n.ID, Kind: duct.Reducer, Run: out.run.ID, Main: in.run.ID, Common: p, Own: q,
@@ -357,7 +357,7 @@ func (c *chooser) sizeChange(n *duct.Node, in, out leg) {
 
 // slopes returns the greatest distance one side of a size change moves. Where one side stays straight the other one moves all
 // the way.
-func slopes(p, q duct.Section, flatSide, flatUp bool) (move float64, flat bool) {
+func slopes(p, q duct.Size, flatSide, flatUp bool) (move float64, flat bool) {
 	w, h := math.Abs(float64(p.Width-q.Width)), math.Abs(float64(p.Height-q.Height))
 	if !flatSide {
 		w /= 2
@@ -373,7 +373,7 @@ func slopes(p, q duct.Section, flatSide, flatUp bool) (move float64, flat bool) 
 
 // taperLength returns how long a change of size is by the rules: so long that no side slopes by more than half of the
 // total angle.
-func (c *chooser) taperLength(p, q duct.Section, flatSide, flatUp bool) float64 {
+func (c *chooser) taperLength(p, q duct.Size, flatSide, flatUp bool) float64 {
 	move, _ := slopes(p, q, flatSide, flatUp)
 	return c.slopeLength(move)
 }
@@ -389,7 +389,7 @@ func (c *chooser) slopeLength(move float64) float64 {
 
 // taperAngle returns the angle between the opposite sides of a change of size of that length, of the pair that closes
 // fastest.
-func taperAngle(p, q duct.Section, length float64, flatSide, flatUp bool) float64 {
+func taperAngle(p, q duct.Size, length float64, flatSide, flatUp bool) float64 {
 	move, flat := slopes(p, q, flatSide, flatUp)
 	a := math.Atan2(move, length)
 	if flat {

@@ -63,31 +63,31 @@ func (p *plan) terminal(at geom.Vec) *sketch.Terminal {
 
 // made is a network with its fittings.
 type made struct {
-	net      *duct.Network
-	sections []duct.Section
-	fits     []duct.Fitting
-	trims    [][2]duct.Length
-	axes     []geom.Curve
+	net   *duct.Network
+	sizes []duct.Size
+	fits  []duct.Fitting
+	trims [][2]duct.Length
+	axes  []geom.Curve
 }
 
-// make builds the plan with a section for every line, by its key, and drops as their line's.
-func (p *plan) make(t require.TestingT, rules duct.FittingRules, sections map[string]duct.Section) *made {
+// make builds the plan with a size for every line, by its key, and drops as their line's.
+func (p *plan) make(t require.TestingT, rules duct.FittingRules, sizes map[string]duct.Size) *made {
 	net, found := network.Build(&p.sk, network.Spec{})
 	require.False(t, found.HasErrors(), "%v", found)
-	m := &made{net: net, sections: make([]duct.Section, len(net.Runs))}
+	m := &made{net: net, sizes: make([]duct.Size, len(net.Runs))}
 	for i := range net.Runs {
 		r := &net.Runs[i]
-		m.sections[i] = sections[r.Key]
-		if s, ok := sections[r.Key[:1]]; ok && m.sections[i].IsZero() {
-			m.sections[i] = s
+		m.sizes[i] = sizes[r.Key]
+		if s, ok := sizes[r.Key[:1]]; ok && m.sizes[i].IsZero() {
+			m.sizes[i] = s
 		}
-		if m.sections[i].IsZero() && r.Up != duct.None {
-			m.sections[i] = m.sections[r.Up]
+		if m.sizes[i].IsZero() && r.Up != duct.None {
+			m.sizes[i] = m.sizes[r.Up]
 		}
 	}
-	m.fits = fitting.Choose(net, m.sections, rules)
-	m.trims = fitting.Trims(net, m.sections, m.fits)
-	m.axes = fitting.Axes(net, m.sections)
+	m.fits = fitting.Choose(net, m.sizes, rules)
+	m.trims = fitting.Trims(net, m.sizes, m.fits)
+	m.axes = fitting.Axes(net, m.sizes)
 	m.lawful(t, rules)
 	return m
 }
@@ -172,7 +172,7 @@ func TestStraightJoint(t *testing.T) {
 	p.line(vec(0.5, 0, 3), vec(4, 0, 3))
 	p.line(vec(4, 0, 3), vec(8, 0, 3))
 	p.terminal(vec(8, 0, 3))
-	m := p.make(t, usual(), map[string]duct.Section{"A": duct.RoundOf(0.25)})
+	m := p.make(t, usual(), map[string]duct.Size{"A": duct.RoundOf(0.25)})
 	require.Equal(t, []string{"joint", "terminal"}, m.kinds("B@0"))
 	require.Equal(t, []string{"entry"}, m.kinds("A@0"))
 }
@@ -184,13 +184,13 @@ func TestElbows(t *testing.T) {
 			turn := deg * degree
 			p.line(vec(0.5, 0, 3), vec(100, 0, 3), vec(100+100*math.Cos(turn), 100*math.Sin(turn), 3))
 			p.terminal(vec(100+100*math.Cos(turn), 100*math.Sin(turn), 3))
-			round := p.make(t, usual(), map[string]duct.Section{"A": duct.RoundOf(0.25)})
+			round := p.make(t, usual(), map[string]duct.Size{"A": duct.RoundOf(0.25)})
 			f := round.one(t, "A@99500", duct.Elbow)
 			require.InDelta(t, turn, f.Angle, 1e-9)
 			require.InDelta(t, 1.5*0.25, float64(f.Radius), 1e-9, "centreline radius by the rule")
 			// A circle of radius r that touches both legs does so r tan(a/2) from their corner.
 			require.InDelta(t, 0.375*math.Tan(turn/2), float64(near(round, "A@99500")), 1e-9)
-			rect := p.make(t, usual(), map[string]duct.Section{"A": duct.RectOf(0.4, 0.2)})
+			rect := p.make(t, usual(), map[string]duct.Size{"A": duct.RectOf(0.4, 0.2)})
 			require.InDelta(t, 0.4, float64(rect.one(t, "A@99500", duct.Elbow).Radius), 1e-9, "of the width, the side in the plane of the bend")
 		}
 	}
@@ -216,11 +216,11 @@ func far(m *made, run string) duct.Length {
 // A Z of three pieces whose middle one grows shorter: elbows with less radius, then mitres, then
 // what is missing.
 func TestElbowsInLittleRoom(t *testing.T) {
-	z := func(length float64, s duct.Section, rules duct.FittingRules) *made {
+	z := func(length float64, s duct.Size, rules duct.FittingRules) *made {
 		p := newPlan(duct.SUP)
 		p.line(vec(0.5, 0, 3), vec(4, 0, 3), vec(4, length, 3), vec(8, length, 3))
 		p.terminal(vec(8, length, 3))
-		return p.make(t, rules, map[string]duct.Section{"A": s})
+		return p.make(t, rules, map[string]duct.Size{"A": s})
 	}
 	d := duct.RoundOf(0.4)
 	// Two elbows of 0.6 m radius need 1.2 m.
@@ -246,7 +246,7 @@ func TestElbowsInLittleRoom(t *testing.T) {
 	p := newPlan(duct.SUP)
 	p.line(vec(0.5, 0, 3), vec(4, 0, 3), vec(4, 0.3, 3), vec(1, 0.3, 3))
 	p.terminal(vec(1, 0.3, 3))
-	m = p.make(t, usual(), map[string]duct.Section{"A": d})
+	m = p.make(t, usual(), map[string]duct.Size{"A": d})
 	short := m.one(t, "A@3500", duct.Mitre).ShortBy + m.one(t, "A@3800", duct.Mitre).ShortBy
 	require.InDelta(t, 0.1, float64(short), 1e-9)
 	m = z(0.5, duct.RectOf(0.4, 0.2), usual())
@@ -264,7 +264,7 @@ func TestElbowWithSizeChange(t *testing.T) {
 	p.line(vec(0.5, 0, 3), vec(4, 0, 3))
 	p.line(vec(4, 0, 3), vec(4, 4, 3))
 	p.terminal(vec(4, 4, 3))
-	m := p.make(t, usual(), map[string]duct.Section{"A": duct.RectOf(0.6, 0.3), "B": duct.RectOf(0.4, 0.3)})
+	m := p.make(t, usual(), map[string]duct.Size{"A": duct.RectOf(0.6, 0.3), "B": duct.RectOf(0.4, 0.3)})
 	require.Equal(t, []string{"elbow", "reducer", "terminal"}, m.kinds("B@0"))
 	require.Equal(t, duct.RectOf(0.6, 0.3), m.one(t, "B@0", duct.Elbow).Own, "the elbow has the size of the run towards the unit")
 	f := m.one(t, "B@0", duct.Reducer)
@@ -278,7 +278,7 @@ func TestElbowWithSizeChange(t *testing.T) {
 	p.line(vec(0.5, 0, 3), vec(4, 0, 3))
 	p.line(vec(4, 0, 3), vec(4, 4, 3))
 	p.terminal(vec(4, 4, 3))
-	m = p.make(t, usual(), map[string]duct.Section{"A": duct.RectOf(0.6, 0.3), "B": duct.RectOf(0.4, 0.3)})
+	m = p.make(t, usual(), map[string]duct.Size{"A": duct.RectOf(0.6, 0.3), "B": duct.RectOf(0.4, 0.3)})
 	require.Equal(t, []string{"elbow", "expander", "terminal"}, m.kinds("B@0"))
 	require.Equal(t, []string{"exit"}, m.kinds("A@0"))
 }
@@ -307,7 +307,7 @@ func TestFlatSides(t *testing.T) {
 		l.Notes = []sketch.RunNote{{At: vec(1, 0, 3), Spec: duct.Spec{HasFlat: c.flat != duct.Centred, Flat: c.flat}}}
 		p.line(vec(4, 0, 3), vec(8, 0, 3)).Datum = c.datum
 		p.terminal(vec(8, 0, 3))
-		m := p.make(t, usual(), map[string]duct.Section{"A": duct.RectOf(0.6, 0.3), "B": duct.RectOf(0.4, 0.2)})
+		m := p.make(t, usual(), map[string]duct.Size{"A": duct.RectOf(0.6, 0.3), "B": duct.RectOf(0.4, 0.2)})
 		kind := duct.Reducer
 		if c.air == duct.ETA {
 			kind = duct.Expander
@@ -334,7 +334,7 @@ func TestFlatSideRoundCorner(t *testing.T) {
 	p.line(vec(8, 4, 3), vec(5, 4, 3))
 	p.terminal(vec(12, 6, 3))
 	p.terminal(vec(5, 4, 3))
-	m := p.make(t, usual(), map[string]duct.Section{"A": duct.RectOf(0.6, 0.3), "B": duct.RectOf(0.4, 0.3), "C": duct.RectOf(0.2, 0.2)})
+	m := p.make(t, usual(), map[string]duct.Size{"A": duct.RectOf(0.6, 0.3), "B": duct.RectOf(0.4, 0.3), "C": duct.RectOf(0.2, 0.2)})
 	b, c, d := m.axes[m.id("B@0")], m.axes[m.id("B@4000")], m.axes[m.id("B@10000")]
 	require.InDelta(t, 0.1, b.A.Y, 1e-9)
 	require.InDelta(t, 0, b.B.Dist(vec(7.9, 0.1, 3)), 1e-9, "%v", b)
@@ -370,7 +370,7 @@ func TestJunctions(t *testing.T) {
 					p.line(vec(3, 0, 3), dir(turn))
 					p.terminal(dir(turn))
 				}
-				m := p.make(t, usual(), map[string]duct.Section{"A": duct.RoundOf(0.4), "B": duct.RoundOf(0.2), "C": duct.RoundOf(0.2), "D": duct.RoundOf(0.2)})
+				m := p.make(t, usual(), map[string]duct.Size{"A": duct.RoundOf(0.4), "B": duct.RoundOf(0.2), "C": duct.RoundOf(0.2), "D": duct.RoundOf(0.2)})
 				for i, turn := range c.turns {
 					key := string(rune('B'+i)) + "@0"
 					f := m.of(t, key)[0]
@@ -396,14 +396,14 @@ func TestTakeoffTrims(t *testing.T) {
 	p.line(vec(4, 0, 3), vec(4, 4, 3))
 	p.terminal(vec(8, 0, 3))
 	p.terminal(vec(4, 4, 3))
-	sections := map[string]duct.Section{"A": duct.RectOf(0.6, 0.3), "B": duct.RectOf(0.2, 0.2)}
-	m := p.make(t, usual(), sections)
+	sizes := map[string]duct.Size{"A": duct.RectOf(0.6, 0.3), "B": duct.RectOf(0.2, 0.2)}
+	m := p.make(t, usual(), sizes)
 	require.InDelta(t, 0.3, float64(near(m, "B@0")), 1e-9)
 	require.InDelta(t, 0.1, float64(far(m, "A@0")), 1e-9)
 	require.InDelta(t, 0.1, float64(near(m, "A@3500")), 1e-9)
 	rules := usual()
 	rules.TakeoffRect, rules.BranchDampers = duct.Entry45, true
-	m = p.make(t, rules, sections)
+	m = p.make(t, rules, sizes)
 	f := m.one(t, "B@0", duct.Takeoff)
 	require.Equal(t, duct.Entry45, f.Form)
 	require.InDelta(t, 0.1, float64(f.Length), 1e-9, "a quarter of 0.2 m is less than the least, 0.1 m")
@@ -415,7 +415,7 @@ func TestTakeoffTrims(t *testing.T) {
 	p.line(vec(4, 0, 3), vec(4, 0, 5), vec(4, 4, 5))
 	p.terminal(vec(8, 0, 3))
 	p.terminal(vec(4, 4, 5))
-	m = p.make(t, usual(), sections)
+	m = p.make(t, usual(), sizes)
 	require.InDelta(t, 0.15, float64(near(m, "B@0")), 1e-9)
 	require.Equal(t, []string{"takeoff"}, m.kinds("B@0")[:1])
 }
@@ -429,7 +429,7 @@ func TestLateralTrims(t *testing.T) {
 		p.line(vec(8, 0, 3), end)
 		p.terminal(vec(16, 0, 3))
 		p.terminal(end)
-		m := p.make(t, usual(), map[string]duct.Section{"A": duct.RectOf(0.6, 0.3), "B": duct.RectOf(0.2, 0.2)})
+		m := p.make(t, usual(), map[string]duct.Size{"A": duct.RectOf(0.6, 0.3), "B": duct.RectOf(0.2, 0.2)})
 		s, c := math.Sincos(deg * degree)
 		require.InDelta(t, math.Max(0, (0.1+0.3*c)/s), float64(near(m, "A@7500")), 1e-9)
 		require.InDelta(t, math.Max(0, (0.1-0.3*c)/s), float64(far(m, "A@0")), 1e-9)
@@ -441,7 +441,7 @@ func TestDrops(t *testing.T) {
 	p := newPlan(duct.SUP)
 	p.line(vec(0.5, 0, 3), vec(8, 0, 3))
 	p.terminal(vec(8, 0, 2.4)).Neck = duct.RoundOf(0.15)
-	m := p.make(t, usual(), map[string]duct.Section{"A": duct.RoundOf(0.2)})
+	m := p.make(t, usual(), map[string]duct.Size{"A": duct.RoundOf(0.2)})
 	f := m.one(t, "T1/drop", duct.DropConn)
 	require.InDelta(t, 90*degree, f.Angle, 1e-9)
 	require.InDelta(t, 0.3, float64(f.Radius), 1e-9)
@@ -454,7 +454,7 @@ func TestDrops(t *testing.T) {
 	p = newPlan(duct.SUP)
 	p.line(vec(0.5, 0, 3), vec(8, 0, 3))
 	p.terminal(vec(8, 0, 2.88))
-	m = p.make(t, usual(), map[string]duct.Section{"A": duct.RoundOf(0.2)})
+	m = p.make(t, usual(), map[string]duct.Size{"A": duct.RoundOf(0.2)})
 	f = m.one(t, "T1/drop", duct.DropConn)
 	require.Zero(t, f.Radius)
 	require.Zero(t, f.ShortBy)
@@ -462,7 +462,7 @@ func TestDrops(t *testing.T) {
 	p = newPlan(duct.SUP)
 	p.line(vec(0.5, 0, 3), vec(8, 0, 3))
 	p.terminal(vec(8, 0, 2.4)).Conn = duct.ConnSide
-	m = p.make(t, usual(), map[string]duct.Section{"A": duct.RoundOf(0.2)})
+	m = p.make(t, usual(), map[string]duct.Size{"A": duct.RoundOf(0.2)})
 	require.InDelta(t, 90*degree, m.one(t, "A@0", duct.TerminalConn).Angle, 1e-9)
 	require.InDelta(t, 0.3, float64(far(m, "A@0")), 1e-9, "half of the face of 0.6 m")
 }
@@ -473,7 +473,7 @@ func TestSizeChangeInLittleRoom(t *testing.T) {
 	p.line(vec(4, 0, 3), vec(4.1, 0, 3))
 	p.line(vec(4.1, 0, 3), vec(8, 0, 3))
 	p.terminal(vec(8, 0, 3))
-	m := p.make(t, usual(), map[string]duct.Section{"A": duct.RoundOf(0.6), "B": duct.RoundOf(0.4)})
+	m := p.make(t, usual(), map[string]duct.Size{"A": duct.RoundOf(0.6), "B": duct.RoundOf(0.4)})
 	f := m.one(t, "B@0", duct.Reducer)
 	want := 0.1 / math.Tan(30*degree)
 	require.InDelta(t, 0.1, float64(f.Length), 1e-9)
@@ -489,7 +489,7 @@ func TestBoxAndCap(t *testing.T) {
 	p.line(vec(5.5, 0, 3), vec(9, 0, 3))
 	p.line(vec(5, 0.5, 3), vec(5, 3, 3))
 	p.terminal(vec(9, 0, 3))
-	m := p.make(t, usual(), map[string]duct.Section{"A": duct.RoundOf(0.4), "B": duct.RoundOf(0.3), "C": duct.RoundOf(0.2)})
+	m := p.make(t, usual(), map[string]duct.Size{"A": duct.RoundOf(0.4), "B": duct.RoundOf(0.3), "C": duct.RoundOf(0.2)})
 	require.Equal(t, []string{"entry"}, m.kinds("A@0"))
 	require.Equal(t, []string{"box", "terminal"}, m.kinds("B@0"))
 	require.Equal(t, []string{"box", "cap"}, m.kinds("C@0"))
@@ -505,7 +505,7 @@ func TestEndOnOutline(t *testing.T) {
 		from := vec(0, 0, 3).Add(d.Scale(0.5))
 		p.line(from, from.Add(d.Scale(4)))
 		p.terminal(from.Add(d.Scale(4)))
-		m := p.make(t, usual(), map[string]duct.Section{"A": duct.RoundOf(0.4)})
+		m := p.make(t, usual(), map[string]duct.Size{"A": duct.RoundOf(0.4)})
 		require.Zero(t, near(m, "A@0"))
 		require.Zero(t, m.one(t, "A@0", duct.Entry).ShortBy)
 	}
@@ -516,14 +516,14 @@ func TestFlexibleBend(t *testing.T) {
 	l := p.line(vec(0.5, 0, 3), vec(4, 0, 3), vec(4, 4, 3))
 	l.Flex = true
 	p.terminal(vec(4, 4, 3))
-	m := p.make(t, usual(), map[string]duct.Section{"A": duct.RoundOf(0.2)})
+	m := p.make(t, usual(), map[string]duct.Size{"A": duct.RoundOf(0.2)})
 	require.InDelta(t, 3.5/2, float64(m.one(t, "A@3500", duct.Elbow).Radius), 1e-9, "as wide as its pieces allow")
 	// With 0.4 m on one side of the corner an arc has a radius of 0.2 m, 0.1 m less than 1.5 times the diameter.
 	p = newPlan(duct.SUP)
 	l = p.line(vec(0.5, 0, 3), vec(0.9, 0, 3), vec(0.9, 4, 3))
 	l.Flex = true
 	p.terminal(vec(0.9, 4, 3))
-	m = p.make(t, usual(), map[string]duct.Section{"A": duct.RoundOf(0.2)})
+	m = p.make(t, usual(), map[string]duct.Size{"A": duct.RoundOf(0.2)})
 	f := m.one(t, "A@400", duct.Elbow)
 	require.InDelta(t, 0.2, float64(f.Radius), 1e-9)
 	require.InDelta(t, 0.1*math.Pi/2, float64(f.ShortBy), 1e-9)
@@ -549,7 +549,7 @@ func TestFlexibleCurve(t *testing.T) {
 		}
 		p.line(pts...).Flex = true
 		p.terminal(pts[len(pts)-1])
-		return p.make(t, usual(), map[string]duct.Section{"A": duct.RoundOf(0.2)})
+		return p.make(t, usual(), map[string]duct.Size{"A": duct.RoundOf(0.2)})
 	}
 	for _, n := range []int{4, 10, 50, 200} {
 		var bends []*duct.Fitting
@@ -576,9 +576,9 @@ func TestFlexibleCurve(t *testing.T) {
 	}
 }
 
-// A riser keeps the section of the duct it hangs on, as seen along it: 0.5 m across and 0.25 m along. A duct that leaves it to
+// A riser keeps the size of the duct it hangs on, as seen along it: 0.5 m across and 0.25 m along. A duct that leaves it to
 // the side begins 0.25 m wide and 0.5 m high; one that goes on the same way, or back, as it came.
-func TestRiserKeepsItsSection(t *testing.T) {
+func TestRiserKeepsItsSize(t *testing.T) {
 	for _, air := range []duct.Air{duct.SUP, duct.ETA} {
 		for deg := 0.0; deg < 360; deg += 15 {
 			turned := math.Abs(math.Sin(deg*degree)) > math.Abs(math.Cos(deg*degree))
@@ -592,7 +592,7 @@ func TestRiserKeepsItsSection(t *testing.T) {
 			p.line(vec(6, 0, 5), end)
 			p.terminal(end)
 			s := duct.RectOf(0.5, 0.25)
-			m := p.make(t, usual(), map[string]duct.Section{"A": s, "B": s, "C": s})
+			m := p.make(t, usual(), map[string]duct.Size{"A": s, "B": s, "C": s})
 			require.Equal(t, s, m.one(t, "C@0", duct.DropConn).Own)
 			if !turned {
 				require.NotContains(t, m.kinds("C@0"), "expander", "%v degrees", deg)
@@ -611,13 +611,13 @@ func TestRiserKeepsItsSection(t *testing.T) {
 // Beyond 120 degrees nobody makes a sharp elbow, round or rectangular: what a smooth one of the least radius lacks is told, even
 // where a mitre would have the room, and the rules' mitres are smooth where they can be.
 func TestNoMitreBackwards(t *testing.T) {
-	for _, s := range []duct.Section{duct.RoundOf(0.3), duct.RectOf(0.3, 0.2)} {
+	for _, s := range []duct.Size{duct.RoundOf(0.3), duct.RectOf(0.3, 0.2)} {
 		bend := func(rules duct.FittingRules, deg, leg float64) *duct.Fitting {
 			p := newPlan(duct.SUP)
 			end := vec(0.5+leg+leg*math.Cos(deg*degree), leg*math.Sin(deg*degree), 3)
 			p.line(vec(0.5, 0, 3), vec(0.5+leg, 0, 3), end)
 			p.terminal(end.Add(geom.Direction(deg * degree).Scale(0.3 / math.Max(math.Abs(math.Cos(deg*degree)), math.Sin(deg*degree))))).Conn = duct.ConnSide
-			m := p.make(t, rules, map[string]duct.Section{"A": s})
+			m := p.make(t, rules, map[string]duct.Size{"A": s})
 			for i := range m.fits {
 				if m.fits[i].Angle > 100*degree {
 					return &m.fits[i]

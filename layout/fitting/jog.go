@@ -13,7 +13,7 @@ type jog struct {
 	before, short, behind *duct.Run // from the unit outwards
 	from, to              geom.Vec  // the ends of the axes it joins
 	ahead                 geom.Vec  // unit direction of both
-	own                   duct.Section
+	own                   duct.Size
 }
 
 // along returns how far a jog leads ahead by itself, and move how far aside.
@@ -80,10 +80,10 @@ func (c *chooser) jogOf(r *duct.Run) (jog, bool) {
 	if p == nil || q == nil || p == q || c.net.DownNode(p) != c.net.UpNode(r) || c.net.UpNode(q) != c.net.DownNode(r) {
 		return jog{}, false
 	}
-	own := c.section(r)
+	own := c.size(r)
 	for _, o := range []*duct.Run{p, r, q} {
 		if o.Kind != duct.Rigid || o.Pliable || !o.Line.Straight() || o.Status != r.Status || o.Spec.Single != r.Spec.Single ||
-			o.Spec.Lining != r.Spec.Lining || c.section(o).IsZero() || !sameSection(c.section(o), own) || o.Vertical() && o != r {
+			o.Spec.Lining != r.Spec.Lining || c.size(o).IsZero() || !sameSize(c.size(o), own) || o.Vertical() && o != r {
 			return jog{}, false
 		}
 	}

@@ -13,7 +13,7 @@ import (
 // opposite sides, else a wye; more are a cross.
 func (c *chooser) junction(n *duct.Node, legs []leg, main int) {
 	in := legs[main]
-	common := c.section(in.run)
+	common := c.size(in.run)
 	straight := c.straightOf(legs, main)
 	kind := c.branchKind(legs, main, straight)
 	first := len(c.out)
@@ -21,7 +21,7 @@ func (c *chooser) junction(n *duct.Node, legs []leg, main int) {
 		if i == main {
 			continue
 		}
-		own := c.section(out.run)
+		own := c.size(out.run)
 		f := duct.Fitting{
 			Node: n.ID, Kind: kind, Run: out.run.ID, Main: in.run.ID, Common: common, Own: own,
 			Angle: geom.TurnBetween(in.dir.Scale(-1), out.dir), At: n.At,
@@ -93,7 +93,7 @@ func (c *chooser) straightOf(legs []leg, main int) int {
 			continue
 		}
 		turn := geom.TurnBetween(legs[main].dir.Scale(-1), l.dir)
-		s := c.section(l.run).Area()
+		s := c.size(l.run).Area()
 		if turn < least-geom.Straight || turn < least+geom.Straight && (best < 0 || s > area) {
 			best, least, area = i, turn, s
 		}
@@ -178,7 +178,7 @@ func (c *chooser) legDir(id duct.RunID, node duct.NodeID) geom.Vec {
 	return line.Tangent(0)
 }
 
-// claimJunction notes how much of every leg lies within the body of a junction. The straight leg begins with the section of
+// claimJunction notes how much of every leg lies within the body of a junction. The straight leg begins with the size of
 // the main.
 func (c *chooser) claimJunction(legs []leg, main, straight int) {
 	for i, a := range legs {
@@ -200,12 +200,12 @@ func (c *chooser) claimJunction(legs []leg, main, straight int) {
 	}
 }
 
-// atJunction returns the section leg i has at the junction.
-func (c *chooser) atJunction(legs []leg, i, main, straight int) duct.Section {
-	if i == straight && !c.section(legs[main].run).IsZero() {
-		return c.section(legs[main].run)
+// atJunction returns the size leg i has at the junction.
+func (c *chooser) atJunction(legs []leg, i, main, straight int) duct.Size {
+	if i == straight && !c.size(legs[main].run).IsZero() {
+		return c.size(legs[main].run)
 	}
-	return c.section(legs[i].run)
+	return c.size(legs[i].run)
 }
 
 // claimMouths notes how much more of the main and of what goes on from it the wide mouths of the branches take: that of a 45
@@ -230,9 +230,9 @@ func (c *chooser) claimMouths(legs []leg, main int, fits []duct.Fitting) {
 			case k == main:
 				more = float64(f.Length)
 			}
-			s := c.section(legs[main].run)
+			s := c.size(legs[main].run)
 			if s.IsZero() {
-				s = c.section(l.run)
+				s = c.size(l.run)
 			}
 			k := &c.claim[l.run.ID][l.end]
 			at := wallsMeet(l.dir, legs[branch].dir, half(l.run, s, l.dir, legs[branch].dir), hb)

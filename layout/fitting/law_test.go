@@ -15,18 +15,18 @@ import (
 	"twinline/layout/sketch"
 )
 
-// sizes are sections a duct of a random tree may have.
-var sizes = []duct.Section{
+// sizes are sizes a duct of a random tree may have.
+var sizes = []duct.Size{
 	duct.RoundOf(0.1), duct.RoundOf(0.25), duct.RoundOf(0.63), duct.RectOf(0.2, 0.2), duct.RectOf(0.9, 0.25),
 	duct.RectOf(0.3, 0.5), duct.OvalOf(0.6, 0.25), {},
 }
 
 // drawPlan draws a random tree of ducts that turn, climb, branch and change size, short pieces among them.
-func drawPlan(t *rapid.T, air duct.Air) (*plan, []duct.Section) {
+func drawPlan(t *rapid.T, air duct.Air) (*plan, []duct.Size) {
 	p := newPlan(air)
 	tips := []geom.Vec{vec(0.5, 0, 3)}
 	n := rapid.IntRange(1, 12).Draw(t, "lines")
-	var choice []duct.Section
+	var choice []duct.Size
 	for i := range n {
 		from := tips[rapid.IntRange(0, len(tips)-1).Draw(t, "from")]
 		if i == 0 {
@@ -55,8 +55,8 @@ func drawPlan(t *rapid.T, air duct.Air) (*plan, []duct.Section) {
 	return p, choice
 }
 
-func sectionsOf(net *duct.Network, choice []duct.Section) []duct.Section {
-	out := make([]duct.Section, len(net.Runs))
+func sizesOf(net *duct.Network, choice []duct.Size) []duct.Size {
+	out := make([]duct.Size, len(net.Runs))
 	for i := range net.Runs {
 		var k int
 		if _, err := fmt.Sscanf(net.Runs[i].Key, "L%02d", &k); err == nil {
@@ -84,10 +84,10 @@ func TestFittingsFit(t *testing.T) {
 			t.Skip("ducts met by chance")
 		}
 		rules := drawRules(t)
-		m := &made{net: net, sections: sectionsOf(net, choice)}
-		m.fits = fitting.Choose(net, m.sections, rules)
-		m.trims = fitting.Trims(net, m.sections, m.fits)
-		m.axes = fitting.Axes(net, m.sections)
+		m := &made{net: net, sizes: sizesOf(net, choice)}
+		m.fits = fitting.Choose(net, m.sizes, rules)
+		m.trims = fitting.Trims(net, m.sizes, m.fits)
+		m.axes = fitting.Axes(net, m.sizes)
 		m.lawful(t, rules)
 		for i := range m.fits {
 			f := &m.fits[i]
@@ -111,10 +111,10 @@ func TestAxesGoOn(t *testing.T) {
 		if found.HasErrors() {
 			t.Skip("ducts met by chance")
 		}
-		sections := sectionsOf(net, choice)
-		axes := fitting.Axes(net, sections)
+		sizes := sizesOf(net, choice)
+		axes := fitting.Axes(net, sizes)
 		change := map[duct.RunID]*duct.Fitting{}
-		fits := fitting.Choose(net, sections, usual())
+		fits := fitting.Choose(net, sizes, usual())
 		for i := range fits {
 			if f := &fits[i]; f.Kind == duct.Reducer || f.Kind == duct.Expander {
 				change[f.Run] = f
@@ -182,7 +182,7 @@ func TestAirDoesNotShow(t *testing.T) {
 			if found.HasErrors() {
 				t.Skip("ducts met by chance")
 			}
-			s := sectionsOf(net, choice)
+			s := sizesOf(net, choice)
 			fits := fitting.Choose(net, s, rules)
 			return net, fits, fitting.Trims(net, s, fits)
 		}
@@ -216,7 +216,7 @@ func TestAirDoesNotShow(t *testing.T) {
 }
 
 // comb is a network of about n runs: mains with branches that each turn and drop.
-func comb(n int) (*duct.Network, []duct.Section) {
+func comb(n int) (*duct.Network, []duct.Size) {
 	sk := &sketch.Sketch{}
 	line := func(path ...geom.Vec) {
 		k := fmt.Sprintf("%X", 0x1000+len(sk.Lines))
@@ -242,24 +242,24 @@ func comb(n int) (*duct.Network, []duct.Section) {
 		}
 	}
 	net, _ := network.Build(sk, network.Spec{})
-	sections := make([]duct.Section, len(net.Runs))
-	for i := range sections {
-		sections[i] = duct.RoundOf(0.2)
+	sizes := make([]duct.Size, len(net.Runs))
+	for i := range sizes {
+		sizes[i] = duct.RoundOf(0.2)
 		if net.Runs[i].Flow > 0.06 {
-			sections[i] = duct.RectOf(0.2+0.1*duct.Length(math.Ceil(float64(net.Runs[i].Flow))), 0.3)
+			sizes[i] = duct.RectOf(0.2+0.1*duct.Length(math.Ceil(float64(net.Runs[i].Flow))), 0.3)
 		}
 	}
-	return net, sections
+	return net, sizes
 }
 
 func BenchmarkChoose(b *testing.B) {
 	for _, n := range []int{1000, 10000, 100000} {
-		net, sections := comb(n)
+		net, sizes := comb(n)
 		b.Run(fmt.Sprint(n), func(b *testing.B) {
 			b.ReportAllocs()
 			var fits []duct.Fitting
 			for b.Loop() {
-				fits = fitting.Choose(net, sections, usual())
+				fits = fitting.Choose(net, sizes, usual())
 			}
 			require.Greater(b, len(fits), n)
 			b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/float64(len(net.Runs)), "ns/run")

@@ -38,7 +38,7 @@ func (c *chooser) legsAt(n *duct.Node) []leg {
 	return out
 }
 
-// across returns the direction in which the width of a section lies in a run that goes in direction dir.
+// across returns the direction in which the width of a size lies in a run that goes in direction dir.
 func across(r *duct.Run, dir geom.Vec) geom.Vec {
 	if r.Vertical() {
 		if r.Across == (geom.Vec{}) {
@@ -49,9 +49,9 @@ func across(r *duct.Run, dir geom.Vec) geom.Vec {
 	return dir.Left().Unit()
 }
 
-// seenFrom returns section s of run p as run r that follows it outward has it at their node: a rectangular or oval riser
-// keeps its section, and a duct that leaves it along the side its width lies along begins as wide as the riser is high.
-func seenFrom(p, r *duct.Run, s duct.Section) duct.Section {
+// seenFrom returns size s of run p as run r that follows it outward has it at their node: a rectangular or oval riser
+// keeps its size, and a duct that leaves it along the side its width lies along begins as wide as the riser is high.
+func seenFrom(p, r *duct.Run, s duct.Size) duct.Size {
 	if !p.Vertical() || r.Vertical() || s.Shape == duct.Round {
 		return s
 	}
@@ -61,9 +61,9 @@ func seenFrom(p, r *duct.Run, s duct.Section) duct.Section {
 	return s
 }
 
-// half returns half of what a duct of clear section s and the lining of run r measures outside, square to direction dir of
+// half returns half of what a duct of clear size s and the lining of run r measures outside, square to direction dir of
 // the run, in the plane that dir and other span. Where they lie in one line it is half the width.
-func half(r *duct.Run, s duct.Section, dir, other geom.Vec) float64 {
+func half(r *duct.Run, s duct.Size, dir, other geom.Vec) float64 {
 	if s.IsZero() {
 		return 0
 	}

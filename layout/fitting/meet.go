@@ -16,10 +16,10 @@ type Step struct {
 }
 
 // Steps returns the nodes at which a duct noted by its bottom or top turns out beside the duct it joins: only sizes
-// tell where its axis lies. slack is what is overlooked, in metres; sections are by RunID.
-func Steps(net *duct.Network, sections []duct.Section, slack float64) []Step {
+// tell where its axis lies. slack is what is overlooked, in metres; sizes are by RunID.
+func Steps(net *duct.Network, sizes []duct.Size, slack float64) []Step {
 	var out []Step
-	axes := Axes(net, sections)
+	axes := Axes(net, sizes)
 	for i := range net.Runs {
 		far := &net.Runs[i]
 		if far.Up == duct.None || far.Vertical() {
@@ -30,7 +30,7 @@ func Steps(net *duct.Network, sections []duct.Section, slack float64) []Step {
 		if near.Vertical() || near.Datum == far.Datum || net.Nodes[node].Unit != duct.None {
 			continue
 		}
-		p, q := tall(near, sections), tall(far, sections)
+		p, q := tall(near, sizes), tall(far, sizes)
 		if p == 0 || q == 0 {
 			continue
 		}
@@ -48,9 +48,9 @@ func Steps(net *duct.Network, sections []duct.Section, slack float64) []Step {
 
 // Flush returns the drops that have no length: the duct over or under the terminal, noted by its bottom or top, turns out
 // to have its axis at the terminal's own height. slack is what is overlooked, in metres.
-func Flush(net *duct.Network, sections []duct.Section, slack float64) []duct.RunID {
+func Flush(net *duct.Network, sizes []duct.Size, slack float64) []duct.RunID {
 	var out []duct.RunID
-	axes := Axes(net, sections)
+	axes := Axes(net, sizes)
 	for i := range net.Runs {
 		r := &net.Runs[i]
 		if r.Kind != duct.Drop || r.Up == duct.None || net.Runs[r.Up].Datum == duct.Centre {
@@ -64,11 +64,11 @@ func Flush(net *duct.Network, sections []duct.Section, slack float64) []duct.Run
 }
 
 // tall returns the height of a run, outside its lining, in metres; 0 where it has no size.
-func tall(r *duct.Run, sections []duct.Section) float64 {
-	if sections[r.ID].IsZero() {
+func tall(r *duct.Run, sizes []duct.Size) float64 {
+	if sizes[r.ID].IsZero() {
 		return 0
 	}
-	return float64(sections[r.ID].Height) + 2*float64(r.Spec.Lining)
+	return float64(sizes[r.ID].Height) + 2*float64(r.Spec.Lining)
 }
 
 // outward returns the axis of a run, away from the unit.

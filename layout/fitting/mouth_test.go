@@ -18,7 +18,7 @@ func TestMouthsOnTheMain(t *testing.T) {
 	for _, c := range []struct {
 		what                 string
 		rect, round          duct.TakeoffForm
-		branch               duct.Section
+		branch               duct.Size
 		towardsUnit, outward float64
 	}{
 		{"plain", duct.Plain, duct.Plain, duct.RectOf(0.2, 0.2), 0.1, 0.1},
@@ -33,7 +33,7 @@ func TestMouthsOnTheMain(t *testing.T) {
 			p.terminal(vec(4, 4, 3))
 			rules := usual()
 			rules.TakeoffRect, rules.TakeoffRound = c.rect, c.round
-			m := p.make(t, rules, map[string]duct.Section{"A": duct.RectOf(0.6, 0.3), "B": c.branch})
+			m := p.make(t, rules, map[string]duct.Size{"A": duct.RectOf(0.6, 0.3), "B": c.branch})
 			require.InDelta(t, c.towardsUnit, float64(far(m, "A@0")), 1e-9, c.what)
 			require.InDelta(t, c.outward, float64(near(m, "A@3500")), 1e-9, c.what)
 		}
@@ -48,7 +48,7 @@ func TestNeckBeforeSizeChange(t *testing.T) {
 		p.line(vec(4, 0, 3), vec(4, 4, 3))
 		p.terminal(vec(x, 0, 3))
 		p.terminal(vec(4, 4, 3))
-		m := p.make(t, usual(), map[string]duct.Section{"A@0": duct.RectOf(0.4, 0.3), "A@3500": duct.RectOf(0.35, 0.3), "B": duct.RectOf(0.2, 0.2)})
+		m := p.make(t, usual(), map[string]duct.Size{"A@0": duct.RectOf(0.4, 0.3), "A@3500": duct.RectOf(0.35, 0.3), "B": duct.RectOf(0.2, 0.2)})
 		change := m.one(t, "A@3500", duct.Reducer)
 		neck := math.Min(0.05, math.Max(0, x-4-0.1-float64(change.Length)-float64(far(m, "A@3500"))))
 		require.InDelta(t, 0.1+neck+float64(change.Length), float64(near(m, "A@3500")), 1e-9, "%v", x)
@@ -61,9 +61,9 @@ func TestNeckOfUnit(t *testing.T) {
 	p := newPlan(duct.SUP)
 	p.line(vec(0.5, 0, 3), vec(8, 0, 3))
 	p.terminal(vec(8, 0, 3))
-	for _, neck := range []duct.Section{duct.RectOf(0.3, 0.3), duct.RectOf(0.6, 0.3), {}} {
+	for _, neck := range []duct.Size{duct.RectOf(0.3, 0.3), duct.RectOf(0.6, 0.3), {}} {
 		p.sk.Units[0].Neck = neck
-		m := p.make(t, usual(), map[string]duct.Section{"A": duct.RectOf(0.6, 0.3)})
+		m := p.make(t, usual(), map[string]duct.Size{"A": duct.RectOf(0.6, 0.3)})
 		want := 0.0
 		if neck.Width == 0.3 {
 			want = 0.15 / math.Tan(usual().ReducerAngle/2)
@@ -95,7 +95,7 @@ func TestBranchesInOneDirection(t *testing.T) {
 	}
 	s := duct.RoundOf(0.2)
 	short := 0.0
-	for _, f := range fitting.Choose(net, []duct.Section{s, s, s}, usual()) {
+	for _, f := range fitting.Choose(net, []duct.Size{s, s, s}, usual()) {
 		short = math.Max(short, float64(f.ShortBy))
 	}
 	require.Positive(t, short)
@@ -110,7 +110,7 @@ func TestNeckOfBox(t *testing.T) {
 		p.line(vec(0.5, 0, 3), vec(4.5, 0, 3))
 		p.line(vec(5.5, 0, 3), vec(9, 0, 3))
 		p.terminal(vec(9, 0, 3))
-		m := p.make(t, usual(), map[string]duct.Section{"A": duct.RectOf(0.5, 0.3), "B": duct.RectOf(0.4, 0.3)})
+		m := p.make(t, usual(), map[string]duct.Size{"A": duct.RectOf(0.5, 0.3), "B": duct.RectOf(0.4, 0.3)})
 		into, out := m.of(t, "A@0")[1], m.of(t, "B@0")[1]
 		require.Equal(t, into.Node, out.Node)
 		require.Equal(t, duct.RectOf(0.5, 0.3), into.Common)
@@ -146,7 +146,7 @@ func TestMouthsOfOneNode(t *testing.T) {
 			p.terminal(end)
 		}
 		p.terminal(vec(9, 0, 3))
-		m := p.make(t, rules, map[string]duct.Section{"A": duct.RoundOf(0.4), "B": duct.RoundOf(0.2), "C": duct.RoundOf(0.2)})
+		m := p.make(t, rules, map[string]duct.Size{"A": duct.RoundOf(0.4), "B": duct.RoundOf(0.2), "C": duct.RoundOf(0.2)})
 		for _, k := range []string{"B@0", "C@0"} {
 			require.Equal(t, c.form, m.one(t, k, duct.Cross).Form, "%v", c)
 		}
@@ -158,7 +158,7 @@ func TestMouthsOfOneNode(t *testing.T) {
 func TestBranchLargerThanMain(t *testing.T) {
 	round, rect := duct.RoundOf, duct.RectOf
 	for _, c := range []struct {
-		main, branch duct.Section
+		main, branch duct.Size
 		up           bool
 		over         float64
 	}{
@@ -174,7 +174,7 @@ func TestBranchLargerThanMain(t *testing.T) {
 		}
 		p.line(vec(5, 0, 3), end)
 		p.terminal(vec(9, 0, 3))
-		m := p.make(t, usual(), map[string]duct.Section{"A": c.main, "B": c.branch})
+		m := p.make(t, usual(), map[string]duct.Size{"A": c.main, "B": c.branch})
 		require.InDelta(t, c.over, float64(m.one(t, "B@0", duct.Takeoff).Over), 1e-9, "%v", c)
 	}
 }

@@ -17,11 +17,11 @@ import (
 
 // flatPath draws a duct that turns, climbs and gets smaller with a side kept straight, on its way to a terminal below its end or
 // at its side.
-func flatPath(t *rapid.T, air duct.Air) (*plan, map[string]duct.Section) {
+func flatPath(t *rapid.T, air duct.Air) (*plan, map[string]duct.Size) {
 	p := newPlan(air)
 	at, dir := vec(0.5, 0, 3), 0.0
 	w := 0.9
-	sections := map[string]duct.Section{}
+	sizes := map[string]duct.Size{}
 	n := rapid.IntRange(1, 5).Draw(t, "lines")
 	for i := range n {
 		// Steps to the right and ahead alone, so that the duct never meets itself.
@@ -35,12 +35,12 @@ func flatPath(t *rapid.T, air duct.Air) (*plan, map[string]duct.Section) {
 		l.Notes = []sketch.RunNote{{At: at.Lerp(to, 0.5), Spec: duct.Spec{HasFlat: true,
 			Flat: rapid.SampledFrom([]duct.Side{duct.FlatLeft, duct.FlatRight, duct.FlatTop, duct.FlatBottom}).Draw(t, "flat")}}}
 		w -= rapid.SampledFrom([]float64{0, 0.1, 0.15}).Draw(t, "smaller")
-		sections[l.Key] = duct.RectOf(duct.Length(w), duct.Length(w/2))
+		sizes[l.Key] = duct.RectOf(duct.Length(w), duct.Length(w/2))
 		at = to
 		if i+1 < n && rapid.IntRange(0, 3).Draw(t, "riser") == 0 {
 			to = at.Add(vec(0, 0, 2))
 			r := p.line(at, to)
-			sections[r.Key] = sections[l.Key]
+			sizes[r.Key] = sizes[l.Key]
 			at = to
 		}
 	}
@@ -52,15 +52,15 @@ func flatPath(t *rapid.T, air duct.Air) (*plan, map[string]duct.Section) {
 	default:
 		p.terminal(at.Add(geom.Direction(dir).Scale(0.3))).Conn = duct.ConnSide
 	}
-	return p, sections
+	return p, sizes
 }
 
 // A duct with a straight side stays parallel to its sketched line, and what it leads to stays where it is: the last level duct
 // ends beside its sketched end by just what its offset says, and the drop to the terminal stands in the middle of it.
 func TestOffsetsBringBack(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		p, sections := flatPath(t, rapid.SampledFrom([]duct.Air{duct.SUP, duct.ETA}).Draw(t, "air"))
-		m := p.make(t, usual(), sections)
+		p, sizes := flatPath(t, rapid.SampledFrom([]duct.Air{duct.SUP, duct.ETA}).Draw(t, "air"))
+		m := p.make(t, usual(), sizes)
 		back := map[duct.RunID]*duct.Fitting{}
 		for i := range m.fits {
 			if m.fits[i].Kind == duct.Offset {
@@ -101,7 +101,7 @@ func TestOffsetBeforeDrop(t *testing.T) {
 	l := p.line(vec(4, 0, 3), vec(9, 0, 3))
 	l.Notes = []sketch.RunNote{{At: vec(6, 0, 3), Spec: duct.Spec{HasFlat: true, Flat: duct.FlatLeft}}}
 	p.terminal(vec(9, 0, 2))
-	m := p.make(t, usual(), map[string]duct.Section{"A": duct.RectOf(0.6, 0.3), "B": duct.RectOf(0.35, 0.25)})
+	m := p.make(t, usual(), map[string]duct.Size{"A": duct.RectOf(0.6, 0.3), "B": duct.RectOf(0.35, 0.25)})
 	f := m.one(t, "B@0", duct.Offset)
 	require.InDelta(t, -0.125, float64(f.Offset), 1e-9)
 	require.InDelta(t, 0.125/math.Tan(30*degree), float64(f.Length), 1e-9)
@@ -118,7 +118,7 @@ func TestOffsetBeforeDrop(t *testing.T) {
 	l = p.line(vec(4, 0, 3), vec(4.45, 0, 3))
 	l.Notes = []sketch.RunNote{{At: vec(4.2, 0, 3), Spec: duct.Spec{HasFlat: true, Flat: duct.FlatLeft}}}
 	p.terminal(vec(4.45, 0, 2))
-	m = p.make(t, usual(), map[string]duct.Section{"A": duct.RectOf(0.6, 0.3), "B": duct.RectOf(0.35, 0.25)})
+	m = p.make(t, usual(), map[string]duct.Size{"A": duct.RectOf(0.6, 0.3), "B": duct.RectOf(0.35, 0.25)})
 	require.Positive(t, m.one(t, "B@0", duct.Offset).ShortBy)
 	require.Positive(t, m.one(t, "B@0", duct.Reducer).ShortBy)
 }
@@ -131,7 +131,7 @@ func TestFlexibleNeedsNoOffset(t *testing.T) {
 	l.Notes = []sketch.RunNote{{At: vec(5, 0, 3), Spec: duct.Spec{HasFlat: true, Flat: duct.FlatLeft}}}
 	p.line(vec(6, 0, 3), vec(8, 0, 3)).Flex = true
 	p.terminal(vec(8, 0, 2.5))
-	m := p.make(t, usual(), map[string]duct.Section{"A": duct.RoundOf(0.4), "B": duct.RoundOf(0.2), "C": duct.RoundOf(0.2)})
+	m := p.make(t, usual(), map[string]duct.Size{"A": duct.RoundOf(0.4), "B": duct.RoundOf(0.2), "C": duct.RoundOf(0.2)})
 	c := m.axes[m.id("C@0")]
 	require.InDelta(t, 0.1, c.A.Y, 1e-9)
 	require.InDelta(t, 0, c.B.Y, 1e-9)
@@ -148,7 +148,7 @@ func TestAxesStayParallel(t *testing.T) {
 		if found.HasErrors() {
 			t.Skip("ducts met by chance")
 		}
-		for i, c := range fitting.Axes(net, sectionsOf(net, choice)) {
+		for i, c := range fitting.Axes(net, sizesOf(net, choice)) {
 			r := &net.Runs[i]
 			if r.Pliable || c.Len() < 1e-3 {
 				continue

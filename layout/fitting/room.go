@@ -191,10 +191,10 @@ func crowded(left float64) duct.Length {
 // size is counted at the end it lies at, with the neck before it; a mitre by its inner corner; a branch by the far wall it
 // meets its main with, and by its 45 degree entry or cone, whose mouth counts on the main; the part of a run within
 // the outline of a unit or a terminal as well, and the transition to its neck.
-func Trims(net *duct.Network, sections []duct.Section, fittings []duct.Fitting) [][2]duct.Length {
-	c := &chooser{net: net, sections: sections, claim: make([][2]claim, len(net.Runs)), taper: make([]float64, len(net.Runs)),
+func Trims(net *duct.Network, sizes []duct.Size, fittings []duct.Fitting) [][2]duct.Length {
+	c := &chooser{net: net, sizes: sizes, claim: make([][2]claim, len(net.Runs)), taper: make([]float64, len(net.Runs)),
 		within: make([]bool, len(net.Runs))}
-	c.axes = axesOf(net, sections)
+	c.axes = axesOf(net, sizes)
 	for i := range net.Nodes {
 		n := &net.Nodes[i]
 		legs := c.legsAt(n)

@@ -43,7 +43,7 @@ type joint struct {
 // faceShare is half the angle a branch takes around a rectangular or oval main: all of the face it leaves.
 const faceShare = math.Pi / 8
 
-// jointAt returns the joint at a node, if the main goes on there in its own section.
+// jointAt returns the joint at a node, if the main goes on there in its own size.
 func (c *chooser) jointAt(n *duct.Node) (joint, bool) {
 	if len(n.Runs) < 3 || n.Unit != duct.None || n.Terminal != duct.None {
 		return joint{}, false
@@ -54,7 +54,7 @@ func (c *chooser) jointAt(n *duct.Node) (joint, bool) {
 		return joint{}, false
 	}
 	on := c.straightOf(legs, main)
-	if on < 0 || geom.TurnBetween(legs[main].dir.Scale(-1), legs[on].dir) > leastAngle || c.section(legs[main].run).IsZero() {
+	if on < 0 || geom.TurnBetween(legs[main].dir.Scale(-1), legs[on].dir) > leastAngle || c.size(legs[main].run).IsZero() {
 		return joint{}, false
 	}
 	if !legs[main].run.Line.Straight() || !legs[on].run.Line.Straight() {
@@ -69,7 +69,7 @@ func (c *chooser) jointAt(n *duct.Node) (joint, bool) {
 	return joint{node: n, main: legs[main].run.ID, on: legs[on].run.ID}, true
 }
 
-// linked reports whether the main goes on from p to the next junction as one straight duct of one section.
+// linked reports whether the main goes on from p to the next junction as one straight duct of one size.
 func (c *chooser) linked(p joint) bool {
 	a, b := &c.net.Runs[p.main], &c.net.Runs[p.on]
 	for _, r := range []*duct.Run{a, b} {
@@ -77,7 +77,7 @@ func (c *chooser) linked(p joint) bool {
 			return false
 		}
 	}
-	return a.Status == b.Status && sameSection(c.section(a), c.section(b)) && c.axes.long[b.ID] > geom.Same
+	return a.Status == b.Status && sameSize(c.size(a), c.size(b)) && c.axes.long[b.ID] > geom.Same
 }
 
 // mains returns the straight mains with more than one junction: the joints of each from the unit outwards, with the openings
@@ -134,7 +134,7 @@ func (c *chooser) openings(j *joint, fits []*duct.Fitting) {
 	legs := c.legsAt(j.node)
 	main := mainLeg(legs)
 	in := legs[main]
-	s := c.section(in.run)
+	s := c.size(in.run)
 	for _, l := range legs {
 		if l.run.ID == j.main || l.run.ID == j.on {
 			continue
@@ -146,13 +146,13 @@ func (c *chooser) openings(j *joint, fits []*duct.Fitting) {
 			continue
 		}
 		f, ahead := fits[k], in.dir.Scale(-1)
-		hm, hb := half(in.run, s, ahead, l.dir), half(l.run, c.section(l.run), l.dir, ahead)
+		hm, hb := half(in.run, s, ahead, l.dir), half(l.run, c.size(l.run), l.dir, ahead)
 		side := l.dir.Sub(ahead.Scale(l.dir.Dot(ahead)))
 		o := opening{fit: f, side: side.Unit(), wide: faceShare,
 			from: j.at - wallsMeet(in.dir, l.dir, hm, hb), to: j.at + wallsMeet(ahead, l.dir, hm, hb)}
 		if s.Shape == duct.Round {
 			square := ahead.Cross(l.dir)
-			o.wide = math.Asin(math.Min(1, half(l.run, c.section(l.run), l.dir, square)/hm))
+			o.wide = math.Asin(math.Min(1, half(l.run, c.size(l.run), l.dir, square)/hm))
 		}
 		switch {
 		case f.Length <= 0:
@@ -308,9 +308,9 @@ func (c *chooser) tellRows(fits func(duct.NodeID) []*duct.Fitting) {
 
 // Rows returns the junctions that follow each other along one straight main so closely that no duct is left between them, from
 // the unit outwards: each such row is made as one piece. The runs between them lie wholly within it.
-func Rows(net *duct.Network, sections []duct.Section, fittings []duct.Fitting) [][]duct.NodeID {
-	c := &chooser{net: net, sections: sections}
-	c.axes = axesOf(net, sections)
+func Rows(net *duct.Network, sizes []duct.Size, fittings []duct.Fitting) [][]duct.NodeID {
+	c := &chooser{net: net, sizes: sizes}
+	c.axes = axesOf(net, sizes)
 	var out [][]duct.NodeID
 	for _, main := range c.mains(byNode(net, fittings)) {
 		for _, row := range split(main) {

@@ -16,14 +16,14 @@ func TestNeckOnTheSide(t *testing.T) {
 	for _, air := range []duct.Air{duct.SUP, duct.ETA} {
 		for _, c := range []struct {
 			conn   duct.Conn
-			neck   duct.Section
+			neck   duct.Size
 			length float64
 			grows  bool
 		}{
 			{duct.ConnSide, duct.RoundOf(0.2), 0.1, false},
 			{duct.ConnSide, duct.RectOf(0.35, 0.25), math.Max(0.1, 0.05/math.Tan(30*degree)), true},
 			{duct.ConnSide, duct.RoundOf(0.25), 0, false},
-			{duct.ConnSide, duct.Section{}, 0, false},
+			{duct.ConnSide, duct.Size{}, 0, false},
 			{duct.ConnUnknown, duct.RoundOf(0.2), 0, false},
 		} {
 			p := newPlan(air)
@@ -34,7 +34,7 @@ func TestNeckOnTheSide(t *testing.T) {
 			p.line(vec(0.5, 0, 3), end)
 			x := p.terminal(vec(8, 0, 2.4))
 			x.Conn, x.Neck = c.conn, c.neck
-			m := p.make(t, usual(), map[string]duct.Section{"A": duct.RoundOf(0.25)})
+			m := p.make(t, usual(), map[string]duct.Size{"A": duct.RoundOf(0.25)})
 			f := m.one(t, "A@0", duct.TerminalConn)
 			require.InDelta(t, math.Pi/2, f.Angle, 1e-9)
 			require.Zero(t, f.Length)
@@ -52,7 +52,7 @@ func TestNeckOnTheSide(t *testing.T) {
 				kind = duct.Expander
 			}
 			g := m.one(t, "A@0", kind)
-			require.Equal(t, [2]duct.Section{duct.RoundOf(0.25), c.neck}, [2]duct.Section{g.Common, g.Own})
+			require.Equal(t, [2]duct.Size{duct.RoundOf(0.25), c.neck}, [2]duct.Size{g.Common, g.Own})
 			require.InDelta(t, c.length, float64(g.Length), 1e-9)
 			require.Equal(t, f.Node, g.Node)
 			require.Zero(t, g.ShortBy)
@@ -63,6 +63,6 @@ func TestNeckOnTheSide(t *testing.T) {
 	p.line(vec(0.5, 0, 3), vec(0.95, 0, 3))
 	x := p.terminal(vec(0.95, 0, 2.4))
 	x.Conn, x.Neck = duct.ConnSide, duct.RoundOf(0.45)
-	m := p.make(t, usual(), map[string]duct.Section{"A": duct.RoundOf(0.25)})
+	m := p.make(t, usual(), map[string]duct.Size{"A": duct.RoundOf(0.25)})
 	require.InDelta(t, 0.1/math.Tan(30*degree)-0.15, float64(m.one(t, "A@0", duct.Expander).ShortBy), 1e-9)
 }

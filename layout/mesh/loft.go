@@ -21,10 +21,10 @@ const (
 	quartersMost  = 8
 )
 
-// quartersOf returns the chords of a quarter of a circle that the rounded corners of sections of one body are drawn with.
-func quartersOf(sections ...duct.Section) int {
+// quartersOf returns the chords of a quarter of a circle that the rounded corners of sizes of one body are drawn with.
+func quartersOf(sizes ...duct.Size) int {
 	n := quartersLeast
-	for _, s := range sections {
+	for _, s := range sizes {
 		r := math.Min(float64(s.Width), float64(s.Height)) / 2
 		if s.Shape == duct.Rect {
 			r = 0
@@ -32,7 +32,7 @@ func quartersOf(sections ...duct.Section) int {
 		for n < quartersMost && r*(swollen(n)-1) > sag { // the corners of the polygon stand out
 			n++
 		}
-		if f := sections[0]; s.Shape != f.Shape || s.Shape == duct.Oval && s != f {
+		if f := sizes[0]; s.Shape != f.Shape || s.Shape == duct.Oval && s != f {
 			n = max(n, quartersMixed)
 		}
 	}
@@ -101,13 +101,13 @@ type ring []geom.Vec
 
 // ringOf returns the outline of s at f with that many chords in a quarter. Polygons that stand for circles are as large in area
 // as the circle, so that volumes come out right.
-func ringOf(f frame, s duct.Section, quarters int) ring {
+func ringOf(f frame, s duct.Size, quarters int) ring {
 	w, h := float64(s.Width)/2, float64(s.Height)/2
 	r := 0.0 // radius of the corners
 	switch s.Shape {
 	case duct.Round, duct.Oval:
 		flat, area := 2*math.Abs(w-h), roundArea(quarters)
-		// area·r² + 2·flat·r is the area of the section
+		// area·r² + 2·flat·r is the area of the size
 		r = (math.Sqrt(flat*flat+area*float64(s.Area())) - flat) / area
 		w, h = w-math.Min(w, h), h-math.Min(w, h)
 	}

@@ -74,13 +74,13 @@ func exact(t require.TestingT, want, got float64, source string) {
 	require.InEpsilon(t, want, got, 0.01, source)
 }
 
-var trialSections = []duct.Section{
+var trialSizes = []duct.Size{
 	duct.RoundOf(0.25), duct.RectOf(0.5, 0.25), duct.RectOf(0.2, 0.6), duct.OvalOf(0.55, 0.25), duct.OvalOf(0.25, 0.55),
 	duct.RoundOf(0.1), duct.RoundOf(0.9), duct.OvalOf(1.2, 0.6),
 }
 
 func TestStraight(t *testing.T) {
-	for _, s := range trialSections {
+	for _, s := range trialSizes {
 		for _, b := range []geom.Vec{{X: 3}, {X: 1, Y: -2, Z: 0}, {X: 2, Y: 1, Z: 0.7}, {Z: 2.5}, {Z: -2.5}} {
 			a := geom.Vec{X: 5, Y: 7, Z: 3}
 			m := body3(t, straight(a, a.Add(b), geom.Vec{X: 0.6, Y: 0.8}, s))
@@ -90,7 +90,7 @@ func TestStraight(t *testing.T) {
 }
 
 func TestBend(t *testing.T) {
-	for _, s := range trialSections {
+	for _, s := range trialSizes {
 		for deg := 5.0; deg <= 175; deg += 5 {
 			angle, radius := deg*math.Pi/180, 0.75
 			for _, to := range []geom.Vec{{Y: 1}, {Y: -1}, {Z: 1}, {Z: -1}, geom.Vec{Y: 3, Z: 4}.Unit()} {
@@ -103,7 +103,7 @@ func TestBend(t *testing.T) {
 }
 
 func TestCurved(t *testing.T) {
-	for _, s := range trialSections {
+	for _, s := range trialSizes {
 		for _, bulge := range []float64{1, -0.4, 0.05} {
 			c := geom.Curve{A: geom.Vec{X: 1, Z: 3}, B: geom.Vec{X: 5, Y: 2, Z: 3}, Bulge: bulge}
 			exact(t, float64(s.Area())*c.Len(), volume(body3(t, curved(c, s))), "Pappus")
@@ -112,7 +112,7 @@ func TestCurved(t *testing.T) {
 }
 
 func TestMitre(t *testing.T) {
-	for _, s := range trialSections {
+	for _, s := range trialSizes {
 		for deg := 5.0; deg <= 120; deg += 5 {
 			f := frameOf(geom.Vec{X: -2, Z: 3}, geom.Vec{X: 1}, geom.Vec{})
 			rings := mitre(f, geom.Vec{Z: 3}, geom.Vec{Y: 1}, deg*math.Pi/180, s)
@@ -137,7 +137,7 @@ func TestMitreCutOff(t *testing.T) {
 	}
 }
 
-// The solid between two sections in parallel planes has at t the section
+// The solid between two sizes in parallel planes has at t the size
 // (1-t)·A + t·B as a sum of sets; its area is a polynomial in t with the mixed area of A and B
 // (Minkowski), so the volume is L/3·(A + B + mixed).
 func TestTransition(t *testing.T) {
@@ -145,7 +145,7 @@ func TestTransition(t *testing.T) {
 	const length = 0.4
 	disc := func(d float64) float64 { return math.Pi * d * d / 4 }
 	for _, c := range []struct {
-		a, b   duct.Section
+		a, b   duct.Size
 		want   float64
 		source string
 	}{
@@ -169,7 +169,7 @@ func TestTransition(t *testing.T) {
 // Turning and mirroring a duct leaves its body closed, outward and as large.
 func TestLoftIsTheSameInEveryDirection(t *testing.T) {
 	rapid.Check(t, func(rt *rapid.T) {
-		s := rapid.SampledFrom(trialSections).Draw(rt, "section")
+		s := rapid.SampledFrom(trialSizes).Draw(rt, "section")
 		d := geom.Vec{X: rapid.Float64Range(-1, 1).Draw(rt, "x"), Y: rapid.Float64Range(-1, 1).Draw(rt, "y"), Z: rapid.Float64Range(-1, 1).Draw(rt, "z")}
 		if d.Len() < 0.1 {
 			rt.Skip()

@@ -47,9 +47,9 @@ const (
 func newBuilder(net *duct.Network, des *duct.Design) *builder {
 	b := &builder{net: net, des: des, jogs: map[duct.NodeID]*duct.Fitting{}, trim: make([][2]float64, len(net.Runs)),
 		fits: make([][]*duct.Fitting, len(net.Nodes)), taper: make([]*duct.Fitting, len(net.Runs)), tap: make([]ring, len(net.Runs))}
-	sections := des.Sections()
-	b.axes = append(b.axes, fitting.Axes(net, sections)...)
-	for i, t := range fitting.Trims(net, sections, des.Fittings) {
+	sizes := des.Sizes()
+	b.axes = append(b.axes, fitting.Axes(net, sizes)...)
+	for i, t := range fitting.Trims(net, sizes, des.Fittings) {
 		b.trim[i] = [2]float64{float64(t[0]), float64(t[1])}
 		if !net.Runs[i].Air.FromUnit() {
 			b.axes[i] = b.axes[i].Reverse()
@@ -69,13 +69,13 @@ func newBuilder(net *duct.Network, des *duct.Design) *builder {
 	return b
 }
 
-// section returns the section of a run outside, with its lining.
-func (b *builder) section(r *duct.Run) duct.Section {
-	return b.des.Runs[r.ID].Section.Lined(r.Spec.Lining)
+// size returns the size of a run outside, with its lining.
+func (b *builder) size(r *duct.Run) duct.Size {
+	return b.des.Runs[r.ID].Size.Lined(r.Spec.Lining)
 }
 
-// common returns the section a size change begins with, with its lining.
-func (b *builder) common(f *duct.Fitting) duct.Section {
+// common returns the size a size change begins with, with its lining.
+func (b *builder) common(f *duct.Fitting) duct.Size {
 	if f.Main == duct.None {
 		return f.Common
 	}
@@ -88,7 +88,7 @@ const leastBody = 0.001
 
 // add adds the body of rings, if they are one.
 func (b *builder) add(key string, r *duct.Run, rings []ring) {
-	if m, ok := loft(rings...); ok && content(m) > leastBody*float64(b.section(r).Area()) {
+	if m, ok := loft(rings...); ok && content(m) > leastBody*float64(b.size(r).Area()) {
 		b.out = append(b.out, shape.Shape{Key: key, Part: shape.Body, Air: r.Air, Status: r.Status, Geom: m})
 	}
 }
@@ -107,7 +107,7 @@ func content(m shape.Mesh) float64 {
 
 // run adds the straight or curved duct of a run, and what tapers at its ends.
 func (b *builder) run(r *duct.Run) {
-	s, axis := b.section(r), b.axes[r.ID]
+	s, axis := b.size(r), b.axes[r.ID]
 	length := axis.Len()
 	if s.IsZero() || length < geom.Same {
 		return
@@ -172,7 +172,7 @@ func (b *builder) jog(n *duct.Node, f *duct.Fitting) {
 	before, behind := &b.net.Runs[f.Main], fitting.Behind(b.net, f)
 	first := b.frame(before, b.axes[before.ID].Len()-b.trim[before.ID][far])
 	last := b.frame(behind, b.trim[behind.ID][near])
-	b.add(n.Key+"/body", &b.net.Runs[f.Run], between(first, b.section(before), last, b.section(behind)))
+	b.add(n.Key+"/body", &b.net.Runs[f.Run], between(first, b.size(before), last, b.size(behind)))
 }
 
 // beyond returns the frame at a length along the axis of r behind the offset back, which may be nil.
@@ -186,7 +186,7 @@ func (b *builder) beyond(r *duct.Run, back *duct.Fitting, at float64) frame {
 
 // along returns the rings of the duct of r between two lengths along its axis.
 func (b *builder) along(r *duct.Run, from, to float64) []ring {
-	axis, s := b.axes[r.ID], b.section(r)
+	axis, s := b.axes[r.ID], b.size(r)
 	length := axis.Len()
 	c := axis.Sub(from/length, to/length)
 	if c.Straight() {
@@ -203,15 +203,15 @@ func (b *builder) frame(r *duct.Run, at float64) frame {
 }
 
 // sizeChange returns the rings of the size change of r that ends at a length along its axis.
-// It begins with the section, and on the axis, of the run before.
+// It begins with the size, and on the axis, of the run before.
 func (b *builder) sizeChange(r *duct.Run, f *duct.Fitting, to float64) []ring {
 	first, last := b.frame(r, to-float64(f.Length)), b.frame(r, to)
 	first.at = first.at.Add(b.aside(r, first))
-	return between(first, b.common(f), last, b.section(r))
+	return between(first, b.common(f), last, b.size(r))
 }
 
-// between returns the rings of the piece from section p at f to section q at g.
-func between(f frame, p duct.Section, g frame, q duct.Section) []ring {
+// between returns the rings of the piece from size p at f to size q at g.
+func between(f frame, p duct.Size, g frame, q duct.Size) []ring {
 	n := quartersOf(p, q)
 	return []ring{ringOf(f, p, n), ringOf(g, q, n)}
 }

@@ -41,7 +41,7 @@ func (p *trial) term(at geom.Vec) {
 	p.sk.Terminals = append(p.sk.Terminals, sketch.Terminal{Key: k, At: at, Face: square(at, 0.6), Mark: k, Flow: 0.1})
 }
 
-func (p *trial) line(s duct.Section, pts ...geom.Vec) {
+func (p *trial) line(s duct.Size, pts ...geom.Vec) {
 	k := fmt.Sprintf("L%d", len(p.sk.Lines))
 	l := sketch.Line{Key: k, Handle: k}
 	for _, q := range pts {
@@ -55,20 +55,20 @@ func (p *trial) line(s duct.Section, pts ...geom.Vec) {
 func (p *trial) bodies(t require.TestingT) map[string]shape.Mesh {
 	net, found := network.Build(&p.sk, network.Spec{Snap: 0.025})
 	require.False(t, found.HasErrors(), "%v", found)
-	sections := make([]duct.Section, len(net.Runs))
+	sizes := make([]duct.Size, len(net.Runs))
 	for _, sys := range net.Systems {
 		for _, id := range sys.Runs {
 			r := &net.Runs[id]
-			if sections[id] = r.Spec.Fixed; sections[id].IsZero() && r.Up != duct.None {
-				sections[id] = sections[r.Up]
+			if sizes[id] = r.Spec.Fixed; sizes[id].IsZero() && r.Up != duct.None {
+				sizes[id] = sizes[r.Up]
 			}
 		}
 	}
 	des := &duct.Design{Runs: make([]duct.RunResult, len(net.Runs))}
-	for i, s := range sections {
-		des.Runs[i].Section = s
+	for i, s := range sizes {
+		des.Runs[i].Size = s
 	}
-	des.Fittings = fitting.Choose(net, sections, p.rules)
+	des.Fittings = fitting.Choose(net, sizes, p.rules)
 	out := map[string]shape.Mesh{}
 	for _, s := range Build(net, des) {
 		require.Equal(t, shape.Body, s.Part)
@@ -190,10 +190,10 @@ func TestBuildRandomTrees(t *testing.T) {
 		p.rules.MitreAlways = rapid.Bool().Draw(rt, "mitre")
 		turn := rapid.Float64Range(-math.Pi, math.Pi).Draw(rt, "turn")
 		at := func(x, y, z float64) geom.Vec { return geom.Vec{X: x, Y: y, Z: z}.Rotate(turn) }
-		section := func(most float64) duct.Section {
+		size := func(most float64) duct.Size {
 			w := duct.Length(rapid.Float64Range(0.1, most).Draw(rt, "w"))
 			h := duct.Length(rapid.Float64Range(0.1, most).Draw(rt, "h"))
-			return rapid.SampledFrom([]duct.Section{duct.RoundOf(w), duct.RectOf(w, h), duct.OvalOf(w, h)}).Draw(rt, "section")
+			return rapid.SampledFrom([]duct.Size{duct.RoundOf(w), duct.RectOf(w, h), duct.OvalOf(w, h)}).Draw(rt, "section")
 		}
 		p.sk.Units = []sketch.Unit{{Key: "U", At: at(0, 0, 3), Outline: square(at(0, 0, 3), 0.6), Mark: "AHU"}}
 		x := 0.0
@@ -204,11 +204,11 @@ func TestBuildRandomTrees(t *testing.T) {
 			lean := rapid.Float64Range(-0.4, 0.4).Draw(rt, "lean")
 			z := rapid.SampledFrom([]float64{3, 2.4}).Draw(rt, "terminal")
 			end := at(x+lean, y, 3)
-			p.line(section(0.35), at(x, 0, 3), end)
+			p.line(size(0.35), at(x, 0, 3), end)
 			p.term(end.At(z))
 			main = append(main, at(x, 0, 3))
 		}
-		p.line(section(0.8), main[0], main[len(main)-1])
+		p.line(size(0.8), main[0], main[len(main)-1])
 		got := p.bodies(rt)
 		require.NotEmpty(rt, got)
 		for _, m := range got {

@@ -13,7 +13,7 @@ import (
 type leg struct {
 	run  *duct.Run
 	end  int
-	sec  duct.Section // at the node
+	size duct.Size // at the node
 	fit  *duct.Fitting
 	trim float64 // from the node to where the body of the node ends
 	dir  geom.Vec
@@ -24,20 +24,20 @@ func (b *builder) legs(n *duct.Node) []leg {
 	var out []leg
 	for _, id := range n.Runs {
 		r := &b.net.Runs[id]
-		if b.section(r).IsZero() || b.axes[id].Len() < geom.Same {
+		if b.size(r).IsZero() || b.axes[id].Len() < geom.Same {
 			continue
 		}
 		if b.net.DownNode(r) == n.ID {
-			l := leg{run: r, end: far, sec: b.section(r), trim: b.trim[id][far], dir: b.axes[id].Tangent(1).Scale(-1)}
+			l := leg{run: r, end: far, size: b.size(r), trim: b.trim[id][far], dir: b.axes[id].Tangent(1).Scale(-1)}
 			if f := b.offset(r); f != nil {
 				l.trim -= float64(f.Length)
 			}
 			out = append([]leg{l}, out...)
 			continue
 		}
-		l := leg{run: r, end: near, sec: b.section(r), trim: b.trim[id][near], dir: b.axes[id].Tangent(0)}
+		l := leg{run: r, end: near, size: b.size(r), trim: b.trim[id][near], dir: b.axes[id].Tangent(0)}
 		if f := b.taper[id]; f != nil && !f.Common.IsZero() {
-			l.sec = b.common(f)
+			l.size = b.common(f)
 			l.trim -= float64(f.Length)
 		}
 		for _, f := range b.fits[n.ID] {
@@ -93,13 +93,13 @@ func (b *builder) turn(in, out leg) []ring {
 	corner := f.at.Add(f.along.Scale(in.trim))
 	switch {
 	case angle < geom.Straight:
-		return between(f, in.sec, f.moved(b.frameOut(out, out.trim).at), in.sec)
+		return between(f, in.size, f.moved(b.frameOut(out, out.trim).at), in.size)
 	case out.fit != nil && out.fit.Radius > 0:
-		return bend(f, to, angle, in.trim/math.Tan(angle/2), in.sec)
+		return bend(f, to, angle, in.trim/math.Tan(angle/2), in.size)
 	case math.Pi-angle < geom.Straight:
 		return nil
 	}
-	return mitre(f, corner, to, angle, in.sec)
+	return mitre(f, corner, to, angle, in.size)
 }
 
 // frameIn returns the frame where a leg ends and the body of its node begins, looking into the node.
@@ -123,14 +123,14 @@ func (b *builder) junction(n *duct.Node, legs []leg) {
 	p, q := legs[bar[0]], legs[bar[1]]
 	b.add(n.Key+"/body", p.run, b.bar(p, q))
 	wall := p
-	if q.sec.Area() > p.sec.Area() {
+	if q.size.Area() > p.size.Area() {
 		wall = q
 	}
 	for i, l := range legs {
 		if i == bar[0] || i == bar[1] {
 			continue
 		}
-		m := b.mouth(l, b.frameOut(wall, 0), wall.sec, legs[0].dir)
+		m := b.mouth(l, b.frameOut(wall, 0), wall.size, legs[0].dir)
 		switch {
 		case m.end == nil:
 			b.tap[l.run.ID] = m.begin // the duct itself begins at the wall
@@ -169,7 +169,7 @@ func (b *builder) bar(p, q leg) []ring {
 	if f.at.Dist(g.at) < geom.Same {
 		return nil
 	}
-	rings := between(f, p.sec, g, q.sec)
+	rings := between(f, p.size, g, q.size)
 	if geom.TurnBetween(f.along, g.along) < geom.Straight {
 		return rings
 	}
@@ -190,10 +190,10 @@ type mouth struct {
 }
 
 // mouth returns the mouth of a leg on the wall of the duct it leaves, whose
-// frame and section are given. upstream is the direction towards the unit.
-func (b *builder) mouth(l leg, main frame, wall duct.Section, upstream geom.Vec) mouth {
-	first, quarters := b.frameOut(l, 0), quartersOf(l.sec)
-	plain := ringOf(first, l.sec, quarters)
+// frame and size are given. upstream is the direction towards the unit.
+func (b *builder) mouth(l leg, main frame, wall duct.Size, upstream geom.Vec) mouth {
+	first, quarters := b.frameOut(l, 0), quartersOf(l.size)
+	plain := ringOf(first, l.size, quarters)
 	begin := plain
 	form, length := duct.Plain, 0.0
 	if l.fit != nil {
@@ -212,7 +212,7 @@ func (b *builder) mouth(l leg, main frame, wall duct.Section, upstream geom.Vec)
 	reach := 0.0 // of the branch towards that side
 	switch form {
 	case duct.Conical:
-		wide := l.sec
+		wide := l.size
 		wide.Width *= fitting.ConeMouth
 		wide.Height *= fitting.ConeMouth
 		begin = ringOf(first, wide, quarters)
@@ -233,7 +233,7 @@ func (b *builder) mouth(l leg, main frame, wall duct.Section, upstream geom.Vec)
 	}
 	switch form {
 	case duct.Conical:
-		return mouth{begin: moved, end: ringOf(b.frameOut(l, l.trim), l.sec, quarters)}
+		return mouth{begin: moved, end: ringOf(b.frameOut(l, l.trim), l.size, quarters)}
 	case duct.Entry45:
 		// It ends that far along the branch from its corner with the main, as the plan has it.
 		stop := way(first.at.Add(side.Unit().Scale(reach))) + length
@@ -291,9 +291,9 @@ func saddle(mouth ring, middle geom.Vec, way func(geom.Vec) float64) float64 {
 	return exact/sum - flat/area
 }
 
-// leave returns how far a ray goes from x, y in direction dx, dy until it leaves a section
-// for good. Where it passes by, it is the way to the point nearest to the section.
-func leave(s duct.Section, x, y, dx, dy float64) float64 {
+// leave returns how far a ray goes from x, y in direction dx, dy until it leaves a size
+// for good. Where it passes by, it is the way to the point nearest to the size.
+func leave(s duct.Size, x, y, dx, dy float64) float64 {
 	if math.Hypot(dx, dy) < geom.Straight {
 		return math.Inf(1)
 	}
@@ -342,10 +342,10 @@ func (b *builder) wye(n *duct.Node, legs []leg) {
 		}
 		seam := f.along.Add(l.dir).Unit()
 		corner := f.at.Add(f.along.Scale(in.trim))
-		q := quartersOf(in.sec, l.sec)
-		first, last := ringOf(f, in.sec, q), ringOf(b.frameOut(l, l.trim), l.sec, q)
+		q := quartersOf(in.size, l.size)
+		first, last := ringOf(f, in.size, q), ringOf(b.frameOut(l, l.trim), l.size, q)
 		mid := make(ring, len(first))
-		for i, p := range ringOf(f, l.sec, q) {
+		for i, p := range ringOf(f, l.size, q) {
 			mid[i] = onPlane(p, f.along, corner, seam)
 		}
 		b.add(n.Key+"/"+l.run.Key+"/body", l.run, []ring{first, mid, last})

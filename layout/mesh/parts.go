@@ -9,13 +9,13 @@ import (
 )
 
 // straight returns the rings of a straight piece from a to b.
-func straight(a, b, hint geom.Vec, s duct.Section) []ring {
+func straight(a, b, hint geom.Vec, s duct.Size) []ring {
 	f, q := frameOf(a, b.Sub(a), hint), quartersOf(s)
 	return []ring{ringOf(f, s, q), ringOf(f.moved(b), s, q)}
 }
 
 // curved returns the rings along an arc in plan, which may climb.
-func curved(c geom.Curve, s duct.Section) []ring {
+func curved(c geom.Curve, s duct.Size) []ring {
 	return sweep(math.Abs(c.Sweep()), c.Radius(), s, func(t float64) frame {
 		return frameOf(c.Point(t), c.Tangent(t), geom.Vec{})
 	})
@@ -23,7 +23,7 @@ func curved(c geom.Curve, s duct.Section) []ring {
 
 // bend returns the rings of a smooth elbow that begins at f and turns by angle towards to,
 // a direction square to f.along, with its axis on the given radius.
-func bend(f frame, to geom.Vec, angle, radius float64, s duct.Section) []ring {
+func bend(f frame, to geom.Vec, angle, radius float64, s duct.Size) []ring {
 	center := f.at.Add(to.Scale(radius))
 	axis := f.along.Cross(to).Unit()
 	return sweep(angle, radius, s, func(t float64) frame { return f.turned(center, axis, angle*t) })
@@ -32,7 +32,7 @@ func bend(f frame, to geom.Vec, angle, radius float64, s duct.Section) []ring {
 // sweep returns rings at equal steps of a turn. Between two of them the body cuts the corner,
 // which would make it too small; the rings between the first and the last are as much larger
 // as makes up for it.
-func sweep(angle, radius float64, s duct.Section, at func(t float64) frame) []ring {
+func sweep(angle, radius float64, s duct.Size, at func(t float64) frame) []ring {
 	step := bendStep
 	if out := radius + math.Max(float64(s.Width), float64(s.Height))/2; out > sag {
 		step = math.Min(step, 2*math.Acos(1-sag/out))
@@ -72,7 +72,7 @@ func swell(angle float64, n int) float64 {
 
 // mitre returns the rings of a sharp elbow that begins at f, turns at the corner by angle
 // towards to, and ends as far behind the corner as it began before it. Beyond fitting.SharpMost its outer corner is cut off.
-func mitre(f frame, corner, to geom.Vec, angle float64, s duct.Section) []ring {
+func mitre(f frame, corner, to geom.Vec, angle float64, s duct.Size) []ring {
 	axis := f.along.Cross(to).Unit()
 	q := quartersOf(s)
 	first := ringOf(f, s, q)

@@ -156,7 +156,7 @@ func (b *builder) assemble() *duct.Network {
 	a.finishNodes()
 	a.acrosses()
 	a.specs()
-	a.stretches()
+	a.sections()
 	for i := range a.net.Systems {
 		flowSums(a.net, &a.net.Systems[i])
 	}
@@ -249,7 +249,7 @@ func (a *assembly) addRun(v visit, system duct.SystemID, up map[int]int) {
 	a.edgeRun[v.edge] = id
 	r := duct.Run{
 		ID: id, Key: e.key, Handles: e.handles, System: system, Air: e.class.air, Status: e.status, Kind: e.kind,
-		Pliable: e.pliable, From: near, To: far, Line: outward, Datum: e.datum, Stretch: duct.None, Up: duct.None,
+		Pliable: e.pliable, From: near, To: far, Line: outward, Datum: e.datum, Section: duct.None, Up: duct.None,
 	}
 	if !r.Air.FromUnit() {
 		r.From, r.To, r.Line = far, near, outward.Reverse()

@@ -94,8 +94,8 @@ func sound(t require.TestingT, net *duct.Network) {
 		require.NotEmpty(t, r.Handles)
 		require.Contains(t, net.Nodes[r.From].Runs, r.ID)
 		require.Contains(t, net.Nodes[r.To].Runs, r.ID)
-		require.Contains(t, net.Stretches[r.Stretch].Runs, r.ID)
-		require.Equal(t, r.System, net.Stretches[r.Stretch].System)
+		require.Contains(t, net.Sections[r.Section].Runs, r.ID)
+		require.Equal(t, r.System, net.Sections[r.Section].System)
 		require.Less(t, r.Up, r.ID, "every run after its Up")
 		require.Greater(t, r.Line.Len(), 0.0)
 		for k, id := range []duct.NodeID{r.From, r.To} {
@@ -155,10 +155,10 @@ func sound(t require.TestingT, net *duct.Network) {
 			names[net.Terminals[id].Name] = true
 		}
 	}
-	for _, s := range net.Stretches {
+	for _, s := range net.Sections {
 		for k, id := range s.Runs {
 			r := &net.Runs[id]
-			require.Equal(t, s.ID, r.Stretch)
+			require.Equal(t, s.ID, r.Section)
 			require.InDelta(t, float64(net.Runs[s.Runs[0]].Flow), float64(r.Flow), 1e-12, "one flow a stretch")
 			if k > 0 && r.Up != duct.None {
 				require.Equal(t, s.Runs[k-1], r.Up)

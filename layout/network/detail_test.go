@@ -36,7 +36,7 @@ func TestFlexibleEnd(t *testing.T) {
 	require.Equal(t, duct.Rigid, run(t, net, "C@0").Kind, "existing duct is left as it is")
 	require.Equal(t, duct.Flexible, run(t, net, "D@0").Kind, "shorter than the flexible end")
 	require.Equal(t, duct.Flexible, run(t, net, "A@7500").Kind, "of a meter after the last branch all is flexible")
-	require.NotEqual(t, flex.Stretch, run(t, net, "B@1500").Stretch)
+	require.NotEqual(t, flex.Section, run(t, net, "B@1500").Section)
 }
 
 func TestSpecs(t *testing.T) {
@@ -65,7 +65,7 @@ term T SUP 1,2,3 40`), Spec{})
 	require.False(t, up.Spec.Single)
 	require.Equal(t, 25*mm, last.Spec.Lining)
 	require.Equal(t, 25*mm, up.Spec.Lining, "from the last branch on")
-	require.Equal(t, up.Stretch, last.Stretch)
+	require.Equal(t, up.Section, last.Section)
 	require.Equal(t, 50*mm, branch.Spec.Insulation)
 }
 
@@ -79,14 +79,14 @@ term S SUP 9,9,3 60`), Spec{})
 	sound(t, net)
 	require.False(t, found.HasErrors(), found)
 	var sizes, limits []float64
-	var stretches []duct.StretchID
+	var sections []duct.SectionID
 	for i := range net.Runs {
 		s := net.Runs[i].Spec
-		sizes, limits, stretches = append(sizes, float64(s.Fixed.Width)), append(limits, float64(s.MaxHeight)), append(stretches, net.Runs[i].Stretch)
+		sizes, limits, sections = append(sizes, float64(s.Fixed.Width)), append(limits, float64(s.MaxHeight)), append(sections, net.Runs[i].Section)
 	}
 	require.Equal(t, []float64{0.4, 0.4, 0.3, 0.3}, sizes)
 	require.Equal(t, []float64{0.25, 0.25, 0.2, 0.2}, limits)
-	require.Equal(t, []duct.StretchID{0, 0, 1, 1}, stretches)
+	require.Equal(t, []duct.SectionID{0, 0, 1, 1}, sections)
 }
 
 // A new branch cut into an existing main does not part what is noted of the main; an existing branch does.
@@ -103,7 +103,7 @@ term V SUP EX 8,4,3 60`), Spec{})
 	size := duct.RectOf(0.4, 0.2)
 	require.Equal(t, size, run(t, net, "A@0").Spec.Fixed)
 	require.Equal(t, size, run(t, net, "A@3500").Spec.Fixed, "after the new branch")
-	require.NotEqual(t, run(t, net, "A@0").Stretch, run(t, net, "A@3500").Stretch, "another flow")
+	require.NotEqual(t, run(t, net, "A@0").Section, run(t, net, "A@3500").Section, "another flow")
 	require.Zero(t, run(t, net, "A@7500").Spec.Fixed, "after the existing branch")
 	require.Zero(t, run(t, net, "B@0").Spec.Fixed)
 	require.Zero(t, run(t, net, "C@0").Spec.Fixed)

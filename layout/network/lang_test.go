@@ -209,7 +209,7 @@ func tell(net *duct.Network) string {
 			up = net.Runs[r.Up].Key
 		}
 		fmt.Fprintf(&s, "%s %s %s %s(%s)->%s(%s) up %s %.0f len %.3f stretch %d\n", r.Key, r.Status, r.Kind,
-			net.Nodes[r.From].Key, net.Nodes[r.From].Kind, net.Nodes[r.To].Key, net.Nodes[r.To].Kind, up, r.Flow*1000, r.Line.Len(), r.Stretch)
+			net.Nodes[r.From].Key, net.Nodes[r.From].Kind, net.Nodes[r.To].Key, net.Nodes[r.To].Kind, up, r.Flow*1000, r.Line.Len(), r.Section)
 	}
 	for _, t := range net.Terminals {
 		fmt.Fprintf(&s, "terminal %s %s\n", t.Key, t.Name)

@@ -240,7 +240,7 @@ func (a *assembly) upOf(r *duct.Run) duct.RunID {
 // second size is noted farther out on a chain it takes over from there.
 func (a *assembly) keep(notes map[duct.RunID]*noted) {
 	chain := a.chains()
-	first := map[duct.RunID]duct.Section{}
+	first := map[duct.RunID]duct.Size{}
 	single := map[duct.RunID]bool{}
 	for i := range a.net.Runs {
 		r := &a.net.Runs[i]
@@ -273,26 +273,26 @@ func oneSize(p, q duct.Spec) bool {
 	return p == q
 }
 
-// stretches joins runs that get one size.
-func (a *assembly) stretches() {
+// sections joins runs that get one size.
+func (a *assembly) sections() {
 	for i := range a.net.Runs {
 		r := &a.net.Runs[i]
 		up := a.upOf(r)
 		if a.continues(r, up) && oneSize(r.Spec, a.net.Runs[up].Spec) {
-			r.Stretch = a.net.Runs[up].Stretch
-			s := &a.net.Stretches[r.Stretch]
+			r.Section = a.net.Runs[up].Section
+			s := &a.net.Sections[r.Section]
 			s.Runs = append(s.Runs, r.ID)
 			continue
 		}
-		s := duct.Stretch{ID: duct.StretchID(len(a.net.Stretches)), System: r.System, Runs: []duct.RunID{r.ID}, Up: duct.None}
+		s := duct.Section{ID: duct.SectionID(len(a.net.Sections)), System: r.System, Runs: []duct.RunID{r.ID}, Up: duct.None}
 		if r.Up != duct.None {
-			s.Up = a.net.Runs[r.Up].Stretch
+			s.Up = a.net.Runs[r.Up].Section
 		}
-		r.Stretch = s.ID
-		a.net.Stretches = append(a.net.Stretches, s)
+		r.Section = s.ID
+		a.net.Sections = append(a.net.Sections, s)
 		if r.System != duct.None {
 			sys := &a.net.Systems[r.System]
-			sys.Stretches = append(sys.Stretches, s.ID)
+			sys.Sections = append(sys.Sections, s.ID)
 		}
 	}
 }

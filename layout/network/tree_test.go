@@ -214,7 +214,7 @@ func bare(net *duct.Network) []string {
 		if r.Up != duct.None {
 			up = net.Runs[r.Up].Line.Point(half)
 		}
-		out = append(out, fmt.Sprintf("%s %.6f %.6f %.6f %.6f %v", r.Kind, r.Line.A, r.Line.B, r.Flow, up, len(net.Stretches[r.Stretch].Runs)))
+		out = append(out, fmt.Sprintf("%s %.6f %.6f %.6f %.6f %v", r.Kind, r.Line.A, r.Line.B, r.Flow, up, len(net.Sections[r.Section].Runs)))
 	}
 	slices.Sort(out)
 	return out

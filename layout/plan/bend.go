@@ -135,7 +135,7 @@ func (d *drawing) elbow(n *duct.Node, in, out *leg, f *duct.Fitting) {
 	tan := radius * math.Tan(math.Abs(turn)/2)
 	in.trim, out.trim = si+tan, so+tan
 	p := d.newPiece(n.Key+"/elbow", newer(in, out), n.ID)
-	p.half = float64(in.sec.Height) / 2
+	p.half = float64(in.size.Height) / 2
 	centre := d.elbowCentre(in, out, turn)
 	p.spines = centre
 	var left, right []geom.Curve
@@ -217,7 +217,7 @@ func (d *drawing) slopingBend(n *duct.Node, in, out *leg, f *duct.Fitting) {
 	t := float64(f.Radius) * math.Tan(turn/2)
 	in.trim, out.trim = t*in.cosine(), t*out.cosine()
 	p := d.newPiece(n.Key+"/elbow", newer(in, out), n.ID)
-	p.half = float64(in.sec.Height) / 2
+	p.half = float64(in.size.Height) / 2
 	steps := max(2, int(math.Ceil(bendSteps*turn/(math.Pi/2))))
 	a := in.axis.PlanAt(in.trim)
 	radius := float64(f.Radius)

@@ -16,12 +16,12 @@ import (
 // TestBends draws every turn from 5 to 175 degrees, to both sides, smooth and sharp, in every
 // shape, for air both ways, with and without a size change after it.
 func TestBends(t *testing.T) {
-	for _, sec := range lawSections {
+	for _, size := range lawSizes {
 		for _, kind := range []duct.FittingKind{duct.Elbow, duct.Mitre, duct.VanedMitre} {
-			t.Run(sec.Shape.String()+"/"+kind.String(), func(t *testing.T) {
+			t.Run(size.Shape.String()+"/"+kind.String(), func(t *testing.T) {
 				t.Parallel()
 				for deg := 5; deg <= 175; deg += 5 {
-					checkTurn(t, sec, kind, deg)
+					checkTurn(t, size, kind, deg)
 				}
 			})
 		}
@@ -29,7 +29,7 @@ func TestBends(t *testing.T) {
 }
 
 // checkTurn draws one turn without and with a size change after it, smaller and larger.
-func checkTurn(t *testing.T, sec duct.Section, kind duct.FittingKind, deg int) {
+func checkTurn(t *testing.T, size duct.Size, kind duct.FittingKind, deg int) {
 	t.Helper()
 	side := float64(1 - 2*(deg/5%2))
 	air := duct.Air(deg / 5 % 3)
@@ -38,13 +38,13 @@ func checkTurn(t *testing.T, sec duct.Section, kind duct.FittingKind, deg int) {
 		if k > 1 && kind != duct.Elbow && deg >= 165 {
 			continue
 		}
-		checkBend(t, sec, kind, side*float64(deg)*math.Pi/180, air, k)
+		checkBend(t, size, kind, side*float64(deg)*math.Pi/180, air, k)
 	}
 }
 
-func checkBend(t *testing.T, sec duct.Section, kind duct.FittingKind, turn float64, air duct.Air, change float64) {
+func checkBend(t *testing.T, size duct.Size, kind duct.FittingKind, turn float64, air duct.Air, change float64) {
 	t.Helper()
-	w := float64(sec.Width)
+	w := float64(size.Width)
 	tan := math.Tan(math.Abs(turn) / 2)
 	radius := w
 	if kind != duct.Elbow {
@@ -57,12 +57,12 @@ func checkBend(t *testing.T, sec duct.Section, kind duct.FittingKind, turn float
 	a, b, c := corner.Sub(u.Scale(reach)), corner, corner.Add(v.Scale(reach))
 	na, nb, nc := g.node(a.X, a.Y, 3), g.node(b.X, b.Y, 3), g.node(c.X, c.Y, 3)
 	g.kind[nb] = kind
-	own := sec
+	own := size
 	own.Width = duct.Length(w * change)
-	if sec.Shape == duct.Round {
+	if size.Shape == duct.Round {
 		own.Height = own.Width
 	}
-	g.run(na, nb, sec)
+	g.run(na, nb, size)
 	g.run(nb, nc, own)
 	d, shapes := drawRig(g)
 	requireClean(t, shapes)

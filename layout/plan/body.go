@@ -186,7 +186,7 @@ func (d *drawing) body(n *duct.Node, legs, vertical []*leg) {
 	for _, l := range legs {
 		l.trim += collarOf(l)
 		for _, v := range vertical {
-			if along, _ := extents(v.run, v.sec, l.dir); d.start[l.run.ID].fit != nil && l.end == 0 {
+			if along, _ := extents(v.run, v.size, l.dir); d.start[l.run.ID].fit != nil && l.end == 0 {
 				l.trim = math.Max(l.trim, along)
 			}
 		}
@@ -209,7 +209,7 @@ func (d *drawing) body(n *duct.Node, legs, vertical []*leg) {
 		p.spines = append(p.spines, l.axis.PlanSub(0, math.Max(l.trim, geom.Same)))
 		d.place(l)
 	}
-	p.half = float64(owner.sec.Height) / 2
+	p.half = float64(owner.size.Height) / 2
 	p.foot = geom.RegionOf(chain)
 }
 

@@ -41,16 +41,16 @@ func TestTakeoffs(t *testing.T) {
 }
 
 func checkTakeoff(t *testing.T, c branchCase) {
-	sec := func(w float64) duct.Section { return duct.RectOf(duct.Length(w), 0.2) }
+	size := func(w float64) duct.Size { return duct.RectOf(duct.Length(w), 0.2) }
 	g := newRig(c.air)
 	g.form = c.form
 	u, v := geom.Direction(-0.4), geom.Direction(-0.4+c.turn)
 	n := geom.Vec{X: -3, Y: 7, Z: 3}
 	a, b, e := n.Sub(u.Scale(3)), n.Add(u.Scale(3)), n.Add(v.Scale(3))
 	na, nn, nb, ne := g.node(a.X, a.Y, 3), g.node(n.X, n.Y, 3), g.node(b.X, b.Y, 3), g.node(e.X, e.Y, 3)
-	g.run(na, nn, sec(c.main))
-	g.run(nn, nb, sec(c.through))
-	g.run(nn, ne, sec(c.branch))
+	g.run(na, nn, size(c.main))
+	g.run(nn, nb, size(c.through))
+	g.run(nn, ne, size(c.branch))
 	d, shapes := drawRig(g)
 	requireClean(t, shapes)
 	requireOpen(t, d, shapes)
@@ -111,10 +111,10 @@ func TestJunctions(t *testing.T) {
 			g := newRig(duct.Air(deg / 10 % 3))
 			a, n := g.node(-4, 0, 3), g.node(0, 0, 3)
 			b, c := geom.Direction(phi).Scale(4), geom.Direction(-phi).Scale(4)
-			sec := duct.RoundOf(duct.Length(w))
+			size := duct.RoundOf(duct.Length(w))
 			g.run(a, n, duct.RoundOf(0.4))
-			g.run(n, g.node(b.X, b.Y, 3), sec)
-			g.run(n, g.node(c.X, c.Y, 3), sec)
+			g.run(n, g.node(b.X, b.Y, 3), size)
+			g.run(n, g.node(c.X, c.Y, 3), size)
 			d, shapes := drawRig(g)
 			requireClean(t, shapes)
 			requireOpen(t, d, shapes)
@@ -135,11 +135,11 @@ func TestCross(t *testing.T) {
 		g := newRig(duct.SUP)
 		a, n := g.node(-3, 0, 3), g.node(0, 0, 3)
 		b, c := geom.Direction(phi).Scale(3), geom.Direction(-phi-0.3).Scale(3)
-		sec := func(w float64) duct.Section { return duct.RectOf(duct.Length(w), 0.2) }
-		g.run(a, n, sec(0.4))
-		g.run(n, g.node(3, 0, 3), sec(0.4))
-		g.run(n, g.node(b.X, b.Y, 3), sec(0.3))
-		g.run(n, g.node(c.X, c.Y, 3), sec(0.2))
+		size := func(w float64) duct.Size { return duct.RectOf(duct.Length(w), 0.2) }
+		g.run(a, n, size(0.4))
+		g.run(n, g.node(3, 0, 3), size(0.4))
+		g.run(n, g.node(b.X, b.Y, 3), size(0.3))
+		g.run(n, g.node(c.X, c.Y, 3), size(0.2))
 		d, shapes := drawRig(g)
 		requireClean(t, shapes)
 		requireOpen(t, d, shapes)

@@ -116,7 +116,7 @@ func (d *drawing) crowded(p, q *piece) bool {
 		seen[n] = true
 		for _, id := range d.net.Nodes[n].Runs {
 			long := d.axes[id].Len()
-			if (d.short[id] || long < float64(d.section(id).Width)) && d.trims[id][0]+d.trims[id][1] >= long-geom.Same {
+			if (d.short[id] || long < float64(d.size(id).Width)) && d.trims[id][0]+d.trims[id][1] >= long-geom.Same {
 				told = told || d.short[id]
 				todo = append(todo, d.net.Runs[id].From, d.net.Runs[id].To)
 			}

@@ -23,7 +23,7 @@ type place struct {
 }
 
 // clearances reports the ducts that come too near to limits and ceilings, once for each
-// stretch and outline, at the worst place.
+// section and outline, at the worst place.
 func (d *drawing) clearances() {
 	var places []place
 	for _, l := range d.spec.Limits {
@@ -42,12 +42,12 @@ func (d *drawing) clearances() {
 		if o.region.Empty() {
 			continue
 		}
-		worst := map[duct.RunID]hit{} // by the first run of the stretch
+		worst := map[duct.RunID]hit{} // by the first run of the section
 		var order []duct.RunID
 		for _, i := range ix.Search(o.region.Box) {
 			p := d.pieces[i]
 			h := d.tooNear(p, o)
-			k := d.stretchOf(p.run)
+			k := d.sectionOf(p.run)
 			if _, seen := worst[k]; !seen {
 				order = append(order, k)
 			}
@@ -63,19 +63,19 @@ func (d *drawing) clearances() {
 	}
 }
 
-// stretchOf returns the first run of the stretch of r, or r where it has none.
-func (d *drawing) stretchOf(r duct.RunID) duct.RunID {
-	s := d.net.Runs[r].Stretch
-	if s < 0 || int(s) >= len(d.net.Stretches) || len(d.net.Stretches[s].Runs) == 0 {
+// stretchOf returns the first run of the section of r, or r where it has none.
+func (d *drawing) sectionOf(r duct.RunID) duct.RunID {
+	s := d.net.Runs[r].Section
+	if s < 0 || int(s) >= len(d.net.Sections) || len(d.net.Sections[s].Runs) == 0 {
 		return r
 	}
-	return d.net.Stretches[s].Runs[0]
+	return d.net.Sections[s].Runs[0]
 }
 
 // tooNear returns by how much a piece with its flanges comes too near to o, at the worst place.
 func (d *drawing) tooNear(p *piece, o place) hit {
 	extra := 0.0
-	if d.section(p.run).Shape != duct.Round {
+	if d.size(p.run).Shape != duct.Round {
 		extra = flange
 	}
 	best := hit{short: math.Inf(-1)}
@@ -147,7 +147,7 @@ func (d *drawing) rated() []shape.Shape {
 					fmt.Sprintf("%s duct %s crosses a %s", r.Air, d.named(r), ratedWall(ratings[k])),
 					"have a fire or smoke damper settled by those responsible; Twinline chooses none")
 				if d.spec.Symbols.Rated != nil {
-					mark := d.spec.Symbols.Rated(ratings[k], m.P, axis.PlanDir(m.A), float64(d.section(r.ID).Width), d.spec.TextHeight*d.spec.Scale)
+					mark := d.spec.Symbols.Rated(ratings[k], m.P, axis.PlanDir(m.A), float64(d.size(r.ID).Width), d.spec.TextHeight*d.spec.Scale)
 					d.show(r, shape.Damp, r.Key+"/rated/"+itoa(n), offWall(mark, m.P, lines[k])...)
 				}
 			}

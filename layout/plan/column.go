@@ -17,7 +17,7 @@ func across(r *duct.Run) geom.Vec {
 }
 
 // extents returns half of what a vertical duct measures in plan along dir and across it.
-func extents(r *duct.Run, s duct.Section, dir geom.Vec) (along, side float64) {
+func extents(r *duct.Run, s duct.Size, dir geom.Vec) (along, side float64) {
 	w, h := float64(s.Width)/2, float64(s.Height)/2
 	if s.Shape == duct.Round {
 		return w, w
@@ -33,7 +33,7 @@ func extents(r *duct.Run, s duct.Section, dir geom.Vec) (along, side float64) {
 }
 
 // columnRegion returns what a vertical duct covers in plan.
-func columnRegion(c geom.Vec, r *duct.Run, s duct.Section) geom.Region {
+func columnRegion(c geom.Vec, r *duct.Run, s duct.Size) geom.Region {
 	w, h := float64(s.Width)/2, float64(s.Height)/2
 	u := across(r)
 	if s.Shape == duct.Round {
@@ -82,10 +82,10 @@ func (d *drawing) column(r *duct.Run, done []bool, byNode map[duct.NodeID][]*pie
 	for n := range nodes {
 		touching = append(touching, byNode[n]...)
 	}
-	var drawn []duct.Section
+	var drawn []duct.Size
 	for _, v := range runs {
-		sec := d.section(v.ID)
-		if sec.IsZero() {
+		size := d.size(v.ID)
+		if size.IsZero() {
 			continue
 		}
 		c := d.axes[v.ID]
@@ -93,19 +93,19 @@ func (d *drawing) column(r *duct.Run, done []bool, byNode map[duct.NodeID][]*pie
 		p.column = true
 		p.low, p.high = math.Min(c.A.Z, c.B.Z), math.Max(c.A.Z, c.B.Z)
 		top := c.A.At(p.high)
-		p.foot = columnRegion(top, v, sec)
+		p.foot = columnRegion(top, v, size)
 		again := false
 		for _, s := range drawn {
-			again = again || s == sec
+			again = again || s == size
 		}
 		if again {
 			continue
 		}
-		drawn = append(drawn, sec)
+		drawn = append(drawn, size)
 		d.columnOutline(p, touching)
 		d.columnNeck(v, touching)
 		if d.spec.Symbols.Drop != nil {
-			p.mark(shape.Vert, v.Key+"/symbol", d.spec.Symbols.Drop(top, across(v), sec, v.Air, d.rises(v))...)
+			p.mark(shape.Vert, v.Key+"/symbol", d.spec.Symbols.Drop(top, across(v), size, v.Air, d.rises(v))...)
 		}
 	}
 }

@@ -85,7 +85,7 @@ func (d *drawing) node(n *duct.Node) {
 	for _, l := range d.legs(n) {
 		switch {
 		case l.vertical():
-			if !l.sec.IsZero() {
+			if !l.size.IsZero() {
 				vertical = append(vertical, l)
 			}
 		case !d.single(l.run):
@@ -137,7 +137,7 @@ func (d *drawing) pastSingles(n *duct.Node, l *leg) float64 {
 func widest(legs []*leg) *leg {
 	best := legs[0]
 	for _, l := range legs {
-		if l.sec.Area() > best.sec.Area() {
+		if l.size.Area() > best.size.Area() {
 			best = l
 		}
 	}
@@ -169,9 +169,9 @@ func (d *drawing) centreOnly(r *duct.Run, at [2][]geom.Region) {
 	p := d.newPiece(r.Key, r, r.From, r.To)
 	mid := c.PlanSub(from, to)
 	p.wall("single", mid)
-	if sec := d.section(r.ID); !sec.IsZero() {
+	if size := d.size(r.ID); !size.IsZero() {
 		p.thin, p.spines = true, []geom.Curve{mid}
-		p.foot = stripFoot(walls(mid, float64(sec.Width)/2))
+		p.foot = stripFoot(walls(mid, float64(size.Width)/2))
 	}
 }
 
@@ -251,7 +251,7 @@ func (d *drawing) dampers() {
 		if r.Vertical() || d.single(r) || d.net.UpNode(r) != f.Node {
 			continue
 		}
-		c, w := d.axes[r.ID], float64(d.section(r.ID).Width)
+		c, w := d.axes[r.ID], float64(d.size(r.ID).Width)
 		s, end := d.cut[r.ID][0]+damperAt*w, c.PlanLen()-d.cut[r.ID][1]
 		switch {
 		case r.Kind == duct.Flexible:

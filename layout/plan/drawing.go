@@ -35,7 +35,7 @@ type drawing struct {
 	diags    diag.List
 }
 
-// start is the section, and the axis, with which an outward run leaves its near node where
+// start is the size, and the axis, with which an outward run leaves its near node where
 // a size change follows.
 type start struct {
 	fit  *duct.Fitting
@@ -68,8 +68,8 @@ func sentence(s string) string {
 
 func newDrawing(net *duct.Network, des *duct.Design, spec Spec) *drawing {
 	d := &drawing{net: net, des: des, spec: spec}
-	sections := des.Sections()
-	d.axes = append(d.axes, fitting.Axes(net, sections)...)
+	sizes := des.Sizes()
+	d.axes = append(d.axes, fitting.Axes(net, sizes)...)
 	for i := range net.Runs {
 		if !net.Runs[i].Air.FromUnit() {
 			d.axes[i] = d.axes[i].Reverse()
@@ -78,7 +78,7 @@ func newDrawing(net *duct.Network, des *duct.Design, spec Spec) *drawing {
 	d.cut = make([][2]float64, len(net.Runs))
 	d.start = make([]start, len(net.Runs))
 	d.trims, d.short = make([][2]float64, len(net.Runs)), make([]bool, len(net.Runs))
-	for i, t := range fitting.Trims(net, sections, des.Fittings) {
+	for i, t := range fitting.Trims(net, sizes, des.Fittings) {
 		if !net.Runs[i].Air.FromUnit() {
 			t[0], t[1] = t[1], t[0]
 		}
@@ -98,20 +98,20 @@ func newDrawing(net *duct.Network, des *duct.Design, spec Spec) *drawing {
 			}
 		}
 	}
-	d.close = d.closeNodes(sections)
+	d.close = d.closeNodes(sizes)
 	return d
 }
 
-// clear returns the section the air has in a run.
-func (d *drawing) clear(r duct.RunID) duct.Section { return d.des.Runs[r].Section }
+// clear returns the size the air has in a run.
+func (d *drawing) clear(r duct.RunID) duct.Size { return d.des.Runs[r].Size }
 
-// section returns the section of a run as it is drawn, with its lining.
-func (d *drawing) section(r duct.RunID) duct.Section {
+// size returns the size of a run as it is drawn, with its lining.
+func (d *drawing) size(r duct.RunID) duct.Size {
 	return d.clear(r).Lined(d.net.Runs[r].Spec.Lining)
 }
 
-// common returns the section a size change begins with, as it is drawn.
-func (d *drawing) common(f *duct.Fitting) duct.Section {
+// common returns the size a size change begins with, as it is drawn.
+func (d *drawing) common(f *duct.Fitting) duct.Size {
 	if f.Main == duct.None {
 		return f.Common
 	}
@@ -120,12 +120,12 @@ func (d *drawing) common(f *duct.Fitting) duct.Section {
 
 // single reports whether a run is drawn as its centreline alone.
 func (d *drawing) single(r *duct.Run) bool {
-	s := d.section(r.ID)
+	s := d.size(r.ID)
 	return s.IsZero() || r.Spec.Single ||
 		d.spec.SingleBelow > 0 && math.Max(float64(s.Width), float64(s.Height)) <= float64(d.spec.SingleBelow)+geom.Same
 }
 
-// shell returns the thickness around the drawn section of a run.
+// shell returns the thickness around the drawn size of a run.
 func shell(r *duct.Run) float64 { return float64(r.Spec.Insulation) }
 
 // fit returns the fitting of a run at a node whose kind is among kinds.
@@ -146,7 +146,7 @@ func (d *drawing) fit(n duct.NodeID, r duct.RunID, kinds ...duct.FittingKind) *d
 // newPiece starts a piece that is booked on r.
 func (d *drawing) newPiece(key string, r *duct.Run, nodes ...duct.NodeID) *piece {
 	p := &piece{key: key, air: r.Air, status: r.Status, run: r.ID, nodes: nodes, shell: shell(r),
-		half: float64(d.section(r.ID).Height) / 2}
+		half: float64(d.size(r.ID).Height) / 2}
 	d.pieces = append(d.pieces, p)
 	return p
 }

@@ -77,7 +77,7 @@ func (d *drawing) intoRegion(n *duct.Node, l *leg, g geom.Region) {
 	if l.run.Kind == duct.Flexible {
 		l.trim = s
 		d.place(l)
-		d.landAt(n, l, g, s, nil, duct.Section{})
+		d.landAt(n, l, g, s, nil, duct.Size{})
 		return
 	}
 	sl, okl := left.leaveAt(g)
@@ -169,9 +169,9 @@ const (
 // ontoColumn ends a level or sloping leg at a vertical duct: a duct no wider than it turns
 // into it; a wider one goes on past it and is capped.
 func (d *drawing) ontoColumn(n *duct.Node, l, v *leg) {
-	sec := d.section(v.run.ID)
-	g := columnRegion(d.columnAt(v), v.run, sec)
-	along, across := extents(v.run, sec, l.dir)
+	size := d.size(v.run.ID)
+	g := columnRegion(d.columnAt(v), v.run, size)
+	along, across := extents(v.run, size, l.dir)
 	p := d.newPiece(l.run.Key+"/turn/"+itoa(l.end), l.run, n.ID)
 	if l.half > across+geom.Same && l.run.Kind == duct.Rigid {
 		l.trim = -along - pastRiser
@@ -188,7 +188,7 @@ func (d *drawing) ontoColumn(n *duct.Node, l, v *leg) {
 	if !okl || !okr {
 		// The walls run along the sides of the column and end at its face.
 		s, ok := leaveAt(g, l.axis)
-		if !ok || sec.Shape == duct.Round {
+		if !ok || size.Shape == duct.Round {
 			s = 0
 		}
 		sl, sr = s, s

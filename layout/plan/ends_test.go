@@ -84,7 +84,7 @@ func TestShortOfOutline(t *testing.T) {
 func TestDrops(t *testing.T) {
 	for _, air := range []duct.Air{duct.SUP, duct.ETA} {
 		for _, c := range []struct {
-			duct, drop duct.Section
+			duct, drop duct.Size
 			end        float64 // how far beyond the axis of the drop the walls reach
 		}{
 			{duct.RoundOf(0.2), duct.RoundOf(0.2), 0},
@@ -100,10 +100,10 @@ func TestDrops(t *testing.T) {
 			g.run(b, e, c.drop, func(r *duct.Run) { r.Kind = duct.Drop; r.Across = geom.Vec{Y: 1} })
 			asked := 0
 			d, shapes := drawRig(g, func(s *Spec) {
-				s.Symbols.Drop = func(at, across geom.Vec, sec duct.Section, kind duct.Air, up bool) []shape.Geometry {
+				s.Symbols.Drop = func(at, across geom.Vec, size duct.Size, kind duct.Air, up bool) []shape.Geometry {
 					asked++
 					require.False(t, up)
-					require.Equal(t, c.drop, sec)
+					require.Equal(t, c.drop, size)
 					require.Equal(t, air, kind)
 					return nil
 				}

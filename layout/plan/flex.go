@@ -66,7 +66,7 @@ func (d *drawing) flexBeyond(r *duct.Run, at duct.NodeID, outward bool) *duct.Ru
 // flexChain draws one flexible duct over its runs from the unit outwards.
 func (d *drawing) flexChain(runs []*duct.Run) {
 	first, last := runs[0], runs[len(runs)-1]
-	dia := float64(d.section(first.ID).Width)
+	dia := float64(d.size(first.ID).Width)
 	least := float64(d.spec.Rules.FlexibleRadius) * dia
 	var mid []geom.Curve
 	var radii []float64 // of the bend before each piece

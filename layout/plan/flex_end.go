@@ -26,7 +26,7 @@ type landings struct {
 	node   duct.NodeID
 	places []landing
 	neck   *duct.Fitting
-	to     duct.Section // of the neck
+	to     duct.Size // of the neck
 }
 
 // cornerGap is how far the end of a flexible duct stays from a corner of what it ends on, in metres: there has to be sheet around its
@@ -86,8 +86,8 @@ func sides(g geom.Region) []geom.Curve {
 }
 
 // landAt notes how the end of a flexible leg may land on g, which its axis meets at plan length s from its node; f is the transition
-// to a neck of section to.
-func (d *drawing) landAt(n *duct.Node, l *leg, g geom.Region, s float64, f *duct.Fitting, to duct.Section) {
+// to a neck of size to.
+func (d *drawing) landAt(n *duct.Node, l *leg, g geom.Region, s float64, f *duct.Fitting, to duct.Size) {
 	half := l.half
 	if f != nil {
 		half = float64(to.Width) / 2
@@ -111,7 +111,7 @@ func (d *drawing) squareEnds(chain []geom.Curve, first, last *duct.Run, least fl
 		if ways.neck != nil {
 			length = float64(ways.neck.Length)
 		}
-		half := float64(d.section(r.ID).Width) / 2
+		half := float64(d.size(r.ID).Width) / 2
 		out, where, ok := landBest(chain, ways.places, length, math.Max(least, half), half)
 		switch {
 		case ok:
@@ -123,7 +123,7 @@ func (d *drawing) squareEnds(chain []geom.Curve, first, last *duct.Run, least fl
 		if ok && length > geom.Same {
 			p := d.newPiece(r.Key+"/neck/"+itoa(end), r, ways.node, r.From, r.To)
 			axis := line(where.at, where.at.Sub(where.dir.Scale(length)))
-			p.transition(station{axis, 0, ways.to}, station{axis, length, d.section(r.ID)})
+			p.transition(station{axis, 0, ways.to}, station{axis, length, d.size(r.ID)})
 			necks[end] = true
 		}
 		if end == 0 {

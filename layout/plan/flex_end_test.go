@@ -16,7 +16,7 @@ import (
 )
 
 // sideNeck makes the terminal at a node one that is connected from the side, with a neck.
-func (g *rig) sideNeck(n duct.NodeID, half float64, neck duct.Section) {
+func (g *rig) sideNeck(n duct.NodeID, half float64, neck duct.Size) {
 	g.terminal(n, half)
 	t := &g.net.Terminals[g.net.Nodes[n].Terminal]
 	t.Conn, t.Neck = duct.ConnSide, neck
@@ -26,7 +26,7 @@ func (g *rig) sideNeck(n duct.NodeID, half float64, neck duct.Section) {
 // before that to the neck. Its length is by hand: what a side moves over tan 15°, no shorter than 100 mm.
 func TestNeckOnTheSide(t *testing.T) {
 	for name, c := range map[string]struct {
-		own, neck duct.Section
+		own, neck duct.Size
 		length    float64
 		creases   int
 	}{
@@ -35,7 +35,7 @@ func TestNeckOnTheSide(t *testing.T) {
 		"rectangular": {duct.RoundOf(0.25), duct.RectOf(0.3, 0.15), 0.05 / math.Tan(math.Pi/12), 2},
 		"oval":        {duct.OvalOf(0.4, 0.2), duct.RoundOf(0.2), 0.1 / math.Tan(math.Pi/12), 0},
 		"as it is":    {duct.RoundOf(0.2), duct.RoundOf(0.2), 0, 0},
-		"not noted":   {duct.RoundOf(0.2), duct.Section{}, 0, 0},
+		"not noted":   {duct.RoundOf(0.2), duct.Size{}, 0, 0},
 	} {
 		for _, air := range []duct.Air{duct.SUP, duct.ETA} {
 			t.Run(name+" "+air.String(), func(t *testing.T) {
@@ -76,7 +76,7 @@ func TestNeckOnTheSide(t *testing.T) {
 // that circle, which leaves it where y = 75 mm at x = ±100 mm: 2·200 mm within, 2·150 + 4·50 mm beyond.
 func TestNeckUnderDrop(t *testing.T) {
 	for name, c := range map[string]struct {
-		neck           duct.Section
+		neck           duct.Size
 		pliable        bool
 		inside, beyond float64
 	}{
@@ -108,7 +108,7 @@ func TestNeckUnderDrop(t *testing.T) {
 }
 
 // flexTo draws a flexible duct of 160 mm along points to the middle of a terminal of 600 by 600 mm at (5, 0), with a side neck.
-func flexTo(neck duct.Section, turned float64, way ...geom.Vec) (*drawing, []shape.Shape) {
+func flexTo(neck duct.Size, turned float64, way ...geom.Vec) (*drawing, []shape.Shape) {
 	g := newRig(duct.SUP)
 	g.rules.FlexibleRadius = 1.5
 	last := g.node(way[0].X, way[0].Y, 3)
@@ -189,7 +189,7 @@ func TestFlexibleEndsSquare(t *testing.T) {
 		bend := rapid.Float64Range(-1.5, 1.5).Draw(t, "bend")
 		near := rapid.Float64Range(0.8, 2.5).Draw(t, "near")
 		far := rapid.Float64Range(0.5, 3).Draw(t, "far")
-		neck := rapid.SampledFrom([]duct.Section{{}, duct.RoundOf(0.16), duct.RoundOf(0.2), duct.RectOf(0.3, 0.15)}).Draw(t, "neck")
+		neck := rapid.SampledFrom([]duct.Size{{}, duct.RoundOf(0.16), duct.RoundOf(0.2), duct.RectOf(0.3, 0.15)}).Draw(t, "neck")
 		way := []geom.Vec{geom.Direction(from).Scale(near).Add(geom.Vec{X: 5})}
 		way = append([]geom.Vec{way[0].Add(geom.Direction(from + bend).Scale(far))}, way...)
 		d, shapes := flexTo(neck, turned, way...)
@@ -250,7 +250,7 @@ func TestRemovedSingle(t *testing.T) {
 				g.run(a, b, duct.RectOf(0.4, 0.3), status(duct.Existing))
 			}
 			e := g.node(0, -3, 3)
-			gone := g.run(g.node(0, 0, 3), e, duct.Section{}, status(duct.Removed))
+			gone := g.run(g.node(0, 0, 3), e, duct.Size{}, status(duct.Removed))
 			g.terminal(e, 0.3)
 			d, shapes := drawRig(g)
 			requireOpen(t, d, shapes)

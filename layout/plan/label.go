@@ -61,13 +61,13 @@ func labels(net *duct.Network, des *duct.Design, spec Spec, drawn []shape.Shape)
 
 // survey enters everything that is in the way.
 func (l *labeler) survey(drawn []shape.Shape) {
-	sections := make([]duct.Section, len(l.net.Runs))
-	for i := range sections {
-		sections[i] = l.des.Runs[i].Section
+	sizes := make([]duct.Size, len(l.net.Runs))
+	for i := range sizes {
+		sizes[i] = l.des.Runs[i].Size
 	}
-	l.axes = append(l.axes, fitting.Axes(l.net, sections)...)
+	l.axes = append(l.axes, fitting.Axes(l.net, sizes)...)
 	l.duct = make([][2]float64, len(l.net.Runs))
-	trims := fitting.Trims(l.net, sections, l.des.Fittings)
+	trims := fitting.Trims(l.net, sizes, l.des.Fittings)
 	for i := range l.net.Runs {
 		r := &l.net.Runs[i]
 		near, far := float64(trims[i][0]), float64(trims[i][1])
@@ -87,7 +87,7 @@ func (l *labeler) survey(drawn []shape.Shape) {
 		if l.single(r) {
 			continue // its line is all there is of it
 		}
-		l.field.addRun(r, l.axes[i], l.drawnSection(r))
+		l.field.addRun(r, l.axes[i], l.drawnSize(r))
 	}
 	for i := range drawn {
 		l.field.addShape(&drawn[i], damperAir*l.h)
@@ -144,15 +144,15 @@ func (l *labeler) tall(b label) float64 { return l.letters[b.kind].height }
 
 // single reports whether a run is drawn as its centreline alone.
 func (l *labeler) single(r *duct.Run) bool {
-	s := l.section(r)
+	s := l.size(r)
 	return s.IsZero() || r.Spec.Single ||
 		l.spec.SingleBelow > 0 && math.Max(float64(s.Width), float64(s.Height)) <= float64(l.spec.SingleBelow)+geom.Same
 }
 
-func (l *labeler) section(r *duct.Run) duct.Section { return l.des.Runs[r.ID].Section }
+func (l *labeler) size(r *duct.Run) duct.Size { return l.des.Runs[r.ID].Size }
 
-// drawnSection returns the section of a run as it is drawn, with its lining.
-func (l *labeler) drawnSection(r *duct.Run) duct.Section { return l.section(r).Lined(r.Spec.Lining) }
+// drawnSection returns the size of a run as it is drawn, with its lining.
+func (l *labeler) drawnSize(r *duct.Run) duct.Size { return l.size(r).Lined(r.Spec.Lining) }
 
 // missing notes that there is no place for a label the plan cannot do without.
 func (l *labeler) missing(b label, at geom.Vec, handle string) {

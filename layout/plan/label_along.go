@@ -109,7 +109,7 @@ func (l *labeler) onRun(out []spot, b label, r *duct.Run, t, cost float64, all b
 	p := axis.Point(t / length)
 	dir := geom.Direction(shape.Readable(axis.Tangent(t / length).Angle()))
 	s := spot{mid: p, dir: dir, text: b.text, inside: r.ID, about: r.ID, cost: cost}
-	half := float64(l.drawnSection(r).Width) / 2
+	half := float64(l.drawnSize(r).Width) / 2
 	single := l.single(r)
 	if !single {
 		room := math.Min(t-l.duct[r.ID][0], l.duct[r.ID][1]-t)
@@ -259,7 +259,7 @@ func (l *labeler) lying(out []spot, b label, s spot, half float64) []spot {
 
 // atRiser returns the places for b beside a vertical run; the leader ends at its outline.
 func (l *labeler) atRiser(b label, r *duct.Run) []spot {
-	s, axis := l.drawnSection(r), l.axes[r.ID]
+	s, axis := l.drawnSize(r), l.axes[r.ID]
 	u := r.Across.Plan().Unit()
 	if u.Len() == 0 {
 		u = geom.Vec{X: 1}

@@ -62,7 +62,7 @@ func (l *labeler) arrow(key string, c *chain, from, to, long float64) bool {
 	for _, r := range c.runs {
 		axis := l.axes[r.ID]
 		length := axis.PlanLen()
-		half := float64(l.section(r).Width) / 2
+		half := float64(l.size(r).Width) / 2
 		a, z := math.Max(from-begin, l.duct[r.ID][0]+long/2), math.Min(to-begin, l.duct[r.ID][1]-long/2)
 		begin += length
 		if z < a || l.single(r) || arrowSlim*long/2+labelInside*l.h > half {

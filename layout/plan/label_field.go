@@ -260,7 +260,7 @@ func convex(pts []geom.Vec) bool {
 }
 
 // addRun reserves the ground the straight or curved duct of a run covers.
-func (f *field) addRun(r *duct.Run, axis geom.Curve, s duct.Section) {
+func (f *field) addRun(r *duct.Run, axis geom.Curve, s duct.Size) {
 	if s.IsZero() {
 		return
 	}

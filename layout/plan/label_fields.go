@@ -35,7 +35,7 @@ func (l *labeler) content(k shape.Letters) (Content, bool) {
 // runLines returns what is said of a run. Its elevation is that of the place of the label, and said only where it is
 // placed on a run that lies at one.
 func (l *labeler) runLines(r *duct.Run, placed bool) []string {
-	if l.section(r).IsZero() {
+	if l.size(r).IsZero() {
 		return nil
 	}
 	c, plain := l.content(shape.SizeText)
@@ -52,7 +52,7 @@ func (l *labeler) runLines(r *duct.Run, placed bool) []string {
 
 // runField returns what a field says of a run.
 func (l *labeler) runField(r *duct.Run, field string) string {
-	s, res, inches := l.section(r), &l.des.Runs[r.ID], l.spec.Inches
+	s, res, inches := l.size(r), &l.des.Runs[r.ID], l.spec.Inches
 	switch field {
 	case "size":
 		return l.spec.Forms.sizeText(s, inches)

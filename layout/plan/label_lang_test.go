@@ -63,7 +63,7 @@ func (p *labelled) build(t testing.TB) {
 			d := math.Ceil(math.Sqrt(float64(r.Flow)/4*4/math.Pi)/0.05) * 0.05
 			s = duct.RoundOf(duct.Length(math.Max(d, 0.1)))
 		}
-		p.des.Runs[i].Section = s
+		p.des.Runs[i].Size = s
 	}
 	p.spec.Symbols = symbols.Plan()
 	if p.spec.Scale == 0 {
@@ -80,7 +80,7 @@ func (p *labelled) bareWalls() []shape.Shape {
 		if r.Vertical() {
 			continue
 		}
-		half := float64(p.des.Runs[i].Section.Width) / 2
+		half := float64(p.des.Runs[i].Size.Width) / 2
 		side := r.Line.Tangent(0).Left().Unit().Scale(half)
 		for k, s := range []vec.Vec{side, side.Scale(-1)} {
 			out = append(out, shape.Shape{Key: fmt.Sprintf("%s/wall/%d", r.Key, k), Part: shape.Wall,

@@ -54,7 +54,7 @@ func (l *labeler) tag(node *duct.Node, r *duct.Run) {
 	if node.ID != l.net.UpNode(r) {
 		axis = axis.Reverse()
 	}
-	z := datumHeight(r, l.section(r), axis.A.Z)
+	z := datumHeight(r, l.size(r), axis.A.Z)
 	b := label{key: node.Key + "/" + r.Key + "/level", part: shape.Size, kind: shape.LevelText, air: r.Air, status: r.Status,
 		text: l.levelLines(z, r.Datum), level: true}
 	if len(b.text) == 0 {

@@ -272,7 +272,7 @@ func (l *labeler) beforeDuct(s spot, from geom.Vec, tall float64) []geom.Vec {
 	}
 	run := &l.net.Runs[s.about]
 	axis := l.axes[s.about]
-	half := float64(l.drawnSection(run).Width) / 2
+	half := float64(l.drawnSize(run).Width) / 2
 	across := axis.B.Sub(axis.A).Plan().Unit().Left()
 	if !axis.Straight() || across.Len() == 0 || l.single(run) || run.Kind != duct.Rigid {
 		return nil

@@ -174,13 +174,13 @@ func TestLeaderLaws(t *testing.T) {
 	rapid.Check(t, func(rt *rapid.T) {
 		p := drawComb(rt, t)
 		p.spec.AxisLines, p.spec.Hidden, p.spec.Elevation = true, true, rapid.Bool().Draw(rt, "elevation")
-		sections := make([]duct.Section, len(p.net.Runs))
-		for i := range sections {
-			sections[i] = p.des.Runs[i].Section
+		sizes := make([]duct.Size, len(p.net.Runs))
+		for i := range sizes {
+			sizes[i] = p.des.Runs[i].Size
 		}
 		p.spec.Rules = duct.FittingRules{ElbowRound: 1.5, ElbowRect: 1, ElbowLeast: 0.7, ReducerAngle: math.Pi / 6,
 			TakeoffRect: duct.Entry45, FlexibleRadius: 1.5, BranchDampers: true}
-		p.des.Fittings = fitting.Choose(p.net, sections, p.spec.Rules)
+		p.des.Fittings = fitting.Choose(p.net, sizes, p.spec.Rules)
 		out, _ := Draw(p.net, p.des, p.spec)
 		var leaders []shape.Shape
 		for _, s := range out {
@@ -233,7 +233,7 @@ func sameLabel(a, b string) bool {
 // inItsDuct reports whether a point lies in a duct of the size its label tells.
 func inItsDuct(p *labelled, size string, at vec.Vec) bool {
 	for i := range p.net.Runs {
-		r, s := &p.net.Runs[i], p.des.Runs[i].Section
+		r, s := &p.net.Runs[i], p.des.Runs[i].Size
 		half := float64(s.Lined(r.Spec.Lining).Width) / 2
 		if _, d := r.Line.Nearest(at); d <= half+vec.Same && strings.HasPrefix(size, Forms{}.sizeText(s, false)) {
 			return true

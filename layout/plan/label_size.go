@@ -12,7 +12,7 @@ import (
 )
 
 // chain is a duct that reads as one piece from its beginning: runs one after the other
-// outwards, of one size and status, with no turn but elbows within a stretch and none at
+// outwards, of one size and status, with no turn but elbows within a section and none at
 // all where a branch leaves.
 type chain struct {
 	runs []*duct.Run
@@ -26,15 +26,15 @@ const throughTurn = math.Pi / 12
 // chains returns the ducts of the plan, the ones with the most to say first: the widest,
 // then the longest.
 func (l *labeler) chains() []*chain {
-	by := make([]*chain, len(l.net.Stretches))
-	seen := make([]bool, len(l.net.Stretches))
+	by := make([]*chain, len(l.net.Sections))
+	seen := make([]bool, len(l.net.Sections))
 	var all []*chain
-	for i := range l.net.Stretches {
+	for i := range l.net.Sections {
 		// Towards the unit as far as is new, then outwards again: what a duct hangs from comes first.
-		var way []*duct.Stretch
-		for s := duct.StretchID(i); s != duct.None && !seen[s]; s = l.net.Stretches[s].Up {
+		var way []*duct.Section
+		for s := duct.SectionID(i); s != duct.None && !seen[s]; s = l.net.Sections[s].Up {
 			seen[s] = true
-			way = append(way, &l.net.Stretches[s])
+			way = append(way, &l.net.Sections[s])
 		}
 		for _, st := range slices.Backward(way) {
 			if len(st.Runs) == 0 {
@@ -54,7 +54,7 @@ func (l *labeler) chains() []*chain {
 			by[st.ID] = c
 		}
 	}
-	size := func(c *chain) float64 { return float64(l.section(c.runs[0]).Width) }
+	size := func(c *chain) float64 { return float64(l.size(c.runs[0]).Width) }
 	long := make(map[*chain]float64, len(all))
 	for _, c := range all {
 		long[c] = l.length(c)
@@ -72,7 +72,7 @@ func (l *labeler) chains() []*chain {
 	return all
 }
 
-func (l *labeler) runsOf(st *duct.Stretch) []*duct.Run {
+func (l *labeler) runsOf(st *duct.Section) []*duct.Run {
 	out := make([]*duct.Run, len(st.Runs))
 	for i, id := range st.Runs {
 		out[i] = &l.net.Runs[id]

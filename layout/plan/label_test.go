@@ -23,10 +23,10 @@ import (
 // The expected lettering follows the examples of the design, not our output.
 func TestSizeText(t *testing.T) {
 	for _, c := range []struct {
-		section duct.Section
-		inches  bool
-		want    string
-		source  string
+		size   duct.Size
+		inches bool
+		want   string
+		source string
 	}{
 		{duct.RectOf(0.35, 0.25), false, "350x250", "issue 5, item 5"},
 		{duct.RoundOf(0.315), false, "Ø315", "issue 5, item 5"},
@@ -36,7 +36,7 @@ func TestSizeText(t *testing.T) {
 		{duct.RoundOf(0.3175), false, "Ø317.5", "12.5 in exactly (NIST SP 811: 1 in = 25.4 mm)"},
 		{duct.RoundOf(duct.Length(0.1 + 0.2)), false, "Ø300", "binary noise of 0.1+0.2 is no digit"},
 	} {
-		require.Equal(t, c.want, Forms{}.sizeText(c.section, c.inches), c.source)
+		require.Equal(t, c.want, Forms{}.sizeText(c.size, c.inches), c.source)
 	}
 }
 
@@ -133,7 +133,7 @@ func TestLabelBesideWithLeaderWhereDuctIsNarrow(t *testing.T) {
 	size, ok := texts(out)["L0@0/size/1"]
 	require.True(t, ok)
 	require.InDelta(t, math.Pi/2, size.Angle, vec.Straight, "an upright duct is lettered to be read from the right")
-	require.Greater(t, math.Abs(size.At.X), float64(p.des.Runs[0].Section.Width)/2)
+	require.Greater(t, math.Abs(size.At.X), float64(p.des.Runs[0].Size.Width)/2)
 	tip := slices.IndexFunc(out, func(s shape.Shape) bool {
 		c, ok := s.Geom.(shape.Circle)
 		return ok && strings.HasPrefix(s.Key, "L0@0/size/1/leader") && math.Abs(c.Center.X) < vec.Same
@@ -398,13 +398,13 @@ func TestLabelLawsOnWholePlans(t *testing.T) {
 	rapid.Check(t, func(rt *rapid.T) {
 		p := drawComb(rt, t)
 		p.spec.AxisLines, p.spec.Hidden, p.spec.Elevation = true, true, rapid.Bool().Draw(rt, "elevation")
-		sections := make([]duct.Section, len(p.net.Runs))
-		for i := range sections {
-			sections[i] = p.des.Runs[i].Section
+		sizes := make([]duct.Size, len(p.net.Runs))
+		for i := range sizes {
+			sizes[i] = p.des.Runs[i].Size
 		}
 		p.spec.Rules = duct.FittingRules{ElbowRound: 1.5, ElbowRect: 1, ElbowLeast: 0.7, ReducerAngle: math.Pi / 6,
 			TakeoffRect: duct.Entry45, FlexibleRadius: 1.5, BranchDampers: true}
-		p.des.Fittings = fitting.Choose(p.net, sections, p.spec.Rules)
+		p.des.Fittings = fitting.Choose(p.net, sizes, p.spec.Rules)
 		out, _ := Draw(p.net, p.des, p.spec)
 		n := 0
 		for _, s := range out {

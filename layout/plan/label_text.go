@@ -74,8 +74,8 @@ func lengthText(l duct.Length, inches bool) string {
 	return decimal(float64(l/duct.Millimetre), 1)
 }
 
-// sizeText prints a section as ducts are lettered: width before height.
-func (f Forms) sizeText(s duct.Section, inches bool) string {
+// sizeText prints a size as ducts are lettered: width before height.
+func (f Forms) sizeText(s duct.Size, inches bool) string {
 	side := func(l duct.Length) string {
 		text := lengthText(l, inches)
 		if f.PlainInches {
@@ -160,7 +160,7 @@ func (f Forms) levelText(z float64, inches bool) string {
 
 // datumHeight returns the elevation of the datum of r where its centreline is at z. Bottom
 // and top are those of the sheet, with the lining inside.
-func datumHeight(r *duct.Run, s duct.Section, z float64) float64 {
+func datumHeight(r *duct.Run, s duct.Size, z float64) float64 {
 	switch r.Datum {
 	case duct.Bottom:
 		return z - float64(s.Height)/2 - float64(r.Spec.Lining)

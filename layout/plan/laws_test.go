@@ -300,4 +300,4 @@ func drawRig(g *rig, change ...func(*Spec)) (*drawing, []shape.Shape) {
 	return d, d.draw()
 }
 
-var lawSections = []duct.Section{duct.RoundOf(0.3), duct.RectOf(0.4, 0.2), duct.OvalOf(0.35, 0.2)}
+var lawSizes = []duct.Size{duct.RoundOf(0.3), duct.RectOf(0.4, 0.2), duct.OvalOf(0.35, 0.2)}

@@ -11,12 +11,12 @@ import (
 // leg is a run as it leaves a node: the near or the far end of it.
 type leg struct {
 	run    *duct.Run
-	end    int          // 0: its near end is here and it leads outwards; 1: its far end
-	sec    duct.Section // at the node, before a size change of its own
-	half   float64      // half its width in plan
-	axis   geom.Curve   // leaving the node; the axis of sec, not yet that of the run where a size change shifts it
-	dir    geom.Vec     // unit direction in plan in which it leaves; zero if it goes straight up or down
-	up     bool         // a vertical leg that rises from the node
+	end    int        // 0: its near end is here and it leads outwards; 1: its far end
+	size   duct.Size  // at the node, before a size change of its own
+	half   float64    // half its width in plan
+	axis   geom.Curve // leaving the node; the axis of sec, not yet that of the run where a size change shifts it
+	dir    geom.Vec   // unit direction in plan in which it leaves; zero if it goes straight up or down
+	up     bool       // a vertical leg that rises from the node
 	fit    *duct.Fitting
 	neck   *duct.Fitting // of the far end: the size change to the neck of a box
 	goesOn bool          // another leg of its width goes straight on from it
@@ -68,10 +68,10 @@ func (d *drawing) legs(n *duct.Node) []*leg {
 }
 
 func (d *drawing) leg(n *duct.Node, r *duct.Run, end int) *leg {
-	l := &leg{run: r, end: end, sec: d.section(r.ID), axis: d.axes[r.ID]}
+	l := &leg{run: r, end: end, size: d.size(r.ID), axis: d.axes[r.ID]}
 	if end == 0 {
 		if f := d.fit(n.ID, r.ID, duct.Reducer, duct.Expander); f != nil && !f.Common.IsZero() && n.Kind != duct.Head {
-			l.sec = d.common(f)
+			l.size = d.common(f)
 			d.start[r.ID] = start{f, d.changeAxis(r.ID, f)}
 			l.axis = d.start[r.ID].axis
 		}
@@ -82,7 +82,7 @@ func (d *drawing) leg(n *duct.Node, r *duct.Run, end int) *leg {
 		l.neck = d.fit(n.ID, r.ID, duct.Reducer, duct.Expander)
 		l.axis = l.axis.Reverse()
 	}
-	l.half = float64(l.sec.Width) / 2
+	l.half = float64(l.size.Width) / 2
 	if !r.Vertical() {
 		l.dir = l.axis.PlanDir(0)
 	} else {

@@ -33,7 +33,7 @@ func ofCode(l diag.List, c diag.Code) diag.List {
 }
 
 // crossing draws two level ducts that cross at an angle, the second one at height z.
-func crossing(z, angle float64, a, b duct.Section) (*drawing, []shape.Shape) {
+func crossing(z, angle float64, a, b duct.Size) (*drawing, []shape.Shape) {
 	g := newRig(duct.SUP)
 	u := geom.Direction(angle).Scale(2)
 	g.run(g.node(-3, 0, 3), g.node(3, 0, 3), a)
@@ -88,7 +88,7 @@ func TestHiddenArcs(t *testing.T) {
 	require.Positive(t, arcs)
 }
 
-// TestSlope holds a sloping duct to the width of its section and the length seen from above, with the elbows
+// TestSlope holds a sloping duct to the width of its size and the length seen from above, with the elbows
 // between it and the level ducts foreshortened.
 func TestSlope(t *testing.T) {
 	g := newRig(duct.SUP)
@@ -138,7 +138,7 @@ func TestClash(t *testing.T) {
 	cases := []struct {
 		name  string
 		z     float64
-		a, b  duct.Section
+		a, b  duct.Size
 		short float64 // 0: no clash
 	}{
 		{"rectangular, 100 mm into each other", 3.2, duct.RectOf(0.5, 0.3), duct.RectOf(0.5, 0.3), 0.1},
@@ -250,12 +250,12 @@ func TestBranchOffSlope(t *testing.T) {
 // may not reach it from the side either.
 func TestClearanceBeside(t *testing.T) {
 	for _, c := range []struct {
-		sec  duct.Section
+		size duct.Size
 		gap  float64 // from the sheet to the beam; there are 50 mm of insulation
 		told bool
 	}{{duct.RectOf(0.4, 0.2), 0.07, true}, {duct.RectOf(0.4, 0.2), 0.09, false}, {duct.RoundOf(0.4), 0.04, true}, {duct.RoundOf(0.4), 0.07, false}} {
 		g := newRig(duct.SUP)
-		g.run(g.node(0, 0, 3), g.node(5, 0, 3), c.sec, func(r *duct.Run) { r.Spec.Insulation = 0.05 })
+		g.run(g.node(0, 0, 3), g.node(5, 0, 3), c.size, func(r *duct.Run) { r.Spec.Insulation = 0.05 })
 		d, _ := drawRig(g, func(s *Spec) {
 			y := 0.2 + c.gap
 			s.Limits = []sketch.Limit{{Handle: "1", Outline: []geom.Vec{{X: 2, Y: y}, {X: 3, Y: y}, {X: 3, Y: y + 1}, {X: 2, Y: y + 1}}, Underside: 2.5}}

@@ -28,15 +28,15 @@ func neckOf(l *leg) *duct.Fitting {
 // outline g, then the transition.
 func (d *drawing) ontoNeck(n *duct.Node, l *leg, f *duct.Fitting, g geom.Region) {
 	neck := *l
-	neck.sec = f.Common
+	neck.size = f.Common
 	if f == l.neck {
-		neck.sec = f.Own
+		neck.size = f.Own
 	}
-	neck.half = float64(neck.sec.Width) / 2
+	neck.half = float64(neck.size.Width) / 2
 	if s, ok := leaveAt(g, l.axis); ok && l.run.Kind == duct.Flexible {
 		l.trim = s
 		d.place(l)
-		d.landAt(n, l, g, s, f, neck.sec) // it turns before the transition, not in it
+		d.landAt(n, l, g, s, f, neck.size) // it turns before the transition, not in it
 		return
 	}
 	d.intoRegion(n, &neck, g)
@@ -48,7 +48,7 @@ func (d *drawing) ontoNeck(n *duct.Node, l *leg, f *duct.Fitting, g geom.Region)
 		return
 	}
 	p := d.newPiece(l.run.Key+"/neck/"+itoa(l.end), l.run, n.ID, l.run.From, l.run.To)
-	p.transition(station{l.axis, from, neck.sec}, station{l.axis, to, l.sec})
+	p.transition(station{l.axis, from, neck.size}, station{l.axis, to, l.size})
 }
 
 // columnNeck draws the neck of the terminal a vertical run ends at. Where it stands out beyond the run it is wall, and what
@@ -66,7 +66,7 @@ func (d *drawing) columnNeck(v *duct.Run, above []*piece) {
 		p.low, p.high = c.B.Z-float64(f.Length), c.B.Z
 	}
 	p.foot = columnRegion(c.B, v, f.Common)
-	own := columnRegion(c.A, v, d.section(v.ID))
+	own := columnRegion(c.A, v, d.size(v.ID))
 	for _, e := range p.foot.Edges {
 		over := covered(own, e)
 		for _, s := range over {

@@ -91,7 +91,7 @@ func TestBoxNeck(t *testing.T) {
 // TestTerminalNeck: a transition from rectangular duct to the round neck of a terminal has its folds, and a terminal with
 // the duct's own size has none.
 func TestTerminalNeck(t *testing.T) {
-	for _, neck := range []duct.Section{duct.RoundOf(0.25), duct.RectOf(0.5, 0.3), {}} {
+	for _, neck := range []duct.Size{duct.RoundOf(0.25), duct.RectOf(0.5, 0.3), {}} {
 		g := newRig(duct.SUP)
 		a, b := g.node(0, 0, 3), g.node(5, 0, 3)
 		g.run(a, b, duct.RectOf(0.5, 0.3))

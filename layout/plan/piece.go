@@ -38,7 +38,7 @@ type piece struct {
 	spines []geom.Curve // centrelines, for the height at a place
 	round  bool         // a straight round duct: its distance to another is that of the centrelines
 	half   float64      // half the drawn height
-	shell  float64      // insulation around the drawn section
+	shell  float64      // insulation around the drawn size
 	low    float64      // of a vertical piece: the ends of its column
 	high   float64
 	column bool

@@ -37,7 +37,7 @@ func (g *rig) chosenBy(rules duct.FittingRules) (*duct.Network, *duct.Design) {
 func tree(t *rapid.T) *rig {
 	g := newRig(rapid.SampledFrom([]duct.Air{duct.SUP, duct.ETA, duct.EHA}).Draw(t, "air"))
 	form := rapid.SampledFrom([]duct.Shape{duct.Round, duct.Rect, duct.Oval}).Draw(t, "shape")
-	sec := func(w float64) duct.Section {
+	size := func(w float64) duct.Size {
 		switch form {
 		case duct.Rect:
 			return duct.RectOf(duct.Length(w), 0.2)
@@ -68,19 +68,19 @@ func tree(t *rapid.T) *rig {
 	for i := range n {
 		x := 4 * float64(i+1)
 		here := node(x, 0, 3)
-		g.run(last, here, sec(w))
+		g.run(last, here, size(w))
 		last = here
 		side := float64(rapid.SampledFrom([]int{-1, 1}).Draw(t, "side"))
 		lean := rapid.Float64Range(-1, 1).Draw(t, "lean")
 		b := rapid.SampledFrom([]float64{0.2, 0.25, 0.3}).Draw(t, "branch")
 		corner := node(x+lean, side*2.5, 3)
-		g.run(here, corner, sec(b))
+		g.run(here, corner, size(b))
 		end := node(x+lean, side*5, 3)
 		own := b - rapid.SampledFrom([]float64{0, 0, 0.05}).Draw(t, "smaller")
 		if rapid.Bool().Draw(t, "flexible") {
 			g.run(corner, end, duct.RoundOf(duct.Length(own)), flexible)
 		} else {
-			g.run(corner, end, sec(own))
+			g.run(corner, end, size(own))
 		}
 		if rapid.Bool().Draw(t, "drop") {
 			face := node(x+lean, side*5, 2.6)
@@ -89,7 +89,7 @@ func tree(t *rapid.T) *rig {
 		}
 		w -= rapid.SampledFrom([]float64{0, 0.05}).Draw(t, "main")
 	}
-	g.run(last, node(4*float64(n+1), 0, 3), sec(w))
+	g.run(last, node(4*float64(n+1), 0, 3), size(w))
 	for i := range g.net.Runs { // every run but the first hangs on the one that ends where it begins
 		r := &g.net.Runs[i]
 		for j := range g.net.Runs {
@@ -141,7 +141,7 @@ func TestChaos(t *testing.T) {
 		for i := range n {
 			from := duct.NodeID(rapid.IntRange(0, len(g.net.Nodes)-1).Draw(r, "from"))
 			to := g.node(co.Draw(r, "x"), co.Draw(r, "y"), 3+rapid.SampledFrom([]float64{0, 0, 0.5, -0.3}).Draw(r, "z"))
-			size := rapid.SampledFrom([]duct.Section{{}, duct.RoundOf(0.2), duct.RectOf(1.2, 0.1), duct.OvalOf(0.1, 0.4), duct.RoundOf(2)}).Draw(r, "size")
+			size := rapid.SampledFrom([]duct.Size{{}, duct.RoundOf(0.2), duct.RectOf(1.2, 0.1), duct.OvalOf(0.1, 0.4), duct.RoundOf(2)}).Draw(r, "size")
 			run := g.run(from, to, size)
 			run.Kind = rapid.SampledFrom([]duct.RunKind{duct.Rigid, duct.Rigid, duct.Flexible, duct.Drop}).Draw(r, "kind")
 			if rapid.Bool().Draw(r, "arc") {

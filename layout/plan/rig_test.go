@@ -13,7 +13,7 @@ import (
 // geometry written down here.
 type rig struct {
 	net   duct.Network
-	sizes []duct.Section
+	sizes []duct.Size
 	air   duct.Air
 	rules duct.FittingRules
 	kind  map[duct.NodeID]duct.FittingKind // of bends; a smooth elbow where nothing is said
@@ -33,9 +33,9 @@ func (g *rig) node(x, y, z float64) duct.NodeID {
 }
 
 // run adds a run that leads outwards from a to b; the line goes the way the air goes.
-func (g *rig) run(a, b duct.NodeID, sec duct.Section, change ...func(*duct.Run)) *duct.Run {
+func (g *rig) run(a, b duct.NodeID, size duct.Size, change ...func(*duct.Run)) *duct.Run {
 	id := duct.RunID(len(g.net.Runs))
-	r := duct.Run{ID: id, Key: fmt.Sprintf("r%d", id), Air: g.air, From: a, To: b, System: duct.None, Stretch: duct.None, Up: duct.None}
+	r := duct.Run{ID: id, Key: fmt.Sprintf("r%d", id), Air: g.air, From: a, To: b, System: duct.None, Section: duct.None, Up: duct.None}
 	r.Line = geom.Curve{A: g.net.Nodes[a].At, B: g.net.Nodes[b].At}
 	r.Across = geom.Vec{X: 1}
 	for _, f := range change {
@@ -45,7 +45,7 @@ func (g *rig) run(a, b duct.NodeID, sec duct.Section, change ...func(*duct.Run))
 		r.From, r.To, r.Line = b, a, r.Line.Reverse()
 	}
 	g.net.Runs = append(g.net.Runs, r)
-	g.sizes = append(g.sizes, sec)
+	g.sizes = append(g.sizes, size)
 	for _, n := range []duct.NodeID{a, b} {
 		g.net.Nodes[n].Runs = append(g.net.Nodes[n].Runs, id)
 	}
@@ -78,7 +78,7 @@ func square(c geom.Vec, h float64) []geom.Vec {
 func (g *rig) design() (*duct.Network, *duct.Design) {
 	des := &duct.Design{Runs: make([]duct.RunResult, len(g.net.Runs)), Terminals: make([]duct.TerminalResult, len(g.net.Terminals))}
 	for i, s := range g.sizes {
-		des.Runs[i].Section = s
+		des.Runs[i].Size = s
 	}
 	for i := range g.net.Nodes {
 		n := &g.net.Nodes[i]

@@ -14,7 +14,7 @@ import (
 )
 
 // riserRig leads a duct along X to a riser in the origin and another one away from it at angle deg, one metre up or down.
-func riserRig(air duct.Air, lower, upper duct.Section, up, deg float64) *rig {
+func riserRig(air duct.Air, lower, upper duct.Size, up, deg float64) *rig {
 	g := newRig(air)
 	a, b, c := g.node(-4, 0, 3), g.node(0, 0, 3), g.node(0, 0, 3+up)
 	v := geom.Direction(deg * math.Pi / 180).Scale(4)
@@ -32,8 +32,8 @@ func TestRiserTurned(t *testing.T) {
 	for _, air := range []duct.Air{duct.SUP, duct.ETA} {
 		for _, up := range []float64{2, -2} {
 			for _, deg := range []float64{90, -90} {
-				sec := duct.RectOf(0.5, 0.25)
-				g := riserRig(air, sec, sec, up, deg)
+				size := duct.RectOf(0.5, 0.25)
+				g := riserRig(air, size, size, up, deg)
 				net, des := g.chosen()
 				d := newDrawing(net, des, Spec{Rules: g.rules, Hidden: true})
 				shapes := d.draw()
@@ -71,13 +71,13 @@ func footArea(t lawT, g geom.Region) sf.Geometry {
 // TestRiserOblique leads a duct away from a riser at every angle, over the one that comes as well: walls end on the
 // riser or under what covers them, none is left in the open.
 func TestRiserOblique(t *testing.T) {
-	for _, sec := range lawSections {
+	for _, size := range lawSizes {
 		for deg := -165.0; deg <= 165; deg += 15 {
-			g := riserRig(duct.SUP, sec, sec, 2, deg)
+			g := riserRig(duct.SUP, size, size, 2, deg)
 			net, des := g.chosen()
 			d := newDrawing(net, des, Spec{Rules: g.rules, Hidden: true})
 			shapes := d.draw()
-			require.Empty(t, ofCode(d.diags, diag.NoRoom), "%v %v", sec, deg)
+			require.Empty(t, ofCode(d.diags, diag.NoRoom), "%v %v", size, deg)
 			requireOnce(t, shapes)
 			requireClosed(t, shapes)
 			require.NotEmpty(t, linesOf(shapes, shape.Wall))

@@ -60,7 +60,7 @@ func (d *drawing) tight(f *duct.Fitting, r *duct.Run, what string) {
 	if f.Own.Shape == duct.Round {
 		ratio, sharp = d.spec.Rules.ElbowRound, false
 	}
-	usual := ratio * float64(d.section(f.Main).Width)
+	usual := ratio * float64(d.size(f.Main).Width)
 	slope := math.Abs(r.Line.Tangent(0).Z) + math.Abs(d.net.Runs[f.Main].Line.Tangent(0).Z)
 	switch {
 	case slope > geom.Straight || sharp:

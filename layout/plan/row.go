@@ -19,9 +19,9 @@ type close struct {
 }
 
 // closeNodes finds what is made as one piece of several nodes, seen in plan and drawn double-line.
-func (d *drawing) closeNodes(sections []duct.Section) close {
+func (d *drawing) closeNodes(sizes []duct.Size) close {
 	c := close{map[duct.NodeID][]duct.NodeID{}, map[duct.NodeID]*duct.Fitting{}, map[duct.NodeID]bool{}, map[duct.RunID]bool{}}
-	for _, row := range fitting.Rows(d.net, sections, d.des.Fittings) {
+	for _, row := range fitting.Rows(d.net, sizes, d.des.Fittings) {
 		mains := d.rowMains(row)
 		if slices.ContainsFunc(mains, func(r *duct.Run) bool { return r.Vertical() || d.single(r) }) {
 			continue
@@ -91,7 +91,7 @@ func (d *drawing) row(row []duct.NodeID) {
 	fans, first, last := d.fans(row)
 	in, on := fans[0].in, fans[len(fans)-1].on
 	p := d.newPiece(d.net.Nodes[row[0]].Key+"/body", in.run, row...)
-	p.half = float64(in.sec.Height) / 2
+	p.half = float64(in.size.Height) / 2
 	for i := range fans {
 		for _, l := range fans[i].legs {
 			switch {
@@ -148,7 +148,7 @@ func (d *drawing) fans(row []duct.NodeID) (fans []fan, first, last float64) {
 			l.trim += collarOf(l)
 		}
 		for _, v := range vertical {
-			if along, _ := extents(v.run, v.sec, f.on.dir); !v.sec.IsZero() {
+			if along, _ := extents(v.run, v.size, f.on.dir); !v.size.IsZero() {
 				f.in.trim, f.on.trim = math.Max(f.in.trim, along), math.Max(f.on.trim, along)
 			}
 		}
@@ -273,8 +273,8 @@ func (d *drawing) jog(f *duct.Fitting) {
 	}
 	d.cut[before.ID][1], d.cut[behind.ID][0] = has*cosA, has*cosB
 	p := d.newPiece(short.Key+"/offset", short, before.From, before.To, behind.From, behind.To)
-	first := station{a, a.PlanLen() - has*cosA, d.section(before.ID)}
-	last := station{b, has * cosB, d.section(behind.ID)}
+	first := station{a, a.PlanLen() - has*cosA, d.size(before.ID)}
+	last := station{b, has * cosB, d.size(behind.ID)}
 	p.transition(first, last)
 	from, to := first.axis.PlanAt(first.s), last.axis.PlanAt(last.s)
 	d.sloped[short.ID] = []geom.Vec{from, to}

@@ -22,15 +22,15 @@ type tap struct {
 // tapped is a straight main of 12 m with branches.
 type tapped struct {
 	air   duct.Air
-	main  duct.Section
-	after duct.Section // beyond the last branch
-	taps  []tap        // by rising x
-	lean  [2]float64   // turn of the branches to the right and to the left, in degrees
+	main  duct.Size
+	after duct.Size  // beyond the last branch
+	taps  []tap      // by rising x
+	lean  [2]float64 // turn of the branches to the right and to the left, in degrees
 	north float64
 	climb float64 // of the main, a metre
 }
 
-func (c *tapped) section(w float64) duct.Section {
+func (c *tapped) size(w float64) duct.Size {
 	switch c.main.Shape {
 	case duct.Rect:
 		return duct.RectOf(duct.Length(w), 0.15)
@@ -73,7 +73,7 @@ func (c *tapped) rig() *rig {
 			g.run(here, node(t.x, 0, height(t.x)-1.5), duct.RoundOf(duct.Length(t.wide)), hang(up))
 		} else {
 			v := c.dir(t).Scale(tapLong)
-			g.run(here, node(t.x+v.X, v.Y, height(t.x)), c.section(t.wide), hang(up))
+			g.run(here, node(t.x+v.X, v.Y, height(t.x)), c.size(t.wide), hang(up))
 		}
 		up = &g.net.Runs[id]
 		last = here
@@ -167,7 +167,7 @@ func TestStaggeredTakeoffs(t *testing.T) {
 func TestRowsOfTakeoffs(t *testing.T) {
 	rapid.Check(t, func(r *rapid.T) {
 		c := tapped{air: rapid.SampledFrom([]duct.Air{duct.SUP, duct.ETA}).Draw(r, "air"), north: rapid.Float64Range(0, 6).Draw(r, "north")}
-		c.main = rapid.SampledFrom([]duct.Section{duct.RoundOf(0.5), duct.RectOf(0.6, 0.3), duct.OvalOf(0.6, 0.3)}).Draw(r, "main")
+		c.main = rapid.SampledFrom([]duct.Size{duct.RoundOf(0.5), duct.RectOf(0.6, 0.3), duct.OvalOf(0.6, 0.3)}).Draw(r, "main")
 		c.after = c.main
 		c.lean[0] = rapid.SampledFrom([]float64{90, 90, 60, 45, 120}).Draw(r, "lean right")
 		c.lean[1] = rapid.SampledFrom([]float64{90, 90, 60, 45, 120}).Draw(r, "lean left")
@@ -186,7 +186,7 @@ func TestRowsOfTakeoffs(t *testing.T) {
 			x += rapid.SampledFrom([]float64{0.03, 0.08, 0.15, 0.22, 0.3, 0.5}).Draw(r, "step")
 		}
 		if rapid.Bool().Draw(r, "smaller") && !forms {
-			c.after = c.section(0.4)
+			c.after = c.size(0.4)
 			c.after.Height = c.main.Height
 			if c.main.Shape == duct.Round {
 				c.after.Height = c.after.Width
@@ -232,7 +232,7 @@ func TestRowsOfTakeoffs(t *testing.T) {
 // jogged is a duct with a jog: sideways, up or down.
 type jogged struct {
 	air         duct.Air
-	sec         duct.Section
+	size        duct.Size
 	side, up    float64
 	turn        float64 // degrees from the duct to the jog
 	before, aft float64 // lengths on both sides
@@ -251,16 +251,16 @@ func (c *jogged) rig() *rig {
 	}
 	a, b := node(0, 0, 3), node(c.before, 0, 3)
 	e, f := node(c.before+on, c.side, 3+c.up), node(c.before+on+c.aft, c.side, 3+c.up)
-	g.run(a, b, c.sec)
-	g.run(b, e, c.sec, func(r *duct.Run) { r.Up = 0; r.Across = geom.Vec{Y: 1}.Rotate(c.north) })
-	g.run(e, f, c.sec, func(r *duct.Run) { r.Up = 1 })
+	g.run(a, b, c.size)
+	g.run(b, e, c.size, func(r *duct.Run) { r.Up = 0; r.Across = geom.Vec{Y: 1}.Rotate(c.north) })
+	g.run(e, f, c.size, func(r *duct.Run) { r.Up = 1 })
 	return g
 }
 
 // The jog of 0.2 m of a round duct of 0.315 m, by hand: two turns of 15 degrees, since the rules want no side to slope by more,
 // over 0.2 m / tan 15° = 0.746 m, half of it on each side of the jog.
 func TestJog(t *testing.T) {
-	c := jogged{air: duct.SUP, sec: duct.RoundOf(0.315), side: 0.2, turn: 90, before: 4, aft: 4}
+	c := jogged{air: duct.SUP, size: duct.RoundOf(0.315), side: 0.2, turn: 90, before: 4, aft: 4}
 	net, des := c.rig().chosenBy(testRules)
 	d := newDrawing(net, des, Spec{Hidden: true, AxisLines: true, Rules: testRules})
 	shapes := d.draw()
@@ -289,7 +289,7 @@ func TestJog(t *testing.T) {
 // A small step in height between two ducts in one line is an offset as well: no riser is drawn.
 func TestJogUp(t *testing.T) {
 	for _, up := range []float64{0.2, -0.2} {
-		c := jogged{air: duct.ETA, sec: duct.RectOf(0.4, 0.25), up: up, turn: 90, before: 4, aft: 4}
+		c := jogged{air: duct.ETA, size: duct.RectOf(0.4, 0.25), up: up, turn: 90, before: 4, aft: 4}
 		net, des := c.rig().chosenBy(testRules)
 		d := newDrawing(net, des, Spec{Hidden: true, Rules: testRules, Symbols: plainSymbols})
 		shapes := d.draw()
@@ -313,7 +313,7 @@ func TestJogUp(t *testing.T) {
 func TestJogs(t *testing.T) {
 	rapid.Check(t, func(r *rapid.T) {
 		c := jogged{air: rapid.SampledFrom([]duct.Air{duct.SUP, duct.ETA}).Draw(r, "air"), turn: 90, north: rapid.Float64Range(0, 6).Draw(r, "north")}
-		c.sec = rapid.SampledFrom([]duct.Section{duct.RoundOf(0.315), duct.RectOf(0.4, 0.3), duct.OvalOf(0.4, 0.3)}).Draw(r, "section")
+		c.size = rapid.SampledFrom([]duct.Size{duct.RoundOf(0.315), duct.RectOf(0.4, 0.3), duct.OvalOf(0.4, 0.3)}).Draw(r, "section")
 		move := rapid.Float64Range(0.01, 0.295).Draw(r, "move")
 		sign := rapid.SampledFrom([]float64{-1, 1}).Draw(r, "sign")
 		if rapid.Bool().Draw(r, "up") {
@@ -326,7 +326,7 @@ func TestJogs(t *testing.T) {
 		if c.turn < 90 {
 			along = move / math.Tan(c.turn*math.Pi/180)
 			// Two mitres fit a longer jog.
-			if math.Hypot(along, move) >= float64(c.sec.Width)*math.Tan(c.turn*math.Pi/360)-0.001 {
+			if math.Hypot(along, move) >= float64(c.size.Width)*math.Tan(c.turn*math.Pi/360)-0.001 {
 				r.Skip("a jog with room for its bends")
 			}
 		}

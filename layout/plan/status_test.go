@@ -144,7 +144,7 @@ func TestMarksGoUnder(t *testing.T) {
 	g.run(a, b, duct.RoundOf(0.2), func(r *duct.Run) { r.Kind = duct.Drop })
 	g.run(g.node(0, -2, 3.5), g.node(0, 2, 3.5), duct.RectOf(0.1, 0.1)) // covers the middle of the symbol
 	_, shapes := drawRig(g, func(s *Spec) {
-		s.Symbols.Drop = func(at, _ geom.Vec, _ duct.Section, _ duct.Air, _ bool) []shape.Geometry {
+		s.Symbols.Drop = func(at, _ geom.Vec, _ duct.Size, _ duct.Air, _ bool) []shape.Geometry {
 			x := geom.Vec{X: 0.1}
 			return []shape.Geometry{shape.Line{A: at.Sub(x), B: at.Add(x)}, shape.Solid{Corners: [4]geom.Vec{at, at.Add(x.Scale(0.1)), at.Sub(x.Left().Scale(0.1)), at.Sub(x.Left().Scale(0.1))}}}
 		}

@@ -17,8 +17,8 @@ func itoa(i int) string { return strconv.Itoa(i) }
 // straight draws what of a rigid run lies between the pieces at its ends: the size change
 // it begins with, then the duct, straight or curved.
 func (d *drawing) straight(r *duct.Run) {
-	axis, sec := d.axes[r.ID], d.section(r.ID)
-	half := float64(sec.Width) / 2
+	axis, size := d.axes[r.ID], d.size(r.ID)
+	half := float64(size.Width) / 2
 	from, to := d.cut[r.ID][0], axis.PlanLen()-d.cut[r.ID][1]
 	if f := d.fit(d.net.DownNode(r), r.ID, duct.Offset); f != nil {
 		to = d.offset(r, f, from, to)
@@ -37,7 +37,7 @@ func (d *drawing) straight(r *duct.Run) {
 	c := axis.PlanSub(from, to)
 	left, right := walls(c, half)
 	p := d.newPiece(r.Key, r, r.From, r.To)
-	p.round = sec.Shape == duct.Round && c.Straight()
+	p.round = size.Shape == duct.Round && c.Straight()
 	p.wall("l", left)
 	p.wall("r", right)
 	p.spines = []geom.Curve{c}
@@ -80,7 +80,7 @@ func (d *drawing) change(r *duct.Run, st start, from, to float64) float64 {
 	from = d.neck(r, st, from, to-length)
 	p := d.newPiece(r.Key+"/change", r, d.net.UpNode(r))
 	p.nodes = append(p.nodes, r.From, r.To)
-	first, last := station{st.axis, from, d.common(f)}, station{axis, from + length, d.section(r.ID)}
+	first, last := station{st.axis, from, d.common(f)}, station{axis, from + length, d.size(r.ID)}
 	p.transition(first, last)
 	d.slope(r, first, last)
 	return from + length
@@ -89,7 +89,7 @@ func (d *drawing) change(r *duct.Run, st start, from, to float64) float64 {
 // offset draws the offset before the far end of a run, with the duct beyond it that a turn down or up begins with, and
 // returns where the duct before it ends.
 func (d *drawing) offset(r *duct.Run, f *duct.Fitting, from, to float64) float64 {
-	axis, sec := d.axes[r.ID], d.section(r.ID)
+	axis, size := d.axes[r.ID], d.size(r.ID)
 	cosine := 1.0
 	if axis.Len() > 0 {
 		cosine = axis.PlanLen() / axis.Len()
@@ -98,36 +98,36 @@ func (d *drawing) offset(r *duct.Run, f *duct.Fitting, from, to float64) float64
 	length := math.Max(leastChange, math.Min(float64(f.Length)*cosine, stop-from)) // fitting tells what it lacks
 	beyond := d.offsetAxis(r.ID, f)
 	if to-stop > geom.Same {
-		d.plainPiece(r, "/beyond", beyond.PlanSub(stop, to), sec)
+		d.plainPiece(r, "/beyond", beyond.PlanSub(stop, to), size)
 	}
 	p := d.newPiece(r.Key+"/offset", r, r.From, r.To)
-	first, last := station{axis, stop - length, sec}, station{beyond, stop, sec}
+	first, last := station{axis, stop - length, size}, station{beyond, stop, size}
 	p.transition(first, last)
 	d.slope(r, first, last)
 	return stop - length
 }
 
-// plainPiece draws a straight or curved piece of duct of a section that is made with a fitting of r.
-func (d *drawing) plainPiece(r *duct.Run, role string, mid geom.Curve, sec duct.Section) {
-	left, right := walls(mid, float64(sec.Width)/2)
+// plainPiece draws a straight or curved piece of duct of a size that is made with a fitting of r.
+func (d *drawing) plainPiece(r *duct.Run, role string, mid geom.Curve, size duct.Size) {
+	left, right := walls(mid, float64(size.Width)/2)
 	p := d.newPiece(r.Key+role, r, r.From, r.To)
-	p.half = float64(sec.Height) / 2
+	p.half = float64(size.Height) / 2
 	p.wall("l", left)
 	p.wall("r", right)
 	p.spines = []geom.Curve{mid}
 	p.foot = stripFoot(left, right)
 }
 
-// station is a place on an axis, with the section there as it is drawn.
+// station is a place on an axis, with the size there as it is drawn.
 type station struct {
 	axis geom.Curve
 	s    float64 // plan length from the start of the axis
-	sec  duct.Section
+	size duct.Size
 }
 
 // ends returns the ends of the line across a station, right and left.
 func (t station) ends() (right, left geom.Vec) {
-	c := crossLine(t.axis, t.s, float64(t.sec.Width)/2)
+	c := crossLine(t.axis, t.s, float64(t.size.Width)/2)
 	return c.A, c.B
 }
 
@@ -140,15 +140,15 @@ func (p *piece) transition(first, last station) {
 	p.joint("in", line(ar, al))
 	p.joint("out", line(br, bl))
 	a, b := first.axis.PlanAt(first.s), last.axis.PlanAt(last.s)
-	if (first.sec.Shape == duct.Rect) != (last.sec.Shape == duct.Rect) {
-		if last.sec.Shape == duct.Rect {
-			creases(p, bl, br, a, first.axis.PlanDir(first.s).Left(), first.sec)
+	if (first.size.Shape == duct.Rect) != (last.size.Shape == duct.Rect) {
+		if last.size.Shape == duct.Rect {
+			creases(p, bl, br, a, first.axis.PlanDir(first.s).Left(), first.size)
 		} else {
-			creases(p, al, ar, b, last.axis.PlanDir(last.s).Left(), last.sec)
+			creases(p, al, ar, b, last.axis.PlanDir(last.s).Left(), last.size)
 		}
 	}
 	p.spines = []geom.Curve{line(a, b)}
-	p.half = math.Max(float64(first.sec.Height), float64(last.sec.Height)) / 2
+	p.half = math.Max(float64(first.size.Height), float64(last.size.Height)) / 2
 	p.foot = stripFoot(line(al, bl), line(ar, br))
 }
 
@@ -169,7 +169,7 @@ func (d *drawing) neck(r *duct.Run, st start, from, most float64) float64 {
 
 // creases draws the folds on top of a transition from a rectangle, with the corners l and r
 // seen from above, to a round or oval end in the middle of which is c, u to its left.
-func creases(p *piece, l, r, c, u geom.Vec, end duct.Section) {
+func creases(p *piece, l, r, c, u geom.Vec, end duct.Size) {
 	top := math.Max(0, float64(end.Width-end.Height)/2) // half the flat of an oval
 	p.joint("crease/l", line(l, c.Add(u.Scale(top))))
 	p.joint("crease/r", line(r, c.Sub(u.Scale(top))))
@@ -233,17 +233,17 @@ func apart(path []geom.Vec) []geom.Vec {
 // facts words what a run is, or a chain from r to last that is drawn as one, in ASCII, for two
 // revisions to be compared.
 func (d *drawing) facts(r, last *duct.Run, length float64) string {
-	sec := d.clear(r.ID)
-	size := millimetres(sec.Width) + "x" + millimetres(sec.Height)
+	size := d.clear(r.ID)
+	dims := millimetres(size.Width) + "x" + millimetres(size.Height)
 	switch {
-	case sec.IsZero():
-		size = "none"
-	case sec.Shape == duct.Round:
-		size = "dia" + millimetres(sec.Width)
-	case sec.Shape == duct.Oval:
-		size = "oval" + size
+	case size.IsZero():
+		dims = "none"
+	case size.Shape == duct.Round:
+		dims = "dia" + millimetres(size.Width)
+	case size.Shape == duct.Oval:
+		dims = "oval" + dims
 	}
-	text := fmt.Sprintf("size=%s flow=%.6g length=%s status=%s kind=%s", size, float64(r.Flow),
+	text := fmt.Sprintf("size=%s flow=%.6g length=%s status=%s kind=%s", dims, float64(r.Flow),
 		millimetres(duct.Length(length)), r.Status, r.Kind)
 	if t := d.net.Nodes[d.net.DownNode(last)].Terminal; t != duct.None {
 		text = strings.TrimSpace(text + " " + nameFact("to", d.net.Terminals[t].Name))

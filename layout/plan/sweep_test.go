@@ -14,8 +14,8 @@ import (
 	"twinline/layout/shape"
 )
 
-// sized returns a section of a shape that is w wide in plan.
-func sized(s duct.Shape, w float64) duct.Section {
+// sized returns a size of a shape that is w wide in plan.
+func sized(s duct.Shape, w float64) duct.Size {
 	switch s {
 	case duct.Round:
 		return duct.RoundOf(duct.Length(w))

@@ -15,7 +15,7 @@ type Symbols struct {
 	// Drop is what lies within the outline of a vertical duct in plan, the outline itself not
 	// included. across is the plan direction the width lies along; up tells that the duct
 	// goes up from the plan, cut towards the viewer, rather than down and out of sight.
-	Drop func(at, across geom.Vec, section duct.Section, air duct.Air, up bool) []Geometry
+	Drop func(at, across geom.Vec, size duct.Size, air duct.Air, up bool) []Geometry
 
 	// Damper is a volume damper in a duct of the given width, along being the direction of the duct.
 	Damper func(at, along geom.Vec, width float64) []Geometry

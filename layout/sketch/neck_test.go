@@ -37,7 +37,7 @@ func TestSizeTakenAsNeckIsTold(t *testing.T) {
 	} {
 		t.Run(name, func(t *testing.T) {
 			sk, found := findings(mm(t, air+c.text))
-			neck := duct.Section{}
+			neck := duct.Size{}
 			for _, x := range sk.Terminals {
 				if !x.Neck.IsZero() {
 					neck = x.Neck

@@ -42,7 +42,7 @@ type part struct {
 	text     string // as it stands in the drawing
 	mark     string
 	flow     duct.Flow
-	size     duct.Section
+	size     duct.Size
 	length   duct.Length // height limit, lining, insulation, elevation, bare
 	datum    duct.Datum
 	centre   bool // the elevation was noted as CL, not EL

@@ -54,7 +54,7 @@ func (sk *Sketch) Centred(shifts map[string]float64) *Sketch {
 	return &out
 }
 
-// RunNote is one note about a line at one place of it. Its spec is about the stretch at
+// RunNote is one note about a line at one place of it. Its spec is about the section at
 // that place; height limit, shape, flat side, lining and insulation hold downstream too.
 type RunNote struct {
 	At     geom.Vec // the nearest point of the line
@@ -74,7 +74,7 @@ type Terminal struct {
 	Block  bool
 	Mark   string
 	Flow   duct.Flow
-	Neck   duct.Section
+	Neck   duct.Size
 	Conn   duct.Conn
 	Loss   duct.Pressure
 	Texts  []string // handles of the notes it claimed
@@ -92,7 +92,7 @@ type Unit struct {
 	Circle   duct.Length // its radius where it is drawn as a circle about At; Outline has corners on it
 	Mark     string
 	Flow     duct.Flow
-	Neck     duct.Section
+	Neck     duct.Size
 	Pressure duct.Pressure // from a note: available at a head, its loss in the middle
 	ESP      duct.Pressure // from the attribute ESP: available
 	Loss     duct.Pressure // from the attribute DP: its loss

@@ -14,7 +14,7 @@ type Air struct {
 
 // Leg is another leg of the junction a fitting belongs to, away from the common leg.
 type Leg struct {
-	Section  duct.Section // its run goes on with; the straight leg's after the change of size that may follow
+	Size     duct.Size // its run goes on with; the straight leg's after the change of size that may follow
 	Flow     duct.Flow
 	Angle    float64 // radians its air turns against the common leg; 0 for the straight leg
 	Straight bool    // goes straight on from the common leg
@@ -29,7 +29,7 @@ type Case struct {
 	Others    []Leg
 	Diverging bool // air from the unit: it flows from Main into Run. False: from Run into Main
 	// Upright tells that a bend turns in a vertical plane, so that the height of a rectangular
-	// or oval section lies in the plane of the bend. DropConn is taken so unless InPlane is given.
+	// or oval size lies in the plane of the bend. DropConn is taken so unless InPlane is given.
 	Upright bool
 	// InPlane is what Fitting.Own measures in the plane of the bend, where Upright cannot tell: a riser whose
 	// width lies along the turn. 0: by Upright.
@@ -37,8 +37,8 @@ type Case struct {
 	Pliable   bool           // the bend is made of flexible duct
 	Make      duct.ElbowMake // of round elbows
 	Roughness duct.Length    // of Fitting.Run, for bends of flexible duct; 0 means FlexRoughness
-	Neck      duct.Section   // of the terminal or unit at the end of the run; zero: not known
-	Plenum    duct.Section   // face of the box a side connection blows into; zero: large against the duct
+	Neck      duct.Size      // of the terminal or unit at the end of the run; zero: not known
+	Plenum    duct.Size      // face of the box a side connection blows into; zero: large against the duct
 	SideNeck  bool           // the neck of a terminal is on its side: the duct meets it there, after a change of size
 	Blade     float64        // volume damper: radians its blade is turned from open
 	// Damper is the coefficient of the open damper just after a branch, on the branch's velocity pressure. 0: by Butterfly.
@@ -49,7 +49,7 @@ type Case struct {
 // It never includes the wall friction of the fitting: the friction of a run is worked out
 // over its whole centreline, so the coefficient is the local loss alone.
 //
-// A fitting with no flow, no section or of a kind that costs nothing gives a Result with C 0
+// A fitting with no flow, no size or of a kind that costs nothing gives a Result with C 0
 // that is InRange; numbers that are not finite, and negative flows, one that is not.
 //
 // Source: named in the Result; each formula stands in a function of its own in this package.
@@ -86,14 +86,14 @@ type calc struct {
 
 // sane reports whether every number is finite, no flow negative and the air there.
 func (k *calc) sane() bool {
-	sections := [...]duct.Section{k.f.Own, k.f.Common, k.c.Neck, k.c.Plenum}
-	for _, s := range sections {
+	sizes := [...]duct.Size{k.f.Own, k.f.Common, k.c.Neck, k.c.Plenum}
+	for _, s := range sizes {
 		if !finite(float64(s.Width), float64(s.Height)) {
 			return false
 		}
 	}
 	for _, l := range k.c.Others {
-		if !finite(float64(l.Flow), l.Angle, float64(l.Section.Width), float64(l.Section.Height)) || l.Flow < 0 {
+		if !finite(float64(l.Flow), l.Angle, float64(l.Size.Width), float64(l.Size.Height)) || l.Flow < 0 {
 			return false
 		}
 	}
@@ -160,8 +160,8 @@ func (k *calc) set(c float64, ref Reference, v duct.Velocity, formula, source st
 	k.Formula, k.Source = formula, source
 }
 
-// sides returns the side of section s in the plane of the bend and the one across it.
-func (k *calc) sides(s duct.Section) (in, across duct.Length) {
+// sides returns the side of size s in the plane of the bend and the one across it.
+func (k *calc) sides(s duct.Size) (in, across duct.Length) {
 	if k.c.InPlane == s.Width && s.Width > 0 {
 		return s.Width, s.Height
 	}
@@ -291,15 +291,15 @@ func (k *calc) offset() {
 const offsetMost = 45 * degree
 
 // changeAngle returns the total included angle of a size change, from its length where it is not given.
-func (k *calc) changeAngle(up, down duct.Section) float64 {
+func (k *calc) changeAngle(up, down duct.Size) float64 {
 	if k.f.Angle > 0 {
 		return k.f.Angle
 	}
 	return IncludedAngle(up, down, k.f.Length)
 }
 
-// sizeChange sets the loss of a change from section up to section down, both with the run's own flow.
-func (k *calc) sizeChange(up, down duct.Section, angle float64) {
+// sizeChange sets the loss of a change from size up to size down, both with the run's own flow.
+func (k *calc) sizeChange(up, down duct.Size, angle float64) {
 	vUp, vDown := up.Velocity(k.c.Own), down.Velocity(k.c.Own)
 	if up.IsZero() || down.IsZero() {
 		k.Formula = "C = 0: one size only"
@@ -333,13 +333,13 @@ func (k *calc) sizeChange(up, down duct.Section, angle float64) {
 
 // opposed reports a change between flat ducts that opens on one pair of sides and closes on the other. From round to flat duct
 // sources go by the areas, whatever the sides do.
-func opposed(up, down duct.Section) bool {
+func opposed(up, down duct.Size) bool {
 	return up.Shape != duct.Round && down.Shape != duct.Round && (down.Width-up.Width)*(down.Height-up.Height) < 0
 }
 
 // opposedChange sets the loss of a change that opens on one pair of sides and closes on the other: of the one as if the other
 // pair stayed, and then of the other. By its areas alone it would cost nothing where they are equal.
-func (k *calc) opposedChange(up, down duct.Section) {
+func (k *calc) opposedChange(up, down duct.Size) {
 	open, shut := [2]duct.Length{up.Width, down.Width}, [2]duct.Length{up.Height, down.Height}
 	if open[0] > open[1] {
 		open, shut = shut, open
@@ -397,14 +397,14 @@ func (k *calc) unit() {
 	k.set(AbruptExit(), Own, k.own, "C = 1, all the velocity pressure is lost in the box", "Borda-Carnot")
 }
 
-func (k *calc) neck() duct.Section {
+func (k *calc) neck() duct.Size {
 	if !k.c.Neck.IsZero() {
 		return k.c.Neck
 	}
 	if k.f.Main == duct.None {
 		return k.f.Common
 	}
-	return duct.Section{}
+	return duct.Size{}
 }
 
 // sideTurn is from what turn a terminal counts as connected from the side.

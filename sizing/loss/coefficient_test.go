@@ -11,7 +11,7 @@ import (
 )
 
 // at returns the flow that moves at v in s.
-func at(s duct.Section, v float64) duct.Flow { return duct.Flow(v * float64(s.Area())) }
+func at(s duct.Size, v float64) duct.Flow { return duct.Flow(v * float64(s.Area())) }
 
 // Each kind of fitting takes the formula meant for it. The numbers are rows of testdata/checks, by their
 // id, or worked out by hand.
@@ -19,8 +19,8 @@ func TestCoefficientByKind(t *testing.T) {
 	d250, d200 := duct.RoundOf(mm(250)), duct.RoundOf(mm(200))
 	square, branch := duct.RectOf(1, 1), duct.RectOf(0.25, 1)
 	wide := duct.RectOf(mm(600), mm(200))
-	half := []Leg{{Section: duct.RectOf(0.5, 1), Flow: 4, Angle: 90 * degree}}
-	main := []Leg{{Section: square, Flow: 6.4, Straight: true}}
+	half := []Leg{{Size: duct.RectOf(0.5, 1), Flow: 4, Angle: 90 * degree}}
+	main := []Leg{{Size: square, Flow: 6.4, Straight: true}}
 	reBig := 400.0 // m/s: a Reynolds number above every table
 	for _, c := range []struct {
 		name   string
@@ -54,7 +54,7 @@ func TestCoefficientByKind(t *testing.T) {
 		{"expander on both pairs of sides", duct.Fitting{Kind: duct.Expander, Common: duct.RectOf(0.8, 0.5), Own: duct.RectOf(1, 0.8), Angle: 30 * degree},
 			Case{Own: 4, Common: 4, Diverging: true}, 1.25 * (0.2062214095 - 0.02*(1-0.25)/(8*math.Sin(15*degree))), Upstream, "TD05 less its wall friction; the factor from memory"},
 		{"through between two branches", duct.Fitting{Kind: duct.Through, Common: square, Own: square},
-			Case{Own: 6, Common: 10, Others: []Leg{{Section: branch, Flow: 1, Angle: 90 * degree}, {Section: branch, Flow: 3, Angle: 45 * degree}}},
+			Case{Own: 6, Common: 10, Others: []Leg{{Size: branch, Flow: 1, Angle: 90 * degree}, {Size: branch, Flow: 3, Angle: 45 * degree}}},
 			1 - 0.36 - 1.41*0.16/0.5, Common, "by hand: q 0.4, Ab/Ac 0.5, the angle of the branch with most air"},
 		{"exit into a known neck", duct.Fitting{Kind: duct.Exit, Main: duct.None, Own: duct.RectOf(0.5, 1)},
 			Case{Own: 4, Neck: square}, 1.005 * 0.25, Upstream, "by hand: (1.205 - 0.20)(1 - n)^2 at 180 degrees"},
@@ -67,9 +67,9 @@ func TestCoefficientByKind(t *testing.T) {
 		{"takeoff with an open damper", duct.Fitting{Kind: duct.Takeoff, Common: square, Own: branch, Angle: 90 * degree, Damper: true},
 			Case{Own: 1.6, Common: 8, Diverging: true, Others: main}, 1.5744 + 0.05*0.64, Common, "DV1b01, DBM00 times x^2"},
 		{"cross", duct.Fitting{Kind: duct.Cross, Common: square, Own: branch, Angle: 90 * degree},
-			Case{Own: 1.6, Common: 8, Diverging: true, Others: append([]Leg{{Section: branch, Flow: 1.6, Angle: 90 * degree}}, main...)}, 1.5744, Common, "DV1b01"},
+			Case{Own: 1.6, Common: 8, Diverging: true, Others: append([]Leg{{Size: branch, Flow: 1.6, Angle: 90 * degree}}, main...)}, 1.5744, Common, "DV1b01"},
 		{"through", duct.Fitting{Kind: duct.Through, Common: square, Own: square},
-			Case{Own: 6.4, Common: 8, Diverging: true, Others: []Leg{{Section: branch, Flow: 1.6, Angle: 90 * degree}}}, 0.016, Common, "DV1s01"},
+			Case{Own: 6.4, Common: 8, Diverging: true, Others: []Leg{{Size: branch, Flow: 1.6, Angle: 90 * degree}}}, 0.016, Common, "DV1s01"},
 		{"wye", duct.Fitting{Kind: duct.Wye, Common: square, Own: duct.RectOf(0.5, 1), Angle: 45 * degree},
 			Case{Own: 4, Common: 8, Diverging: true, Others: half}, 2 - math.Sqrt2 - 0.36, Common, "type 2 at x 1: 1 + 1 - 2 cos 45 - 0.36"},
 		{"bullhead", duct.Fitting{Kind: duct.Bullhead, Common: square, Own: square, Angle: 90 * degree},
@@ -133,11 +133,11 @@ func TestCoefficientTellsItsBounds(t *testing.T) {
 		{"slow air", "Re", duct.Fitting{Kind: duct.Elbow, Own: d, Angle: 1, Radius: mm(250)}, Case{Own: at(d, 0.1)}},
 		{"flat duct", "H/W", duct.Fitting{Kind: duct.Mitre, Own: duct.RectOf(1, 0.1), Angle: 1}, Case{Own: 1}},
 		{"branch against the air", "branch angle", duct.Fitting{Kind: duct.Takeoff, Own: d, Common: d, Angle: 120 * degree},
-			Case{Own: 0.1, Common: 0.4, Diverging: true, Others: []Leg{{Section: d, Flow: 0.3, Straight: true}}}},
+			Case{Own: 0.1, Common: 0.4, Diverging: true, Others: []Leg{{Size: d, Flow: 0.3, Straight: true}}}},
 		{"small legs", "(As+Ab)/Ac", duct.Fitting{Kind: duct.Takeoff, Own: duct.RoundOf(mm(100)), Common: d, Angle: 90 * degree},
-			Case{Own: 0.1, Common: 0.4, Diverging: true, Others: []Leg{{Section: duct.RoundOf(mm(150)), Flow: 0.3, Straight: true}}}},
+			Case{Own: 0.1, Common: 0.4, Diverging: true, Others: []Leg{{Size: duct.RoundOf(mm(150)), Flow: 0.3, Straight: true}}}},
 		{"fast branch of a conical tee", "Vb/Vc", duct.Fitting{Kind: duct.Takeoff, Own: duct.RoundOf(mm(100)), Common: d, Angle: 90 * degree, Form: duct.Conical},
-			Case{Own: 0.1, Common: 0.4, Diverging: true, Others: []Leg{{Section: d, Flow: 0.3, Straight: true}}}},
+			Case{Own: 0.1, Common: 0.4, Diverging: true, Others: []Leg{{Size: d, Flow: 0.3, Straight: true}}}},
 		{"blade", "blade angle", duct.Fitting{Kind: duct.VolumeDamper, Own: d}, Case{Own: 0.1, Blade: 1.5}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
@@ -152,7 +152,7 @@ func TestCoefficientTellsItsBounds(t *testing.T) {
 	}
 	// A right angle that comes out of points is a right angle.
 	r := Coefficient(&duct.Fitting{Kind: duct.Takeoff, Own: d, Common: d, Angle: math.Pi/2 + 1e-9},
-		Case{Own: 0.1, Common: 0.4, Diverging: true, Others: []Leg{{Section: d, Flow: 0.3, Straight: true}}}, standard)
+		Case{Own: 0.1, Common: 0.4, Diverging: true, Others: []Leg{{Size: d, Flow: 0.3, Straight: true}}}, standard)
 	require.True(t, r.InRange, r.Outside())
 }
 
@@ -171,7 +171,7 @@ func TestValuesAreEnoughToRedoIt(t *testing.T) {
 	v := value(r)
 	require.InDelta(t, r.C, v["kRe"]*v["A1"]*v["B1"]*v["C1"], 1e-12)
 
-	straight, branch := []Leg{{Section: duct.RoundOf(mm(225)), Flow: 0.3, Straight: true}}, []Leg{{Section: b, Flow: 0.1, Angle: 70 * degree}}
+	straight, branch := []Leg{{Size: duct.RoundOf(mm(225)), Flow: 0.3, Straight: true}}, []Leg{{Size: b, Flow: 0.1, Angle: 70 * degree}}
 	r = Coefficient(&duct.Fitting{Kind: duct.Takeoff, Common: d, Own: b, Angle: 70 * degree}, Case{Own: 0.1, Common: 0.4, Diverging: true, Others: straight}, standard)
 	v = value(r)
 	x, share := v["x"], v["t"]
@@ -190,7 +190,7 @@ func TestValuesAreEnoughToRedoIt(t *testing.T) {
 	require.InDelta(t, r.C, v["A"]*(1+x*x-2*(1-q)*(1-q)-2*q*q*math.Cos(v["angle"]*degree)/v["Ab/Ac"]), 1e-12)
 
 	// A second branch that joins, written out from what is printed.
-	two := []Leg{{Section: duct.RoundOf(mm(200)), Flow: 0.08, Angle: 60 * degree}, {Section: d, Flow: 0.22, Straight: true}}
+	two := []Leg{{Size: duct.RoundOf(mm(200)), Flow: 0.08, Angle: 60 * degree}, {Size: d, Flow: 0.22, Straight: true}}
 	r = Coefficient(&duct.Fitting{Kind: duct.Cross, Common: d, Own: b, Angle: 70 * degree}, Case{Own: 0.1, Common: 0.4, Others: two}, standard)
 	v = value(r)
 	x, q = v["x"], v["Qb/Qc"]
@@ -198,7 +198,7 @@ func TestValuesAreEnoughToRedoIt(t *testing.T) {
 
 	// The legs of a wye that joins, each with its own turn.
 	r = Coefficient(&duct.Fitting{Kind: duct.Wye, Common: d, Own: b, Angle: 30 * degree},
-		Case{Own: 0.1, Common: 0.25, Others: []Leg{{Section: duct.RoundOf(mm(200)), Flow: 0.15, Angle: 50 * degree}}}, standard)
+		Case{Own: 0.1, Common: 0.25, Others: []Leg{{Size: duct.RoundOf(mm(200)), Flow: 0.15, Angle: 50 * degree}}}, standard)
 	v = value(r)
 	x, q = v["x"], v["Qb/Qc"]
 	require.InDelta(t, r.C, 1+x*x-2*(q*q*math.Cos(v["angle"]*degree)/v["Ab/Ac"]+v["q'"]*v["q'"]*math.Cos(v["a'"]*degree)/v["Ab'/Ac"]), 1e-12)
@@ -226,8 +226,8 @@ func anyNumber(t *rapid.T, name string) float64 {
 	return rapid.OneOf(rapid.Float64Range(0, 3), rapid.SampledFrom([]float64{0, -1, 1e-300, 1e300, math.NaN(), math.Inf(1), math.Inf(-1)})).Draw(t, name)
 }
 
-func anySection(t *rapid.T, name string) duct.Section {
-	return duct.Section{Shape: duct.Shape(rapid.IntRange(0, 2).Draw(t, name+" shape")),
+func anySize(t *rapid.T, name string) duct.Size {
+	return duct.Size{Shape: duct.Shape(rapid.IntRange(0, 2).Draw(t, name+" shape")),
 		Width: duct.Length(anyNumber(t, name+" width")), Height: duct.Length(anyNumber(t, name+" height"))}
 }
 
@@ -236,15 +236,15 @@ func anySection(t *rapid.T, name string) duct.Section {
 func TestCoefficientOfAnything(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		f := duct.Fitting{Kind: duct.FittingKind(rapid.IntRange(0, int(duct.Offset)).Draw(t, "kind")),
-			Own: anySection(t, "own"), Common: anySection(t, "common"), Angle: anyNumber(t, "angle"),
+			Own: anySize(t, "own"), Common: anySize(t, "common"), Angle: anyNumber(t, "angle"),
 			Radius: duct.Length(anyNumber(t, "radius")), Length: duct.Length(anyNumber(t, "length")),
 			Form: duct.TakeoffForm(rapid.IntRange(0, 2).Draw(t, "form")), Damper: rapid.Bool().Draw(t, "damper"),
 			Main: duct.RunID(rapid.IntRange(-1, 0).Draw(t, "main"))}
 		c := Case{Own: duct.Flow(anyNumber(t, "q own")), Common: duct.Flow(anyNumber(t, "q common")),
 			Diverging: rapid.Bool().Draw(t, "diverging"), Upright: rapid.Bool().Draw(t, "upright"), Pliable: rapid.Bool().Draw(t, "pliable"),
-			Neck: anySection(t, "neck"), Plenum: anySection(t, "plenum"), Blade: anyNumber(t, "blade"), Roughness: duct.Length(anyNumber(t, "eps"))}
+			Neck: anySize(t, "neck"), Plenum: anySize(t, "plenum"), Blade: anyNumber(t, "blade"), Roughness: duct.Length(anyNumber(t, "eps"))}
 		for range rapid.IntRange(0, 3).Draw(t, "others") {
-			c.Others = append(c.Others, Leg{Section: anySection(t, "leg"), Flow: duct.Flow(anyNumber(t, "q leg")),
+			c.Others = append(c.Others, Leg{Size: anySize(t, "leg"), Flow: duct.Flow(anyNumber(t, "q leg")),
 				Angle: anyNumber(t, "leg angle"), Straight: rapid.Bool().Draw(t, "straight"), Form: duct.TakeoffForm(rapid.IntRange(0, 2).Draw(t, "leg form"))})
 		}
 		r := Coefficient(&f, c, standard)
@@ -273,8 +273,8 @@ func junction(t *rapid.T, diverging bool) (branch, straight Result, q float64) {
 	form := duct.TakeoffForm(rapid.IntRange(0, 2).Draw(t, "form"))
 	total := at(common, rapid.Float64Range(1, 15).Draw(t, "V"))
 	qb, qs := total*duct.Flow(q), total*duct.Flow(1-q)
-	b := Leg{Section: own, Flow: qb, Angle: angle, Form: form}
-	s := Leg{Section: common, Flow: qs, Straight: true}
+	b := Leg{Size: own, Flow: qb, Angle: angle, Form: form}
+	s := Leg{Size: common, Flow: qs, Straight: true}
 	branch = Coefficient(&duct.Fitting{Kind: duct.Takeoff, Common: common, Own: own, Angle: angle, Form: form},
 		Case{Own: qb, Common: total, Diverging: diverging, Others: []Leg{s}}, standard)
 	straight = Coefficient(&duct.Fitting{Kind: duct.Through, Common: common, Own: common, Form: form},
@@ -301,7 +301,7 @@ func TestJunctionLossGoesWithTheSquare(t *testing.T) {
 		k := rapid.Float64Range(0.2, 5).Draw(t, "k")
 		f := duct.Fitting{Kind: duct.Takeoff, Common: duct.RoundOf(0.4), Own: duct.RoundOf(0.25), Angle: 1.2,
 			Form: duct.TakeoffForm(rapid.IntRange(0, 2).Draw(t, "form")), Damper: rapid.Bool().Draw(t, "damper")}
-		c := Case{Own: 0.2, Common: 0.7, Diverging: rapid.Bool().Draw(t, "diverging"), Others: []Leg{{Section: duct.RoundOf(0.35), Flow: 0.5, Straight: true}}}
+		c := Case{Own: 0.2, Common: 0.7, Diverging: rapid.Bool().Draw(t, "diverging"), Others: []Leg{{Size: duct.RoundOf(0.35), Flow: 0.5, Straight: true}}}
 		one := Coefficient(&f, c, standard)
 		c.Own, c.Common, c.Others[0].Flow = c.Own*duct.Flow(k), c.Common*duct.Flow(k), c.Others[0].Flow*duct.Flow(k)
 		many := Coefficient(&f, c, standard)
@@ -334,7 +334,7 @@ func TestFrictionLaws(t *testing.T) {
 
 func BenchmarkCoefficient(b *testing.B) {
 	d := duct.RoundOf(0.25)
-	others := []Leg{{Section: d, Flow: 0.3, Straight: true}}
+	others := []Leg{{Size: d, Flow: 0.3, Straight: true}}
 	fits := []duct.Fitting{
 		{Kind: duct.Elbow, Own: d, Angle: 1.5, Radius: 0.375},
 		{Kind: duct.Takeoff, Own: d, Common: d, Angle: 1.5},

@@ -65,11 +65,11 @@ func BladeAngle(c float64) (angle float64, ok bool) {
 	return t[len(t)-1].X * degree, false
 }
 
-// DamperCoefficient returns the coefficient a damper in section s with flow q needs to take dp.
+// DamperCoefficient returns the coefficient a damper in size s with flow q needs to take dp.
 //
 // Source: C = dp/pv.
 // Valid: flow above 0; else 0.
-func DamperCoefficient(dp duct.Pressure, s duct.Section, q duct.Flow, rho duct.Density) float64 {
+func DamperCoefficient(dp duct.Pressure, s duct.Size, q duct.Flow, rho duct.Density) float64 {
 	pv := VelocityPressure(s.Velocity(q), rho)
 	if pv == 0 {
 		return 0

@@ -14,7 +14,7 @@ const deg = math.Pi / 180
 
 var standard = loss.Air{Density: 1.204, Viscosity: 1.813405882e-5}
 
-func round(d duct.Length) duct.Section { return duct.RoundOf(d * duct.Millimetre) }
+func round(d duct.Length) duct.Size { return duct.RoundOf(d * duct.Millimetre) }
 
 func ExampleVelocityPressure() {
 	fmt.Printf("%.3f Pa\n", loss.VelocityPressure(10, 1.204)) // 1.204 * 100 / 2

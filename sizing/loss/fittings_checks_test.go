@@ -111,7 +111,7 @@ func TestTransitionsAgainstOutside(t *testing.T) {
 // not known: ours must come as near as different handbooks are to each other.
 func publishedTransition(t *testing.T, r checks.Row) bool {
 	want := r.Num("C")
-	piece := func(kind duct.FittingKind, up, down duct.Section, l duct.Length) float64 {
+	piece := func(kind duct.FittingKind, up, down duct.Size, l duct.Length) float64 {
 		f := duct.Fitting{Kind: kind, Common: up, Own: down, Length: l}
 		res := Coefficient(&f, Case{Own: litres(1000), Common: litres(1000), Diverging: true}, standard)
 		require.True(t, res.InRange)

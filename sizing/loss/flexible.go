@@ -37,11 +37,11 @@ func CompressionTested(d duct.Length, extended float64) bool {
 	return flexDiameters.has(float64(d)) && flexCompressions.has(1-extended)
 }
 
-// FlexibleRate returns the friction a metre of installed flexible duct of section s with flow q,
+// FlexibleRate returns the friction a metre of installed flexible duct of size s with flow q,
 // installed at extended times its full length.
 //
 // Source: Darcy-Weisbach with Compression, ASHRAE Handbook Fundamentals, ch. 21, eq. 22.
 // Valid: as Compression.
-func FlexibleRate(s duct.Section, q duct.Flow, extended float64, air Air) duct.Rate {
+func FlexibleRate(s duct.Size, q duct.Flow, extended float64, air Air) duct.Rate {
 	return FrictionRate(s, q, FlexRoughness, air) * duct.Rate(Compression(s.Equivalent(), extended))
 }

@@ -103,15 +103,15 @@ type Friction struct {
 	Rate      duct.Rate
 }
 
-// FrictionOf returns the wall friction of flow q in section s with wall roughness eps, with its
-// working. Sections of every shape go by one way: hydraulic diameter 4A/P with the true mean
+// FrictionOf returns the wall friction of flow q in size s with wall roughness eps, with its
+// working. Sizes of every shape go by one way: hydraulic diameter 4A/P with the true mean
 // velocity. The other usual way, a round duct of the equivalent diameter that carries q, reads
 // 1 to 3 % higher; the usual mistake, a round duct of the hydraulic diameter that carries q,
 // several times too much.
 //
 // Source: Darcy-Weisbach, ASHRAE Handbook Fundamentals, ch. 21, eq. 18 with the hydraulic diameter of eq. 24.
-// Valid: aspect ratio up to about 8; fully developed flow. No section or no flow gives 0.
-func FrictionOf(s duct.Section, q duct.Flow, eps duct.Length, air Air) Friction {
+// Valid: aspect ratio up to about 8; fully developed flow. No size or no flow gives 0.
+func FrictionOf(s duct.Size, q duct.Flow, eps duct.Length, air Air) Friction {
 	var r Friction
 	r.Hydraulic = s.Hydraulic()
 	r.Velocity = s.Velocity(q)
@@ -126,11 +126,11 @@ func FrictionOf(s duct.Section, q duct.Flow, eps duct.Length, air Air) Friction 
 	return r
 }
 
-// FrictionRate returns the wall friction a metre of flow q in section s with wall roughness eps.
+// FrictionRate returns the wall friction a metre of flow q in size s with wall roughness eps.
 //
 // Source: Darcy-Weisbach, ASHRAE Handbook Fundamentals, ch. 21, eq. 18.
 // Valid: as FrictionOf, which shows the working.
-func FrictionRate(s duct.Section, q duct.Flow, eps duct.Length, air Air) duct.Rate {
+func FrictionRate(s duct.Size, q duct.Flow, eps duct.Length, air Air) duct.Rate {
 	return FrictionOf(s, q, eps, air).Rate
 }
 

@@ -95,7 +95,7 @@ func TestLeakageAgainstOutside(t *testing.T) {
 			p := duct.Pressure(r.Num("p_Pa_or_inwg"))
 			k := LeakAllowed(0.03, litres(2360), 289.7, p)
 			require.InEpsilon(t, r.Num("coefficient"), float64(k/litreFactor), 1e-6)
-			// The area of a section is not printed; the value column is class times p^0.65 times it.
+			// The area of a size is not printed; the value column is class times p^0.65 times it.
 			area := r.Num("value") / (r.Num("coefficient") * math.Pow(r.Num("p_Pa_or_inwg"), 0.65))
 			r.Check(t, "allowed", r.Num("value"), float64(Leakage(k, p, duct.Area(area))/duct.LitrePerSecond))
 			// The table prints what the class, rounded to one digit, gives: within 1 L/s of that product.

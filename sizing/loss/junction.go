@@ -32,14 +32,14 @@ func (k *calc) proportions(branch bool) (l legs, ok bool) {
 		l.ab, l.q, l.angle, l.form = own, q, k.f.Angle, k.f.Form
 		for _, o := range k.c.Others {
 			if o.Straight {
-				l.as += float64(o.Section.Area()) / ac
+				l.as += float64(o.Size.Area()) / ac
 			}
 		}
 	} else {
 		l.as, l.q = own, 1-q
 		most := duct.Flow(-1)
 		for _, o := range k.c.Others {
-			l.ab += float64(o.Section.Area()) / ac
+			l.ab += float64(o.Size.Area()) / ac
 			if o.Flow > most {
 				most, l.angle, l.form = o.Flow, o.Angle, o.Form
 			}
@@ -113,12 +113,12 @@ func (k *calc) joinBranch(l legs) {
 	const source = "Idelchik, Handbook of Hydraulic Resistance (2006), eq. 7-1 and table 7-1"
 	qs, extra := 1-l.q, 0.0
 	for _, o := range k.c.Others {
-		if o.Straight || o.Section.IsZero() {
+		if o.Straight || o.Size.IsZero() {
 			continue
 		}
 		q := float64(o.Flow / k.c.Common)
 		qs -= q
-		extra += q * q * math.Cos(math.Min(o.Angle, convergeAngles.High)) * float64(k.f.Common.Area()/o.Section.Area())
+		extra += q * q * math.Cos(math.Min(o.Angle, convergeAngles.High)) * float64(k.f.Common.Area()/o.Size.Area())
 	}
 	if qs == 1-l.q {
 		k.set(ConvergingBranch(l.ab, l.q, l.angle), Common, k.common,
@@ -213,7 +213,7 @@ const unequal = 1.1
 func (k *calc) other() (ab, q, angle float64) {
 	most := duct.Flow(-1)
 	for _, o := range k.c.Others {
-		ab += float64(o.Section.Area() / k.f.Common.Area())
+		ab += float64(o.Size.Area() / k.f.Common.Area())
 		q += float64(o.Flow / k.c.Common)
 		if o.Flow > most {
 			most, angle = o.Flow, o.Angle

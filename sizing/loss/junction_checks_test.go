@@ -22,16 +22,16 @@ func parse(t *testing.T, s string) float64 {
 func tee(r checks.Row, kind duct.FittingKind, form duct.TakeoffForm, diverging bool) Result {
 	ab, as, q := r.Num("Ab_Ac"), r.Num("As_Ac"), r.Num("Qb_Qc")
 	angle := r.Num("angle_deg") * degree
-	side := func(ratio float64) duct.Section { return duct.RectOf(duct.Length(ratio), 1) }
-	branch := Leg{Section: side(ab), Flow: duct.Flow(8 * q), Angle: angle, Form: form}
-	straight := Leg{Section: side(as), Flow: duct.Flow(8 * (1 - q)), Straight: true}
+	side := func(ratio float64) duct.Size { return duct.RectOf(duct.Length(ratio), 1) }
+	branch := Leg{Size: side(ab), Flow: duct.Flow(8 * q), Angle: angle, Form: form}
+	straight := Leg{Size: side(as), Flow: duct.Flow(8 * (1 - q)), Straight: true}
 	f := duct.Fitting{Kind: kind, Common: side(1), Angle: angle, Form: form}
 	c := Case{Common: 8, Diverging: diverging}
 	if kind == duct.Through {
-		f.Own, f.Angle = straight.Section, 0
+		f.Own, f.Angle = straight.Size, 0
 		c.Own, c.Others = straight.Flow, []Leg{branch}
 	} else {
-		f.Own = branch.Section
+		f.Own = branch.Size
 		c.Own, c.Others = branch.Flow, []Leg{straight}
 	}
 	return Coefficient(&f, c, standard)
@@ -161,7 +161,7 @@ func TestJoiningCross(t *testing.T) {
 	} {
 		side := duct.RectOf(0.25, 1)
 		f := duct.Fitting{Kind: duct.Cross, Common: duct.RectOf(1, 1), Own: side, Angle: angle * degree}
-		c := Case{Own: 0.2, Common: 1, Others: []Leg{{Section: side, Flow: 0.3, Angle: angle * degree}, {Section: duct.RectOf(1, 1), Flow: 0.5, Straight: true}}}
+		c := Case{Own: 0.2, Common: 1, Others: []Leg{{Size: side, Flow: 0.3, Angle: angle * degree}, {Size: duct.RectOf(1, 1), Flow: 0.5, Straight: true}}}
 		require.InDelta(t, want, Coefficient(&f, c, standard).C, 1e-12, "%g degrees", angle)
 		// A branch with no air is as good as none.
 		c.Others[0].Flow, c.Others[1].Flow = 0, 0.8

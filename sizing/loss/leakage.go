@@ -48,7 +48,7 @@ func Leakage(k LeakFactor, p duct.Pressure, a duct.Area) duct.Flow {
 	return duct.Flow(float64(k) * math.Pow(math.Abs(float64(p)), leakExponent) * float64(a))
 }
 
-// LeakAllowed returns the factor a section at pressure p may have so that a system that moves q through
+// LeakAllowed returns the factor a size at pressure p may have so that a system that moves q through
 // wall of area a leaks the given share of it: share (q/a)/p^0.65. It is not to be rounded to a class before
 // it is multiplied with the areas.
 //

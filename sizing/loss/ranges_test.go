@@ -45,12 +45,12 @@ func probes() []probe {
 		f.Own.Height = f.Own.Width * duct.Length(v)
 		c.Own = at(f.Own, 8)
 	}}
-	elbow := func(s duct.Section) func() (duct.Fitting, Case) {
+	elbow := func(s duct.Size) func() (duct.Fitting, Case) {
 		return func() (duct.Fitting, Case) {
 			return duct.Fitting{Kind: duct.Elbow, Own: s, Common: s, Angle: 60 * degree, Radius: s.Width}, Case{Own: at(s, 8)}
 		}
 	}
-	mitre := func(s duct.Section) func() (duct.Fitting, Case) {
+	mitre := func(s duct.Size) func() (duct.Fitting, Case) {
 		return func() (duct.Fitting, Case) {
 			return duct.Fitting{Kind: duct.Mitre, Own: s, Common: s, Angle: 60 * degree}, Case{Own: at(s, 8)}
 		}
@@ -59,8 +59,8 @@ func probes() []probe {
 	junction := func(kind duct.FittingKind, form duct.TakeoffForm, diverging bool) func() (duct.Fitting, Case) {
 		return func() (duct.Fitting, Case) {
 			main, branch := duct.RectOf(1, 1), duct.RectOf(0.4, 1)
-			b := Leg{Section: branch, Flow: 3.5, Angle: 60 * degree, Form: form}
-			s := Leg{Section: main, Flow: 4.5, Straight: true}
+			b := Leg{Size: branch, Flow: 3.5, Angle: 60 * degree, Form: form}
+			s := Leg{Size: main, Flow: 4.5, Straight: true}
 			f := duct.Fitting{Kind: kind, Common: main, Own: branch, Angle: b.Angle, Form: form}
 			c := Case{Own: b.Flow, Common: 8, Diverging: diverging, Others: []Leg{s}}
 			if kind == duct.Through {
@@ -80,7 +80,7 @@ func probes() []probe {
 	legAngleJoin.low = 30
 	wide := move{"Ab/Ac", none, 1, func(f *duct.Fitting, c *Case, v float64) {
 		f.Own.Width = duct.Length(v)
-		c.Others[0].Section.Width = 1
+		c.Others[0].Size.Width = 1
 	}}
 	quick := func(low, high float64) move {
 		return move{"Vb/Vc", low, high, func(f *duct.Fitting, c *Case, v float64) {
@@ -95,13 +95,13 @@ func probes() []probe {
 			}
 			leg := duct.RectOf(0.55, 1)
 			f := duct.Fitting{Kind: kind, Common: duct.RectOf(1, 1), Own: leg, Angle: angle}
-			return f, Case{Own: 4, Common: 8, Diverging: diverging, Others: []Leg{{Section: leg, Flow: 4, Angle: angle}}}
+			return f, Case{Own: 4, Common: 8, Diverging: diverging, Others: []Leg{{Size: leg, Flow: 4, Angle: angle}}}
 		}
 	}
 	both := move{"areas of both legs over Ac", 0.9, 1.6, func(f *duct.Fitting, c *Case, v float64) {
-		f.Own.Width, c.Others[0].Section.Width = duct.Length(v/2), duct.Length(v/2)
+		f.Own.Width, c.Others[0].Size.Width = duct.Length(v/2), duct.Length(v/2)
 	}}
-	alike := move{"Ab/Ab'", 1 / 1.1, 1.1, func(f *duct.Fitting, c *Case, v float64) { c.Others[0].Section.Width = f.Own.Width / duct.Length(v) }}
+	alike := move{"Ab/Ab'", 1 / 1.1, 1.1, func(f *duct.Fitting, c *Case, v float64) { c.Others[0].Size.Width = f.Own.Width / duct.Length(v) }}
 	with := func(base func() (duct.Fitting, Case), change func(*duct.Fitting, *Case)) func() (duct.Fitting, Case) {
 		return func() (duct.Fitting, Case) {
 			f, c := base()
@@ -117,7 +117,7 @@ func probes() []probe {
 		{"round mitre", mitre(d), []move{turn("angle", none, 180), slowMitre}},
 		{"rectangular mitre", mitre(flat), []move{turn("angle", none, 180), slowMitre, sides}},
 		{"branch, dividing", junction(duct.Takeoff, duct.Plain, true), []move{turn("branch angle", 15, 90), wide,
-			{"(As+Ab)/Ac", 0.9, none, func(_ *duct.Fitting, c *Case, v float64) { c.Others[0].Section.Width = duct.Length(v - 0.4) }}}},
+			{"(As+Ab)/Ac", 0.9, none, func(_ *duct.Fitting, c *Case, v float64) { c.Others[0].Size.Width = duct.Length(v - 0.4) }}}},
 		{"branch, joining", junction(duct.Takeoff, duct.Plain, false), []move{turn("branch angle", 30, 90), wide}},
 		{"branch with a 45 degree entry", junction(duct.Takeoff, duct.Entry45, true), []move{quick(0.8, 1.3203125)}},
 		{"cone", junction(duct.Takeoff, duct.Conical, true), []move{quick(0.8, 1.3203125)}},
@@ -126,7 +126,7 @@ func probes() []probe {
 			[]move{{"Vs/Vc", none, 2, func(f *duct.Fitting, c *Case, v float64) {
 				c.Own, c.Others[0].Flow = 7.9, 0.1
 				f.Own.Width = duct.Length(7.9 / 8 / v)
-				c.Others[0].Section.Width = 1 - f.Own.Width // so that the areas still add up
+				c.Others[0].Size.Width = 1 - f.Own.Width // so that the areas still add up
 			}}}},
 		{"straight leg, joining", junction(duct.Through, duct.Plain, false), []move{legAngleJoin}},
 		{"straight leg past a 45 degree entry", junction(duct.Through, duct.Entry45, true), []move{{"Vs/Vc", 0.5, 1.16, func(f *duct.Fitting, c *Case, v float64) {

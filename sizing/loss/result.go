@@ -16,8 +16,8 @@ type Reference uint8
 const (
 	Own        Reference = iota // of the run the loss is booked on
 	Common                      // of the leg that carries all the flow of a junction
-	Upstream                    // of the section before the fitting, seen along the air
-	Downstream                  // of the section after it
+	Upstream                    // of the size before the fitting, seen along the air
+	Downstream                  // of the size after it
 )
 
 func (r Reference) String() string {

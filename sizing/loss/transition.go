@@ -17,14 +17,14 @@ var (
 //
 // Source: geometry.
 // Valid: always.
-func IncludedAngle(a, b duct.Section, l duct.Length) float64 {
+func IncludedAngle(a, b duct.Size, l duct.Length) float64 {
 	d1 := math.Sqrt(4 * float64(a.Area()) / math.Pi)
 	d2 := math.Sqrt(4 * float64(b.Area()) / math.Pi)
 	return 2 * math.Atan2(math.Abs(d1-d2)/2, math.Max(0, float64(l)))
 }
 
 // Expansion returns C of a conical expansion on the velocity pressure of its small upstream
-// section: n small area over large, angle the total included angle (not the half), f the friction
+// size: n small area over large, angle the total included angle (not the half), f the friction
 // factor for the part that is wall friction; f 0 leaves it out.
 //
 // Source: Rennels & Hudson, Pipe Flow (2012), ch. 11 (three formulas by angle and ratio).
@@ -55,7 +55,7 @@ func Expansion(n, angle, f float64) float64 {
 }
 
 // IdelchikExpansion returns C of a conical expansion on the velocity pressure of its small
-// upstream section, without wall friction: 0.9455 (1 - exp(-0.0541 a)) (1 - n)^1.92, a in degrees.
+// upstream size, without wall friction: 0.9455 (1 - exp(-0.0541 a)) (1 - n)^1.92, a in degrees.
 //
 // Source: fit of Idelchik, Handbook of Hydraulic Resistance, diagram 5-2, in a Modelica library.
 // Valid: turbulent, even inflow; n 0 to 1.
@@ -64,7 +64,7 @@ func IdelchikExpansion(n, angle float64) float64 {
 }
 
 // ShockExpansion returns C of a gradual expansion on the velocity pressure of its small upstream
-// section, without wall friction: 3.2 tan(a/2)^1.25 (1 - n)^2.
+// size, without wall friction: 3.2 tan(a/2)^1.25 (1 - n)^2.
 //
 // Source: Idelchik, Handbook of Hydraulic Resistance, ch. 5, cone or plane.
 // Valid: total angle to 40 degrees.
@@ -83,14 +83,14 @@ const pyramid = 1.25
 func PyramidFactor() float64 { return pyramid }
 
 // SuddenExpansion returns C of an abrupt expansion on the velocity pressure of its small upstream
-// section: (1 - n)^2.
+// size: (1 - n)^2.
 //
 // Source: Borda-Carnot.
 // Valid: Re above 3300, any shape.
 func SuddenExpansion(n float64) float64 { return (1 - n) * (1 - n) }
 
 // Contraction returns C of a conical contraction on the velocity pressure of its small downstream
-// section: n small area over large, angle the total included angle, f the friction factor for the
+// size: n small area over large, angle the total included angle, f the friction factor for the
 // part that is wall friction; f 0 leaves it out.
 //
 // Source: Rennels & Hudson, Pipe Flow (2012), ch. 10.
@@ -108,7 +108,7 @@ func Contraction(n, angle, f float64) float64 {
 }
 
 // IdelchikContraction returns C of a conical contraction on the velocity pressure of its small
-// downstream section, without wall friction: a polynomial in n and the angle.
+// downstream size, without wall friction: a polynomial in n and the angle.
 //
 // Source: Idelchik, Handbook of Hydraulic Resistance, diagram 5-23, as copied in Modelica libraries.
 // Valid: Re above 1e5, n 0 to 1, angle to 180 degrees.
@@ -118,7 +118,7 @@ func IdelchikContraction(n, a float64) float64 {
 }
 
 // SuddenContraction returns C of an abrupt contraction on the velocity pressure of its small
-// downstream section: 0.5 (1 - n)^0.75.
+// downstream size: 0.5 (1 - n)^0.75.
 //
 // Source: Idelchik, Handbook of Hydraulic Resistance, diagram 4-9.
 // Valid: Re above 1e4, any shape.

@@ -29,13 +29,13 @@ var traps = map[string]func(t *testing.T) float64{
 	},
 	"X04": func(t *testing.T) float64 { // and the other way
 		f := duct.Fitting{Kind: duct.Takeoff, Common: duct.RectOf(1, 1), Own: duct.RectOf(0.25, 1), Angle: 90 * degree}
-		through := []Leg{{Section: duct.RectOf(1, 1), Flow: 6.4, Straight: true}}
+		through := []Leg{{Size: duct.RectOf(1, 1), Flow: 6.4, Straight: true}}
 		return float64(Coefficient(&f, Case{Own: 1.6, Common: 8, Diverging: true, Others: through}, standard).Loss)
 	},
 	"X05": func(t *testing.T) float64 { return Convert(0.25, 2, 1) },
 	"X08": func(t *testing.T) float64 { // a branch that gains
 		f := duct.Fitting{Kind: duct.Takeoff, Common: duct.RectOf(1, 1), Own: duct.RectOf(1, 1), Angle: 90 * degree}
-		through := []Leg{{Section: duct.RectOf(1, 1), Flow: 6, Straight: true}}
+		through := []Leg{{Size: duct.RectOf(1, 1), Flow: 6, Straight: true}}
 		r := Coefficient(&f, Case{Own: 2, Common: 8, Others: through}, standard)
 		require.Negative(t, float64(r.Loss))
 		return r.C

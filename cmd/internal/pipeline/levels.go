@@ -53,7 +53,7 @@ func (st *Study) solve() {
 // noted by bottom or top that do not meet what they join, or lie level with their terminal. A line that changes its
 // height is left, since its bottom or top is what it keeps.
 func (st *Study) offLevel() map[string]float64 {
-	sections, snap := st.Design.Sections(), float64(st.Specs.Network.Snap)
+	sizes, snap := st.Design.Sizes(), float64(st.Specs.Network.Snap)
 	out := map[string]float64{}
 	take := func(node *duct.Node, runs ...duct.RunID) {
 		shifts := map[string]float64{}
@@ -62,7 +62,7 @@ func (st *Study) offLevel() map[string]float64 {
 			if r.Datum == duct.Centre {
 				continue
 			}
-			shift, ok := st.shiftOf(lineOf(r), sections)
+			shift, ok := st.shiftOf(lineOf(r), sizes)
 			if !ok {
 				return // the other one alone would not do
 			}
@@ -76,10 +76,10 @@ func (st *Study) offLevel() map[string]float64 {
 		}
 		maps.Copy(out, shifts)
 	}
-	for _, s := range fitting.Steps(st.Network, sections, snap) {
+	for _, s := range fitting.Steps(st.Network, sizes, snap) {
 		take(&st.Network.Nodes[s.Node], s.Near, s.Far)
 	}
-	for _, id := range fitting.Flush(st.Network, sections, snap) {
+	for _, id := range fitting.Flush(st.Network, sizes, snap) {
 		r := &st.Network.Runs[id]
 		take(&st.Network.Nodes[st.Network.UpNode(r)], r.Up)
 	}
@@ -93,14 +93,14 @@ func lineOf(r *duct.Run) string {
 }
 
 // shiftOf returns how far the axis of a line lies above the height noted for it, if that is the same all along.
-func (st *Study) shiftOf(line string, sections []duct.Section) (shift float64, same bool) {
+func (st *Study) shiftOf(line string, sizes []duct.Size) (shift float64, same bool) {
 	first := true
 	for i := range st.Network.Runs {
 		r := &st.Network.Runs[i]
 		if r.Vertical() || lineOf(r) != line {
 			continue
 		}
-		s := r.AxisShift(sections[i])
+		s := r.AxisShift(sizes[i])
 		if !first && math.Abs(s-shift) > geom.Same {
 			return 0, false
 		}
@@ -111,9 +111,9 @@ func (st *Study) shiftOf(line string, sections []duct.Section) (shift float64, s
 
 // tellSteps tells where ducts that are joined do not meet in height, and no riser could be put between them.
 func (st *Study) tellSteps() {
-	sections := st.Design.Sections()
+	sizes := st.Design.Sizes()
 	metric := st.Sketch.Metric
-	for _, s := range fitting.Steps(st.Network, sections, float64(st.Specs.Network.Snap)) {
+	for _, s := range fitting.Steps(st.Network, sizes, float64(st.Specs.Network.Snap)) {
 		near, far := &st.Network.Runs[s.Near], &st.Network.Runs[s.Far]
 		at := st.Network.Nodes[s.Node].At
 		side := "above"
@@ -122,7 +122,7 @@ func (st *Study) tellSteps() {
 		}
 		st.Findings.Add(diag.LevelStep, [3]float64{at.X, at.Y, at.Z}, far.Handles[0],
 			fmt.Sprintf("The middle of the %s duct %s lies %s %s that of the %s duct it is drawn to (handle %s): they do not meet.",
-				far.Air, sections[s.Far].Text(!metric), duct.Length(math.Abs(s.By)).Text(!metric), side, sections[s.Near].Text(!metric), near.Handles[0]),
+				far.Air, sizes[s.Far].Text(!metric), duct.Length(math.Abs(s.By)).Text(!metric), side, sizes[s.Near].Text(!metric), near.Handles[0]),
 			"Give both the elevation of their centrelines (CL), so that a riser is put between them, or heights at which they meet.")
 	}
 }

@@ -96,15 +96,15 @@ func lineString(c geom.Curve) sf.Geometry {
 // ends at the bends beside it and goes on into all other fittings.
 func waysOf(st *Study) map[duct.RunID]geom.Curve {
 	net := st.Network
-	sections := make([]duct.Section, len(net.Runs))
-	for i := range sections {
-		sections[i] = st.Design.Runs[i].Section
+	sizes := make([]duct.Size, len(net.Runs))
+	for i := range sizes {
+		sizes[i] = st.Design.Runs[i].Size
 	}
 	out := map[duct.RunID]geom.Curve{}
-	axes, trims := fitting.Axes(net, sections), fitting.Trims(net, sections, st.Design.Fittings)
+	axes, trims := fitting.Axes(net, sizes), fitting.Trims(net, sizes, st.Design.Fittings)
 	for i := range net.Runs {
 		r := &net.Runs[i]
-		width := max(sections[i].Width, sections[i].Height)
+		width := max(sizes[i].Width, sizes[i].Height)
 		if r.Status == duct.Removed || r.Vertical() || r.Pliable || r.Spec.Single || width <= st.Specs.Plan.SingleBelow {
 			continue
 		}

@@ -166,10 +166,10 @@ func sizesObeyTheRule(t *rapid.T, st *Study) {
 		if !r.Pliable {
 			require.LessOrEqual(t, float64(res.Rate), float64(spec.Rate)*(1+1e-9), "friction of %s", r.Key)
 		}
-		require.GreaterOrEqual(t, float64(min(res.Section.Width, res.Section.Height)), float64(spec.Least)*(1-1e-9))
+		require.GreaterOrEqual(t, float64(min(res.Size.Width, res.Size.Height)), float64(spec.Least)*(1-1e-9))
 		if r.Up != duct.None {
-			up := st.Design.Runs[r.Up].Section
-			require.GreaterOrEqual(t, float64(up.Area()), float64(res.Section.Area())*(1-1e-9), "%s is fed by a smaller piece", r.Key)
+			up := st.Design.Runs[r.Up].Size
+			require.GreaterOrEqual(t, float64(up.Area()), float64(res.Size.Area())*(1-1e-9), "%s is fed by a smaller piece", r.Key)
 		}
 	}
 }

@@ -310,7 +310,7 @@ func (st Style) heldSize(text string) string {
 	if !ok || errA != nil || errB != nil {
 		return "no size"
 	}
-	return st.Section(duct.Section{Shape: shape, Width: duct.Length(a) * duct.Millimetre, Height: duct.Length(b) * duct.Millimetre})
+	return st.Size(duct.Size{Shape: shape, Width: duct.Length(a) * duct.Millimetre, Height: duct.Length(b) * duct.Millimetre})
 }
 
 // JSON writes the changes for programs: places in drawing units, facts as they are held, lengths

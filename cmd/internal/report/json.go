@@ -178,7 +178,7 @@ func findings(found diag.List) []jsonFinding {
 // axesOf returns the true centrelines of the runs: the line of a run noted by its bottom or
 // top lies at that height.
 func axesOf(net *duct.Network, des *duct.Design) []geom.Curve {
-	return fitting.Axes(net, des.Sections())
+	return fitting.Axes(net, des.Sizes())
 }
 
 // parts are the nodes and the fittings of one system, in the order of their slices.
@@ -272,7 +272,7 @@ func nodeAt(net *duct.Network, axes []geom.Curve, n *duct.Node) geom.Vec {
 
 func run(net *duct.Network, des *duct.Design, axes []geom.Curve, r *duct.Run) jsonRun {
 	res := des.Runs[r.ID]
-	s := res.Section
+	s := res.Size
 	out := jsonRun{
 		ID: RunName(r.ID), From: NodeName(r.From), To: NodeName(r.To), Status: r.Status.String(), Kind: r.Kind.String(),
 		Shape: s.Shape.String(), Length: number(axes[r.ID].Len()), Flow: number(r.Flow), Velocity: number(res.Velocity),

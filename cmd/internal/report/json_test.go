@@ -36,16 +36,16 @@ func addRow(net *duct.Network, s, n int) {
 		return k
 	}
 	add := func(from, to duct.NodeID, up duct.RunID, q duct.Flow) duct.RunID {
-		k, st := duct.RunID(len(net.Runs)), duct.StretchID(len(net.Stretches))
-		before := duct.StretchID(duct.None)
+		k, st := duct.RunID(len(net.Runs)), duct.SectionID(len(net.Sections))
+		before := duct.SectionID(duct.None)
 		if up != duct.None {
-			before = net.Runs[up].Stretch
+			before = net.Runs[up].Section
 		}
-		net.Runs = append(net.Runs, duct.Run{ID: k, System: id, From: from, To: to, Stretch: st, Up: up, Flow: q,
+		net.Runs = append(net.Runs, duct.Run{ID: k, System: id, From: from, To: to, Section: st, Up: up, Flow: q,
 			Line: geom.Curve{A: net.Nodes[from].At, B: net.Nodes[to].At}})
-		net.Stretches = append(net.Stretches, duct.Stretch{ID: st, System: id, Runs: []duct.RunID{k}, Up: before})
+		net.Sections = append(net.Sections, duct.Section{ID: st, System: id, Runs: []duct.RunID{k}, Up: before})
 		net.Nodes[from].Runs, net.Nodes[to].Runs = append(net.Nodes[from].Runs, k), append(net.Nodes[to].Runs, k)
-		sys.Runs, sys.Stretches = append(sys.Runs, k), append(sys.Stretches, st)
+		sys.Runs, sys.Sections = append(sys.Runs, k), append(sys.Sections, st)
 		return k
 	}
 	outlet := func(at duct.NodeID, q duct.Flow) {

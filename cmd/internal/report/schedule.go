@@ -212,4 +212,4 @@ func (s *scheduler) system(id duct.SystemID, air duct.Air) (name, designation st
 
 func (s *scheduler) long(id duct.RunID) float64 { return s.axes[id].Len() }
 
-func (s *scheduler) section(id duct.RunID) duct.Section { return s.Des.Runs[id].Section }
+func (s *scheduler) size(id duct.RunID) duct.Size { return s.Des.Runs[id].Size }

@@ -85,16 +85,16 @@ func (s *scheduler) lowestLeg(f *duct.Fitting) bool {
 
 // legs words the sizes of a junction: the common leg, then the others, the largest first.
 func (s *scheduler) legs(f *duct.Fitting) string {
-	var list []duct.Section
+	var list []duct.Size
 	for _, o := range s.byNode[f.Node] {
 		if o.Main == f.Main && (o.Kind == f.Kind || o.Kind == duct.Through) {
 			list = append(list, o.Own)
 		}
 	}
-	slices.SortFunc(list, func(a, b duct.Section) int { return cmp.Compare(b.Area(), a.Area()) })
+	slices.SortFunc(list, func(a, b duct.Size) int { return cmp.Compare(b.Area(), a.Area()) })
 	words := make([]string, len(list))
-	for i, sec := range list {
-		words[i] = sec.Text(s.Style.Inches)
+	for i, size := range list {
+		words[i] = size.Text(s.Style.Inches)
 	}
 	return f.Common.Text(s.Style.Inches) + " to " + strings.Join(words, " and ")
 }

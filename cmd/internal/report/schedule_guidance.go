@@ -88,7 +88,7 @@ func (s *scheduler) guidedRuns(g *sizing.Guidance) Table {
 	for i := range s.Net.Systems {
 		for _, id := range s.Net.Systems[i].Runs {
 			name, air := s.system(duct.SystemID(i), s.Net.Runs[id].Air)
-			t.Rows = append(t.Rows, append([]Cell{text(name), text(air), text(RunName(id)), text(s.Style.Section(s.section(id)))}, s.guidedRun(&g.Runs[id], id)...))
+			t.Rows = append(t.Rows, append([]Cell{text(name), text(air), text(RunName(id)), text(s.Style.Size(s.size(id)))}, s.guidedRun(&g.Runs[id], id)...))
 		}
 	}
 	if ask.Leak > 0 || ask.Conductance > 0 {
@@ -174,7 +174,7 @@ func (s *scheduler) guidedTerminals(g *sizing.Guidance) Table {
 		}
 		last := path[len(path)-1]
 		name, air := s.system(x.System, x.Air)
-		row := []Cell{text(name), text(air), text(x.Name), text(RunName(last) + ", " + s.Style.Section(s.section(last)))}
+		row := []Cell{text(name), text(air), text(x.Name), text(RunName(last) + ", " + s.Style.Size(s.size(last)))}
 		if ask.Noise {
 			row = append(row, s.velocity.cell(float64(s.Des.Runs[last].Velocity)), num(g.Runs[last].Noise))
 		}

@@ -15,7 +15,7 @@ type ductGroup struct {
 	system   duct.SystemID
 	air      duct.Air
 	status   duct.Status
-	size     duct.Section
+	size     duct.Size
 	lining   duct.Length
 	material string
 }
@@ -40,7 +40,7 @@ func rigid(r *duct.Run) bool { return r.Kind != duct.Flexible && !r.Pliable }
 
 // measureRun returns what one rigid run amounts to.
 func (s *scheduler) measureRun(r *duct.Run) heap {
-	shell := shellOf(s.section(r.ID), r.Spec.Lining)
+	shell := shellOf(s.size(r.ID), r.Spec.Lining)
 	h := heap{runs: 1, length: s.long(r.ID)}
 	h.area = float64(shell.Perimeter()) * h.length
 	if steel(r) && !shell.IsZero() {
@@ -73,7 +73,7 @@ func (s *scheduler) ducts() Table {
 		if !rigid(r) {
 			continue
 		}
-		k := ductGroup{r.System, r.Air, r.Status, s.section(r.ID), r.Spec.Lining, r.Spec.Material}
+		k := ductGroup{r.System, r.Air, r.Status, s.size(r.ID), r.Spec.Lining, r.Spec.Material}
 		if sums[k] == nil {
 			sums[k] = &heap{}
 			order = append(order, k)
@@ -88,7 +88,7 @@ func (s *scheduler) ducts() Table {
 	for _, k := range order {
 		h := sums[k]
 		name, air := s.system(k.system, k.air)
-		row := []Cell{text(name), text(air), text(k.status.String()), text(k.size.Shape.String()), text(s.Style.Section(k.size)), {}, text(k.material),
+		row := []Cell{text(name), text(air), text(k.status.String()), text(k.size.Shape.String()), text(s.Style.Size(k.size)), {}, text(k.material),
 			num(float64(h.runs)), s.length.cell(h.length), s.area.cell(h.area), {}, text(fromNoSheet), {}, {}}
 		if k.size.IsZero() {
 			row[3], row[11] = Cell{}, text("no size is known")
@@ -156,7 +156,7 @@ func (s *scheduler) totals() Table {
 
 // surface returns the surface of the wall of a run.
 func (s *scheduler) surface(r *duct.Run) float64 {
-	return float64(shellOf(s.section(r.ID), r.Spec.Lining).Perimeter()) * s.long(r.ID)
+	return float64(shellOf(s.size(r.ID), r.Spec.Lining).Perimeter()) * s.long(r.ID)
 }
 
 // coverings lists insulation and lining by thickness.
@@ -218,7 +218,7 @@ func (s *scheduler) flexible() Table {
 		system duct.SystemID
 		air    duct.Air
 		status duct.Status
-		size   duct.Section
+		size   duct.Size
 	}
 	type pile struct {
 		pieces          int
@@ -226,7 +226,7 @@ func (s *scheduler) flexible() Table {
 	}
 	whole := map[duct.RunID]float64{} // length of the piece that begins at a run
 	first := func(id duct.RunID) duct.RunID {
-		for up := s.Net.Runs[id].Up; up != duct.None && !rigid(&s.Net.Runs[up]) && s.section(up) == s.section(id); up = s.Net.Runs[id].Up {
+		for up := s.Net.Runs[id].Up; up != duct.None && !rigid(&s.Net.Runs[up]) && s.size(up) == s.size(id); up = s.Net.Runs[id].Up {
 			id = up
 		}
 		return id
@@ -245,7 +245,7 @@ func (s *scheduler) flexible() Table {
 	var order []group
 	for _, id := range begins {
 		r := &s.Net.Runs[id]
-		k := group{r.System, r.Air, r.Status, s.section(id)}
+		k := group{r.System, r.Air, r.Status, s.size(id)}
 		if sums[k] == nil {
 			sums[k] = &pile{}
 			order = append(order, k)
@@ -261,7 +261,7 @@ func (s *scheduler) flexible() Table {
 	for _, k := range order {
 		name, air := s.system(k.system, k.air)
 		p := sums[k]
-		t.Rows = append(t.Rows, []Cell{text(name), text(air), text(k.status.String()), text(s.Style.Section(k.size)), num(float64(p.pieces)),
+		t.Rows = append(t.Rows, []Cell{text(name), text(air), text(k.status.String()), text(s.Style.Size(k.size)), num(float64(p.pieces)),
 			s.length.cell(p.length), s.length.cell(p.longest)})
 	}
 	t.sum("all states")

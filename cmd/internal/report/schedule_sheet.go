@@ -58,7 +58,7 @@ const (
 )
 
 // sheetOf returns the sheet a duct is taken to be made of and where that comes from.
-func sheetOf(s duct.Section) (g gauge, basis string) {
+func sheetOf(s duct.Size) (g gauge, basis string) {
 	long := max(s.Width, s.Height) + slackOfInches
 	steps, basis := rectSheet, fromTable
 	switch {
@@ -86,8 +86,8 @@ func steel(r *duct.Run) bool {
 	return ok && (m.Name == "galvanised" || m.Name == "spiral" || m.Name == "lined" || m.Name == "lined-sprayed")
 }
 
-// shellOf returns the section of the sheet around a run: its clear section and the lining.
-func shellOf(s duct.Section, lining duct.Length) duct.Section {
+// shellOf returns the size of the sheet around a run: its clear size and the lining.
+func shellOf(s duct.Size, lining duct.Length) duct.Size {
 	if s.IsZero() {
 		return s
 	}

@@ -71,7 +71,7 @@ func TestThickness(t *testing.T) {
 		n, err := strconv.Atoi(row["gauge_or_mm"])
 		require.NoError(t, err)
 		for _, size := range []string{row["size_from"], row["size_to"]} {
-			var s duct.Section
+			var s duct.Size
 			if row["unit"] == "in" {
 				s = duct.RoundOf(duct.Length(float(t, size)) * duct.Inch)
 			} else {
@@ -91,7 +91,7 @@ func TestThickness(t *testing.T) {
 	require.Equal(t, 19, left)
 
 	for _, c := range []struct {
-		s     duct.Section
+		s     duct.Size
 		basis string
 	}{
 		{duct.RoundOf(100 * duct.Millimetre), fromNearest},                        // below 6 in
@@ -111,7 +111,7 @@ func TestThickness(t *testing.T) {
 func TestWeights(t *testing.T) {
 	rows := checkRows(t, "06d_weight_checks.csv")
 	for _, row := range rows {
-		var size duct.Section
+		var size duct.Size
 		if d, ok := strings.CutPrefix(row["size_mm"], "D"); ok {
 			size = duct.RoundOf(duct.Length(float(t, d)) * duct.Millimetre)
 		} else {

@@ -83,7 +83,7 @@ func (s *scheduler) neck(x *duct.Terminal) string {
 	}
 	if x.Node != duct.None {
 		for _, id := range s.Net.Nodes[x.Node].Runs {
-			return s.section(id).Text(s.Style.Inches)
+			return s.size(id).Text(s.Style.Inches)
 		}
 	}
 	return ""
@@ -156,7 +156,7 @@ func (s *scheduler) decidingPath(sys *duct.System, x *duct.Terminal) [][]Cell {
 			}
 		}
 		fittings(at[0])
-		add(res.Friction, []Cell{text(RunName(id)), text(r.Kind.String()), text(res.Section.Text(s.Style.Inches)), s.length.cell(s.long(id)),
+		add(res.Friction, []Cell{text(RunName(id)), text(r.Kind.String()), text(res.Size.Text(s.Style.Inches)), s.length.cell(s.long(id)),
 			s.flow.cell(float64(r.Flow)), s.velocity.cell(float64(res.Velocity)), s.rate.cell(float64(res.Rate)), {}, {}, {}, {},
 			text("Darcy-Weisbach, Colebrook")})
 		fittings(at[1])
@@ -202,7 +202,7 @@ func (s *scheduler) dampers() Table {
 		}
 		r := &s.Net.Runs[f.Run]
 		name, air := s.system(r.System, r.Air)
-		g.add(int(r.System), name, air, r.Status.String(), "volume damper", s.section(f.Run).Text(s.Style.Inches))
+		g.add(int(r.System), name, air, r.Status.String(), "volume damper", s.size(f.Run).Text(s.Style.Inches))
 	}
 	t.Rows = g.rows()
 	for _, d := range s.Found {

@@ -24,7 +24,7 @@ import (
 )
 
 // oneRun is a job with a single new run, from a unit to a terminal.
-func oneRun(size duct.Section, length float64) Job {
+func oneRun(size duct.Size, length float64) Job {
 	return Job{
 		Net: &duct.Network{
 			Systems: []duct.System{{Name: "U-1", Runs: []duct.RunID{0}, Terminals: []duct.TerminalID{0}}},
@@ -36,7 +36,7 @@ func oneRun(size duct.Section, length float64) Job {
 			Units:     []duct.Unit{{Mark: "U-1"}},
 		},
 		Des: &duct.Design{
-			Runs: []duct.RunResult{{Section: size}}, Nodes: make([]duct.NodeResult, 2),
+			Runs: []duct.RunResult{{Size: size}}, Nodes: make([]duct.NodeResult, 2),
 			Terminals: make([]duct.TerminalResult, 1), Systems: make([]duct.SystemResult, 1),
 		},
 	}
@@ -112,8 +112,8 @@ func branched() Job {
 		Units: []duct.Unit{{Mark: "U-1", Available: 50, HasAvailable: true}},
 	}
 	des := &duct.Design{
-		Runs: []duct.RunResult{{Section: main, Friction: 4, Fittings: 1}, {Section: dia, Friction: 2, Fittings: 3}, {Section: dia, Friction: 5, Fittings: -0.5},
-			{Section: dia, Friction: 1.5, Fittings: 0.25}, {Section: dia}},
+		Runs: []duct.RunResult{{Size: main, Friction: 4, Fittings: 1}, {Size: dia, Friction: 2, Fittings: 3}, {Size: dia, Friction: 5, Fittings: -0.5},
+			{Size: dia, Friction: 1.5, Fittings: 0.25}, {Size: dia}},
 		Nodes:     make([]duct.NodeResult, 7),
 		Terminals: []duct.TerminalResult{{Path: 20, Throttle: 11.25, DamperC: 7}, {Path: 31.25}},
 		Systems:   []duct.SystemResult{{Method: "equal-friction", Required: 31.25, Available: 50, Deciding: 1}},

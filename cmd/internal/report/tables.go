@@ -71,8 +71,8 @@ func plural(n int, word string) string {
 // Style is how quantities are printed: in inch-pound units or SI, as package duct words them.
 type Style struct{ Inches bool }
 
-// Section prints the size of a duct.
-func (st Style) Section(s duct.Section) string {
+// Size prints the size of a duct.
+func (st Style) Size(s duct.Size) string {
 	if s.IsZero() {
 		return "-"
 	}
@@ -112,7 +112,7 @@ func Sizes(w io.Writer, net *duct.Network, des *duct.Design, st Style) {
 		for _, id := range s.Runs {
 			r, d := &net.Runs[id], des.Runs[id]
 			fmt.Fprintf(t, "  %s\t%s\t%s\t%s\t%s\t%s\t%s\t%s\t%s\t%s\t%s\t%s\n", RunName(id), NodeName(r.From), NodeName(r.To),
-				r.Status, r.Kind, st.Section(d.Section), st.Length(duct.Length(r.Line.Len())), st.Flow(r.Flow),
+				r.Status, r.Kind, st.Size(d.Size), st.Length(duct.Length(r.Line.Len())), st.Flow(r.Flow),
 				st.Velocity(d.Velocity), st.Rate(d.Rate), st.Pressure(d.Fittings), st.Pressure(d.Friction+d.Fittings))
 		}
 		t.Flush()

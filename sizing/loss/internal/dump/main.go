@@ -61,17 +61,17 @@ var formulas = map[string]formula{
 	}},
 	"fitting_takeoff": {7, func(a []float64) float64 { // D main, D branch, Q main after, Q branch, angle, rho, mu
 		f := duct.Fitting{Kind: duct.Takeoff, Common: round(a[0]), Own: round(a[1]), Angle: a[4] * degree}
-		others := []loss.Leg{{Section: round(a[0]), Flow: duct.Flow(a[2]), Straight: true}}
+		others := []loss.Leg{{Size: round(a[0]), Flow: duct.Flow(a[2]), Straight: true}}
 		return lossOf(f, loss.Case{Own: duct.Flow(a[3]), Common: duct.Flow(a[2] + a[3]), Others: others, Diverging: true}, a[5:])
 	}},
 	"fitting_through_join": {7, func(a []float64) float64 {
 		f := duct.Fitting{Kind: duct.Through, Common: round(a[0]), Own: round(a[0])}
-		others := []loss.Leg{{Section: round(a[1]), Flow: duct.Flow(a[3]), Angle: a[4] * degree}}
+		others := []loss.Leg{{Size: round(a[1]), Flow: duct.Flow(a[3]), Angle: a[4] * degree}}
 		return lossOf(f, loss.Case{Own: duct.Flow(a[2]), Common: duct.Flow(a[2] + a[3]), Others: others}, a[5:])
 	}},
 	"fitting_branch_join": {7, func(a []float64) float64 {
 		f := duct.Fitting{Kind: duct.Takeoff, Common: round(a[0]), Own: round(a[1]), Angle: a[4] * degree}
-		others := []loss.Leg{{Section: round(a[0]), Flow: duct.Flow(a[2]), Straight: true}}
+		others := []loss.Leg{{Size: round(a[0]), Flow: duct.Flow(a[2]), Straight: true}}
 		return lossOf(f, loss.Case{Own: duct.Flow(a[3]), Common: duct.Flow(a[2] + a[3]), Others: others}, a[5:])
 	}},
 
@@ -82,7 +82,7 @@ var formulas = map[string]formula{
 	"viscosity":      {1, func(a []float64) float64 { return air.Viscosity(a[0]) }},
 }
 
-func round(d float64) duct.Section { return duct.RoundOf(duct.Length(d)) }
+func round(d float64) duct.Size { return duct.RoundOf(duct.Length(d)) }
 
 func airOf(a []float64) loss.Air {
 	return loss.Air{Density: duct.Density(a[0]), Viscosity: a[1]}
