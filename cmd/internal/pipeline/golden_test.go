@@ -2,6 +2,7 @@ package pipeline
 
 import (
 	"bytes"
+	"fmt"
 	"io/fs"
 	"os"
 	"path/filepath"
@@ -85,5 +86,38 @@ func golden(t *testing.T, name string, got []byte) {
 	}
 	want, err := os.ReadFile(name)
 	require.NoError(t, err)
-	require.True(t, bytes.Equal(want, got), "%s differs from what was drawn; look at the change, then UPDATE=1 go test ./cmd/...", name)
+	if !bytes.Equal(want, got) {
+		t.Errorf("%s differs from what was drawn; look at the change, then UPDATE=1 go test ./cmd/...\n%s", name, firstChange(want, got))
+	}
+}
+
+// firstChange shows the first line in which two texts differ; git diff shows all of them after an update.
+func firstChange(want, got []byte) string {
+	w, g := strings.Split(string(want), "\n"), strings.Split(string(got), "\n")
+	k := 0
+	for k < len(w) && k < len(g) && w[k] == g[k] {
+		k++
+	}
+	line := func(lines []string) string {
+		if k < len(lines) {
+			return lines[k]
+		}
+		return "(the end)"
+	}
+	return fmt.Sprintf("line %d\n  was %s\n  is  %s", k+1, line(w), line(g))
+}
+
+// study reads a drawing with the settings of a file, "" for none.
+func study(t *testing.T, drawing, settings string) *Study {
+	t.Helper()
+	data, err := os.ReadFile(drawing)
+	require.NoError(t, err)
+	var set []byte
+	if settings != "" {
+		set, err = os.ReadFile(settings)
+		require.NoError(t, err)
+	}
+	st, err := Read(data, set)
+	require.NoError(t, err)
+	return st
 }
