@@ -11,18 +11,17 @@ import (
 	"twinline/layout/shape"
 )
 
-// Draw returns the double-line plan of a sized network, in metres at true elevation, and
+// Draw returns the double-line plan of a sized network without its lettering, in metres at true elevation, and
 // what cannot be made as drawn: fittings without room, ducts in one space, ducts too near to
 // ceilings and limits, crossings of rated walls. des must be sized for net.
 func Draw(net *duct.Network, des *duct.Design, spec Spec) ([]shape.Shape, diag.List) {
 	d := newDrawing(net, des, spec)
 	drawn := d.draw()
-	text, found := labels(net, des, spec, drawn)
-	return append(drawn, text...), append(d.diags, found...)
+	return drawn, d.diags
 }
 
 // draw makes every piece, then passes over the whole plan: what lies under what, what
-// clashes, what comes too near. Lettering comes after.
+// clashes, what comes too near.
 func (d *drawing) draw() []shape.Shape {
 	d.level(false)
 	d.standing = d.standingDucts()

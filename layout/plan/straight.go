@@ -246,7 +246,7 @@ func (d *drawing) facts(r, last *duct.Run, length float64) string {
 	text := fmt.Sprintf("size=%s flow=%.6g length=%s status=%s kind=%s", dims, float64(r.Flow),
 		millimetres(duct.Length(length)), r.Status, r.Kind)
 	if t := d.net.Nodes[d.net.DownNode(last)].Terminal; t != duct.None {
-		text = strings.TrimSpace(text + " " + nameFact("to", d.net.Terminals[t].Name))
+		text = strings.TrimSpace(text + " " + shape.NameFact("to", d.net.Terminals[t].Name))
 	}
 	return text
 }

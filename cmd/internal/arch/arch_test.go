@@ -27,6 +27,7 @@ var allowed = map[string][]string{
 	"layout/network": {"layout/words", "layout/sketch", "layout/duct", "layout/geom", "layout/diag"},
 	"layout/fitting": {"layout/duct", "layout/geom"},
 	"layout/plan":    {"layout/words", "layout/fitting", "layout/sketch", "layout/shape", "layout/duct", "layout/geom", "layout/diag"},
+	"layout/label":   {"layout/words", "layout/fitting", "layout/sketch", "layout/shape", "layout/duct", "layout/geom", "layout/diag"},
 	"layout/mesh":    {"layout/fitting", "layout/shape", "layout/duct", "layout/geom"},
 	"layout/emit":    {"layout/shape", "layout/duct", "layout/geom", "dxfio"},
 	"sizing":         {"layout/words", "sizing/", "layout/duct", "layout/diag", "layout/fitting", "layout/geom"},

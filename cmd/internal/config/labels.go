@@ -6,7 +6,7 @@ import (
 
 	"twinline/dxfio"
 	"twinline/layout/duct"
-	"twinline/layout/plan"
+	"twinline/layout/label"
 	"twinline/layout/shape"
 	"twinline/symbols"
 )
@@ -74,9 +74,9 @@ func (k labelKind) slant(r *reader) float64 {
 	return r.within(k.key+".oblique", v, -steepest, steepest)
 }
 
-// read returns what the plan has to know of a kind of label.
-func (k labelKind) read(r *reader) plan.Letters {
-	out := plan.Letters{
+// read returns what lettering has to know of a kind of label.
+func (k labelKind) read(r *reader) label.Letters {
+	out := label.Letters{
 		Height:  float64(optional(r, k.key+".height", k.Height, duct.ParseLength)),
 		Oblique: k.slant(r),
 	}
@@ -84,7 +84,7 @@ func (k labelKind) read(r *reader) plan.Letters {
 		out.Width = r.within(k.key+".width", k.Width, 0.3, 3)
 	}
 	if len(k.Lines) > 0 {
-		c, err := plan.ParseContent(k.kind, k.Lines)
+		c, err := label.ParseContent(k.kind, k.Lines)
 		if err != nil {
 			r.fail(k.key+".lines", "%v", err)
 		}
@@ -114,21 +114,21 @@ func (k labelKind) style(usual dxfio.StyleDef) dxfio.StyleDef {
 }
 
 // forms returns how sizes, elevations and airflows are written.
-func (l Labels) forms(r *reader) plan.Forms {
-	form := func(key, text string, fields ...string) plan.Form {
-		f, err := plan.ParseForm(text, fields...)
+func (l Labels) forms(r *reader) label.Forms {
+	form := func(key, text string, fields ...string) label.Form {
+		f, err := label.ParseForm(text, fields...)
 		if err != nil {
 			r.fail("draw.labels."+key, "%v", err)
 		}
 		return f
 	}
-	return plan.Forms{
+	return label.Forms{
 		Round: form("round", l.Round, "d"), Rect: form("rect", l.Rect, "w", "h"), Oval: form("oval", l.Oval, "w", "h"),
 		PlainInches: !l.InchMarks,
-		Level: oneOf(r, "draw.labels.level", l.Level, map[string]plan.LevelForm{
-			"": plan.LevelUsual, "m": plan.LevelMetres, "mm": plan.LevelMillimetres, "ft-in": plan.LevelFeet}),
-		FlowUnit: oneOf(r, "draw.labels.flow_unit", l.FlowUnit, map[string]plan.FlowUnit{
-			"": plan.FlowAsGiven, "l/s": plan.FlowLitres, "m3/h": plan.FlowCubicMetresHour, "m3/s": plan.FlowCubicMetresSecond, "cfm": plan.FlowCubicFeet}),
+		Level: oneOf(r, "draw.labels.level", l.Level, map[string]label.LevelForm{
+			"": label.LevelUsual, "m": label.LevelMetres, "mm": label.LevelMillimetres, "ft-in": label.LevelFeet}),
+		FlowUnit: oneOf(r, "draw.labels.flow_unit", l.FlowUnit, map[string]label.FlowUnit{
+			"": label.FlowAsGiven, "l/s": label.FlowLitres, "m3/h": label.FlowCubicMetresHour, "m3/s": label.FlowCubicMetresSecond, "cfm": label.FlowCubicFeet}),
 		FlowStep: r.within("draw.labels.flow_round", l.FlowRound, 0, 1e6),
 	}
 }

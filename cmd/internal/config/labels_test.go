@@ -52,8 +52,8 @@ height = "3 mm"
 	require.NoError(t, err)
 	specs, err := s.Specs()
 	require.NoError(t, err)
-	require.InDelta(t, 10, float64(specs.Plan.RepeatEvery), 1e-9, "200 mm at 1:50")
-	size := specs.Plan.Letters[shape.SizeText]
+	require.InDelta(t, 10, float64(specs.Label.RepeatEvery), 1e-9, "200 mm at 1:50")
+	size := specs.Label.Letters[shape.SizeText]
 	require.InDelta(t, 0.0018, size.Height, 1e-12)
 	require.InDelta(t, math.Pi/12, size.Oblique, 1e-12)
 	std := s.Standard(0.001, 1, "AC1015")

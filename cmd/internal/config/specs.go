@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"twinline/layout/duct"
+	"twinline/layout/label"
 	"twinline/layout/network"
 	"twinline/layout/plan"
 	"twinline/layout/sketch"
@@ -23,6 +24,7 @@ type Specs struct {
 	Network network.Spec
 	Sizing  sizing.Spec
 	Plan    plan.Spec
+	Label   label.Spec
 	Guide   *sizing.GuideSpec // nil where no guidance is asked for
 	Marks   symbols.Choices   // the sizes of blocks are the drawing's to say
 	Bodies  bool
@@ -116,7 +118,8 @@ func (s Settings) Specs() (Specs, error) {
 	}
 	out.Sketch.Materials = materials(out.Sizing.Roughness)
 	out.Network = network.Spec{Snap: out.Sketch.Snap, FlexibleEnd: out.Sizing.Fittings.FlexibleEnd}
-	out.Plan.Rules, out.Plan.Flat = out.Sizing.Fittings, s.Draw.Flat
+	out.Plan.Rules = out.Sizing.Fittings
+	out.Label = s.label(r, out.Plan)
 	if f := out.Sizing.Fittings; f.MitreAlways && !f.MitreVanes {
 		r.fail("sizing.mitre_vanes", "mitres are %q, which have turning vanes; leave this out or choose mitres = \"smooth\"", s.Sizing.Mitres)
 	}
@@ -351,22 +354,34 @@ const (
 
 func (s Settings) plan(r *reader) plan.Spec {
 	d := s.Draw
-	spec := plan.Spec{
+	return plan.Spec{
 		Scale:       scale(r, "draw.scale", d.Scale),
 		TextHeight:  float64(read(r, "draw.text_height", d.TextHeight, duct.ParseLength, false)),
+		Flat:        d.Flat,
+		AxisLines:   d.Axes,
+		Hidden:      d.Hidden,
+		SingleBelow: optional(r, "draw.single_below", d.SingleBelow, duct.ParseLength),
+		Clear:       optional(r, "draw.clear", d.Clear, duct.ParseLength),
+	}
+}
+
+// label returns the settings of the lettering of a plan.
+func (s Settings) label(r *reader, p plan.Spec) label.Spec {
+	d := s.Draw
+	spec := label.Spec{
+		Scale:       p.Scale,
+		TextHeight:  p.TextHeight,
+		LetterWidth: r.within("symbols.width", s.Symbols.Width, 0.3, 3),
+		Flat:        p.Flat,
 		SizeLabels:  d.Sizes,
 		FlowLabels:  d.Flows,
 		Arrows:      d.Arrows,
-		AxisLines:   d.Axes,
-		Hidden:      d.Hidden,
-		Elevation:   d.Elevations,
-		SingleBelow: optional(r, "draw.single_below", d.SingleBelow, duct.ParseLength),
-		RepeatEvery: optional(r, "draw.repeat_every", d.RepeatEvery, duct.ParseLength),
-		Clear:       optional(r, "draw.clear", d.Clear, duct.ParseLength),
-		PlainSizes:  !d.Linings,
 		ArrowLength: float64(read(r, "symbols.arrow", s.Symbols.Arrow, duct.ParseLength, false)),
-		LetterWidth: r.within("symbols.width", s.Symbols.Width, 0.3, 3),
+		Elevation:   d.Elevations,
+		PlainSizes:  !d.Linings,
 		SizeCentred: oneOf(r, "draw.size_place", d.SizePlace, map[string]bool{"clear": false, "centred": true}),
+		SingleBelow: p.SingleBelow,
+		RepeatEvery: optional(r, "draw.repeat_every", d.RepeatEvery, duct.ParseLength),
 		Forms:       d.Labels.forms(r),
 	}
 	if paper := optional(r, "draw.repeat_paper", d.RepeatPaper, duct.ParseLength); paper > 0 {

@@ -14,6 +14,7 @@ import (
 	"twinline/layout/diag"
 	"twinline/layout/duct"
 	"twinline/layout/emit"
+	"twinline/layout/label"
 	"twinline/layout/mesh"
 	"twinline/layout/plan"
 	"twinline/layout/shape"
@@ -93,15 +94,18 @@ func nothing(sk *sketch.Sketch) bool {
 	return len(sk.Lines) == 0 && len(sk.Terminals) == 0 && len(sk.Units) == 0
 }
 
-// plan draws what was worked out, as shapes.
+// plan draws what was worked out, as shapes, and letters it.
 func (st *Study) plan() {
-	spec := st.Specs.Plan
+	spec, lettering := st.Specs.Plan, st.Specs.Label
 	spec.Symbols = symbols.Chosen(st.marks())
 	spec.Inches = !st.Sketch.Metric
-	spec.Obstacles, spec.Strokes, spec.Limits = st.Sketch.Obstacles, st.Sketch.Strokes, st.Sketch.Limits
-	spec.Ceilings, spec.Rated = st.Sketch.Ceilings, st.Sketch.Rated
-	shapes, found := plan.Draw(st.Network, st.Design, spec)
-	st.Findings = append(st.Findings, found...)
+	spec.Limits, spec.Ceilings, spec.Rated = st.Sketch.Limits, st.Sketch.Ceilings, st.Sketch.Rated
+	lettering.Symbols, lettering.Inches = spec.Symbols, spec.Inches
+	lettering.Obstacles, lettering.Strokes = st.Sketch.Obstacles, st.Sketch.Strokes
+	drawn, found := plan.Draw(st.Network, st.Design, spec)
+	labels, left := label.Place(st.Network, st.Design, drawn, lettering)
+	shapes := append(drawn, labels...)
+	st.Findings = append(append(st.Findings, found...), left...)
 	if st.Specs.Bodies {
 		shapes = append(shapes, mesh.Build(st.Network, st.Design)...)
 	}

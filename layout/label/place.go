@@ -1,4 +1,4 @@
-package plan
+package label
 
 import (
 	"cmp"
@@ -139,14 +139,14 @@ func (l *labeler) boxes(b label, s spot, room float64) [][]geom.Vec {
 	w, h := l.box(b)
 	tall := l.tall(b)
 	if s.inside != duct.None && !l.spec.SizeCentred {
-		h -= (lineBox - 1) * tall
+		h -= (shape.LineBox - 1) * tall
 	}
 	if s.step == 0 {
-		return [][]geom.Vec{rectangle(s.mid, s.dir, w/2+room, h/2+room)}
+		return [][]geom.Vec{geom.Rectangle(s.mid, s.dir, w/2+room, h/2+room)}
 	}
 	out := make([][]geom.Vec, len(b.text))
 	for i := range b.text {
-		out[i] = rectangle(s.mid.Add(s.dir.Left().Scale(lineUp(s.step, i, len(b.text)))), s.dir, w/2+room, tall/2+room)
+		out[i] = geom.Rectangle(s.mid.Add(s.dir.Left().Scale(lineUp(s.step, i, len(b.text)))), s.dir, w/2+room, tall/2+room)
 	}
 	return out
 }
@@ -218,7 +218,7 @@ func (l *labeler) leaderCost(b label, s spot) (float64, bool) {
 		if s.about == duct.None { // it ends at the border of what it is about
 			end = s.tip.Sub(d.Unit().Scale(2 * air))
 		}
-		strip = rectangle(from.Lerp(end, 0.5), d.Unit(), from.PlanDist(end)/2, air)
+		strip = geom.Rectangle(from.Lerp(end, 0.5), d.Unit(), from.PlanDist(end)/2, air)
 	}
 	if l.field.hit(strip, func(t *thing) bool { return t.kind == reserved || t.kind == leaderRun }) ||
 		l.field.hit(line, func(t *thing) bool { return t.kind == reserved }) {
@@ -227,7 +227,7 @@ func (l *labeler) leaderCost(b label, s spot) (float64, bool) {
 	most := 0
 	if s.about != duct.None {
 		r := leaderRoom * tall
-		if l.field.hit(rectangle(s.tip, s.dir, r, r), func(t *thing) bool {
+		if l.field.hit(geom.Rectangle(s.tip, s.dir, r, r), func(t *thing) bool {
 			return t.kind != foot && t.kind != ownNote && t.kind != sketchLine || t.kind == foot && t.run != s.about && t.z > s.tip.Z+geom.Same
 		}) {
 			return 0, false
@@ -245,7 +245,7 @@ func (l *labeler) leaderCost(b label, s spot) (float64, bool) {
 	}
 	wire := line
 	if s.about != duct.None && d.Len() > 0 {
-		wire = rectangle(from.Lerp(s.tip, 0.5), d.Unit(), d.Len()/2, leaderThick*tall)
+		wire = geom.Rectangle(from.Lerp(s.tip, 0.5), d.Unit(), d.Len()/2, leaderThick*tall)
 	}
 	if l.field.count(wire, func(t *thing) bool { return t.kind == drawnLine }) > most {
 		return 0, false
@@ -258,7 +258,7 @@ func (l *labeler) leaderCost(b label, s spot) (float64, bool) {
 		return cost, true
 	}
 	r := leaderRoom * tall
-	cost += leadTheirs * float64(l.field.strokes(rectangle(s.tip, s.dir, r, r), mostTheirs))
+	cost += leadTheirs * float64(l.field.strokes(geom.Rectangle(s.tip, s.dir, r, r), mostTheirs))
 	return cost + overDuct*float64(l.field.count(line, func(t *thing) bool {
 		return t.kind == foot && !l.together(t.run, s.about)
 	})), true

@@ -1,4 +1,4 @@
-package plan
+package label
 
 import (
 	"fmt"
@@ -14,7 +14,6 @@ import (
 
 	"twinline/layout/diag"
 	"twinline/layout/duct"
-	"twinline/layout/fitting"
 	vec "twinline/layout/geom"
 	"twinline/layout/shape"
 	"twinline/layout/sketch"
@@ -171,9 +170,9 @@ func TestLabelLeftOut(t *testing.T) {
 	p.term(v(6, 0), duct.SUP, 0.03)
 	p.line(duct.SUP, v(0.4, 0), v(5.7, 0))
 	p.build(t)
-	p.spec.Obstacles = []sketch.Obstacle{{Corners: rectangle(v(3, 6), vec.Vec{X: 1}, 20, 5.9)},
-		{Corners: rectangle(v(3, -6), vec.Vec{X: 1}, 20, 5.9)}}
-	out, found := labels(p.net, p.des, p.spec, p.bareWalls())
+	p.spec.Obstacles = []sketch.Obstacle{{Corners: vec.Rectangle(v(3, 6), vec.Vec{X: 1}, 20, 5.9)},
+		{Corners: vec.Rectangle(v(3, -6), vec.Vec{X: 1}, 20, 5.9)}}
+	out, found := Place(p.net, p.des, p.bareWalls(), p.spec)
 	require.NotContains(t, texts(out), "L0@0/size/1")
 	n := 0
 	for _, d := range found {
@@ -193,11 +192,11 @@ func TestLabelsKeepClearOfOwnNotesWhereTheyCan(t *testing.T) {
 	p.term(v(6, 0), duct.SUP, 0.03)
 	p.line(duct.SUP, v(0.4, 0), v(5.7, 0))
 	p.build(t)
-	p.spec.Obstacles = []sketch.Obstacle{{Own: true, Corners: rectangle(v(7, 0), vec.Vec{X: 1}, 0.6, 0.4)}}
+	p.spec.Obstacles = []sketch.Obstacle{{Own: true, Corners: vec.Rectangle(v(7, 0), vec.Vec{X: 1}, 0.6, 0.4)}}
 	out, _ := p.letter()
 	require.Less(t, texts(out)["T0/flow/1"].At.X, 6.31, "beside the face but not on its right, where the note is")
-	p.spec.Obstacles[0].Corners = rectangle(v(3, 0), vec.Vec{X: 1}, 50, 50)
-	out, found := labels(p.net, p.des, p.spec, p.bareWalls())
+	p.spec.Obstacles[0].Corners = vec.Rectangle(v(3, 0), vec.Vec{X: 1}, 50, 50)
+	out, found := Place(p.net, p.des, p.bareWalls(), p.spec)
 	require.Contains(t, texts(out), "T0/flow/1")
 	require.Contains(t, texts(out), "L0@0/size/1")
 	require.Empty(t, found)
@@ -304,7 +303,7 @@ func TestLabelsStandOnTheUpperDuct(t *testing.T) {
 	p.term(v(4.5, 4).At(3.8), duct.ETA, 2)
 	p.line(duct.ETA, v(4.5, -3.6).At(3.8), v(4.5, 3.7).At(3.8))
 	p.build(t)
-	out, _ := labels(p.net, p.des, p.spec, nil) // no walls: only the grounds of the ducts keep them apart
+	out, _ := Place(p.net, p.des, nil, p.spec) // no walls: only the grounds of the ducts keep them apart
 	low, high := texts(out)["L0@0/size/1"], texts(out)["L1@0/size/1"]
 	half := float64(duct.RoundOf(0.8).Width) / 2
 	require.Equal(t, "Ø800", high.Value)
@@ -337,7 +336,7 @@ func drawComb(rt *rapid.T, t testing.TB) *labelled {
 	p.line(air, at(0, 0), at(x, 0))
 	for range rapid.IntRange(0, 12).Draw(rt, "texts") {
 		c := v(rapid.Float64Range(-5, 20).Draw(rt, "x"), rapid.Float64Range(-8, 8).Draw(rt, "y"))
-		p.spec.Obstacles = append(p.spec.Obstacles, sketch.Obstacle{Corners: rectangle(c, vec.Direction(rapid.Float64Range(0, 3).Draw(rt, "a")), 0.8, 0.15)})
+		p.spec.Obstacles = append(p.spec.Obstacles, sketch.Obstacle{Corners: vec.Rectangle(c, vec.Direction(rapid.Float64Range(0, 3).Draw(rt, "a")), 0.8, 0.15)})
 	}
 	p.spec.RepeatEvery = 6
 	p.build(t)
@@ -397,15 +396,7 @@ func TestLabelLaws(t *testing.T) {
 func TestLabelLawsOnWholePlans(t *testing.T) {
 	rapid.Check(t, func(rt *rapid.T) {
 		p := drawComb(rt, t)
-		p.spec.AxisLines, p.spec.Hidden, p.spec.Elevation = true, true, rapid.Bool().Draw(rt, "elevation")
-		sizes := make([]duct.Size, len(p.net.Runs))
-		for i := range sizes {
-			sizes[i] = p.des.Runs[i].Size
-		}
-		p.spec.Rules = duct.FittingRules{ElbowRound: 1.5, ElbowRect: 1, ElbowLeast: 0.7, ReducerAngle: math.Pi / 6,
-			TakeoffRect: duct.Entry45, FlexibleRadius: 1.5, BranchDampers: true}
-		p.des.Fittings = fitting.Choose(p.net, sizes, p.spec.Rules)
-		out, _ := Draw(p.net, p.des, p.spec)
+		out := p.whole(rapid.Bool().Draw(rt, "elevation"))
 		n := 0
 		for _, s := range out {
 			if s.Part != shape.Size && s.Part != shape.Flow {
@@ -435,14 +426,14 @@ func TestLabelsDoNotDependOnOrder(t *testing.T) {
 	rapid.Check(t, func(rt *rapid.T) {
 		p := drawComb(rt, t)
 		drawn := p.bareWalls()
-		first, _ := labels(p.net, p.des, p.spec, drawn)
+		first, _ := Place(p.net, p.des, drawn, p.spec)
 		seed := rapid.Uint64().Draw(rt, "seed")
 		r := rand.New(rand.NewPCG(seed, 1))
 		r.Shuffle(len(drawn), func(i, j int) { drawn[i], drawn[j] = drawn[j], drawn[i] })
 		r.Shuffle(len(p.spec.Obstacles), func(i, j int) {
 			p.spec.Obstacles[i], p.spec.Obstacles[j] = p.spec.Obstacles[j], p.spec.Obstacles[i]
 		})
-		second, _ := labels(p.net, p.des, p.spec, drawn)
+		second, _ := Place(p.net, p.des, drawn, p.spec)
 		require.Equal(rt, first, second)
 	})
 }
@@ -473,7 +464,7 @@ func BenchmarkLabels(b *testing.B) {
 			drawn := p.bareWalls()
 			b.ResetTimer()
 			for range b.N {
-				out, _ := labels(p.net, p.des, p.spec, drawn)
+				out, _ := Place(p.net, p.des, drawn, p.spec)
 				if len(out) < runs/2 {
 					b.Fatal("labels are missing")
 				}

@@ -1,4 +1,4 @@
-package plan
+package label
 
 import (
 	"fmt"
@@ -32,12 +32,12 @@ type labeler struct {
 	order   []int32                    // and for their order
 }
 
-// labels returns the lettering of a plan of which everything else is drawn: airflow and mark
+// Place returns the lettering of a plan of which everything else is drawn: airflow and mark
 // at terminals and units, elevations where the level changes, sizes, and flow arrows, in
 // that order of importance. Each stands where it is clear of what is drawn, of the texts of
 // others and of the lettering before it; what has no such place is left out, with a note
 // where the plan cannot be read without it.
-func labels(net *duct.Network, des *duct.Design, spec Spec, drawn []shape.Shape) ([]shape.Shape, diag.List) {
+func Place(net *duct.Network, des *duct.Design, drawn []shape.Shape, spec Spec) ([]shape.Shape, diag.List) {
 	l := &labeler{net: net, des: des, spec: spec, h: spec.TextHeight * spec.Scale, flows: spec.Forms.flowUnit(net, spec.Inches)}
 	if !(l.h > 0) || math.IsInf(l.h, 0) {
 		return nil, nil

@@ -1,4 +1,4 @@
-package plan
+package label
 
 import (
 	"fmt"

@@ -1,4 +1,4 @@
-package plan
+package label
 
 import (
 	"fmt"
@@ -9,8 +9,10 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"twinline/layout/duct"
+	"twinline/layout/fitting"
 	vec "twinline/layout/geom"
 	"twinline/layout/network"
+	"twinline/layout/plan"
 	"twinline/layout/shape"
 	"twinline/layout/sketch"
 	"twinline/symbols"
@@ -28,13 +30,13 @@ func v(x, y float64) vec.Vec { return vec.Vec{X: x, Y: y, Z: 3} }
 
 func (p *labelled) unit(at vec.Vec, air duct.Air) {
 	p.sk.Units = append(p.sk.Units, sketch.Unit{Key: fmt.Sprintf("U%d", len(p.sk.Units)), Air: air, At: at,
-		Outline: rectangle(at, vec.Vec{X: 1}, 0.4, 0.4), Mark: "TB-1"})
+		Outline: vec.Rectangle(at, vec.Vec{X: 1}, 0.4, 0.4), Mark: "TB-1"})
 }
 
 func (p *labelled) term(at vec.Vec, air duct.Air, flow duct.Flow) {
 	n := len(p.sk.Terminals)
 	p.sk.Terminals = append(p.sk.Terminals, sketch.Terminal{Key: fmt.Sprintf("T%d", n), Air: air, At: at,
-		Face: rectangle(at, vec.Vec{X: 1}, 0.3, 0.3), Mark: fmt.Sprintf("S-%d", 101+n), Flow: flow})
+		Face: vec.Rectangle(at, vec.Vec{X: 1}, 0.3, 0.3), Mark: fmt.Sprintf("S-%d", 101+n), Flow: flow})
 }
 
 func (p *labelled) line(air duct.Air, pts ...vec.Vec) *sketch.Line {
@@ -90,9 +92,21 @@ func (p *labelled) bareWalls() []shape.Shape {
 	return out
 }
 
+// whole chooses the fittings, draws all of the plan and letters it.
+func (p *labelled) whole(elevation bool) []shape.Shape {
+	rules := duct.FittingRules{ElbowRound: 1.5, ElbowRect: 1, ElbowLeast: 0.7, ReducerAngle: math.Pi / 6,
+		TakeoffRect: duct.Entry45, FlexibleRadius: 1.5, BranchDampers: true}
+	p.des.Fittings = fitting.Choose(p.net, p.des.Sizes(), rules)
+	p.spec.Elevation = elevation
+	drawn, _ := plan.Draw(p.net, p.des, plan.Spec{Scale: p.spec.Scale, TextHeight: p.spec.TextHeight, AxisLines: true, Hidden: true,
+		Rules: rules, Symbols: p.spec.Symbols})
+	text, _ := Place(p.net, p.des, drawn, p.spec)
+	return append(drawn, text...)
+}
+
 func (p *labelled) letter() ([]shape.Shape, []shape.Shape) {
 	drawn := p.bareWalls()
-	out, _ := labels(p.net, p.des, p.spec, drawn)
+	out, _ := Place(p.net, p.des, drawn, p.spec)
 	return out, drawn
 }
 
@@ -111,7 +125,7 @@ func judgeText(t testing.TB, s shape.Text) geom.Geometry {
 		c = c.Sub(u.Scale(w / 2))
 	}
 	require.Equal(t, 1, int(s.Align)/3, "labels stand on their middle")
-	return judgePolygon(t, rectangle(c, u, w/2, s.Height/2))
+	return judgePolygon(t, vec.Rectangle(c, u, w/2, s.Height/2))
 }
 
 func judgePolygon(t testing.TB, pts []vec.Vec) geom.Geometry {

@@ -1,4 +1,4 @@
-package plan
+package label
 
 import (
 	"math"
@@ -67,7 +67,7 @@ func (f *field) strokes(pts []geom.Vec, most int) int {
 		if falls {
 			a[1], b[1] = b[1], a[1]
 		}
-		if meet(pts, []geom.Vec{{X: a[0], Y: a[1]}, {X: b[0], Y: b[1]}}) {
+		if geom.Overlap(pts, []geom.Vec{{X: a[0], Y: a[1]}, {X: b[0], Y: b[1]}}) {
 			n++
 		}
 		return n < most
@@ -81,7 +81,7 @@ func (f *field) hit(pts []geom.Vec, counts func(*thing) bool) bool {
 	low, high := bounds(pts)
 	f.tree.Search(low, high, func(_, _ [2]float64, i int32) bool {
 		t := &f.things[i]
-		found = counts(t) && meet(pts, t.pts)
+		found = counts(t) && geom.Overlap(pts, t.pts)
 		return !found
 	})
 	return found
@@ -92,7 +92,7 @@ func (f *field) count(pts []geom.Vec, counts func(*thing) bool) int {
 	n := 0
 	low, high := bounds(pts)
 	f.tree.Search(low, high, func(_, _ [2]float64, i int32) bool {
-		if t := &f.things[i]; counts(t) && meet(pts, t.pts) {
+		if t := &f.things[i]; counts(t) && geom.Overlap(pts, t.pts) {
 			n++
 		}
 		return true
@@ -113,41 +113,6 @@ func finite(p [2]float64) bool {
 	return !math.IsNaN(p[0]) && !math.IsNaN(p[1]) && !math.IsInf(p[0], 0) && !math.IsInf(p[1], 0)
 }
 
-// meet reports whether two convex pieces have more than a border in common, by the
-// separating axis theorem: they have not if some direction square to an edge of one of
-// them parts them. Lines have their own direction as a second one.
-func meet(a, b []geom.Vec) bool { return !parts(a, b) && !parts(b, a) }
-
-// parts reports whether an edge of a has a and b on different sides.
-func parts(a, b []geom.Vec) bool {
-	for i, p := range a {
-		d := a[(i+1)%len(a)].Sub(p).Plan()
-		if len(a) == 2 && i == 1 {
-			d = d.Left() // across the ends of a line
-		}
-		n := d.Left()
-		if n.Len() == 0 {
-			continue
-		}
-		a0, a1 := extent(a, n)
-		b0, b1 := extent(b, n)
-		gap := geom.Same * n.Len()
-		if a1 <= b0+gap || b1 <= a0+gap {
-			return true
-		}
-	}
-	return false
-}
-
-func extent(pts []geom.Vec, n geom.Vec) (low, high float64) {
-	low, high = math.Inf(1), math.Inf(-1)
-	for _, p := range pts {
-		v := p.X*n.X + p.Y*n.Y
-		low, high = math.Min(low, v), math.Max(high, v)
-	}
-	return low, high
-}
-
 // chord is how far the chords of an arc stray from it, metres.
 const chord = 0.002
 
@@ -160,7 +125,7 @@ func (f *field) addShape(s *shape.Shape, air float64) {
 	case shape.Damp:
 		if g, ok := s.Geom.(shape.Line); ok {
 			if d := g.B.Sub(g.A).Plan(); d.Len() > 0 {
-				f.add(thing{pts: rectangle(g.A.Lerp(g.B, 0.5), d.Unit(), d.Len()/2, air), kind: reserved})
+				f.add(thing{pts: geom.Rectangle(g.A.Lerp(g.B, 0.5), d.Unit(), d.Len()/2, air), kind: reserved})
 			}
 		}
 	}
@@ -196,28 +161,10 @@ func (f *field) addGeometry(g shape.Geometry, kind matter) {
 	case shape.Solid:
 		f.add(thing{pts: g.Corners[:], kind: kind})
 	case shape.Insert:
-		f.add(thing{pts: rectangle(g.At, geom.Direction(g.Angle), g.Size/2, g.Size/2), kind: reserved})
+		f.add(thing{pts: geom.Rectangle(g.At, geom.Direction(g.Angle), g.Size/2, g.Size/2), kind: reserved})
 	case shape.Text:
-		f.add(thing{pts: textBox(g, 1), kind: reserved, lettering: true})
+		f.add(thing{pts: g.Box(), kind: reserved, lettering: true})
 	}
-}
-
-// textBox returns the corners of the box kept free for one line of text.
-func textBox(t shape.Text, factor float64) []geom.Vec {
-	w, h := lettering{[]string{t.Value}, t.Height, factor}.size()
-	u := geom.Direction(t.Angle)
-	v := u.Left()
-	c := t.At.
-		Add(u.Scale((1 - float64(int(t.Align)%3)) * w / 2)).
-		Add(v.Scale((1 - float64(int(t.Align)/3)) * t.Height / 2))
-	return rectangle(c, u, w/2, h/2)
-}
-
-// rectangle returns the corners of the box around c with half its sides along u and across.
-func rectangle(c, u geom.Vec, hw, hh float64) []geom.Vec {
-	v := u.Left()
-	a, b := u.Scale(hw), v.Scale(hh)
-	return []geom.Vec{c.Sub(a).Sub(b), c.Add(a).Sub(b), c.Add(a).Add(b), c.Sub(a).Add(b)}
 }
 
 // addOutline reserves the ground of a face, an outline or a text: a quadrilateral as it is, anything
@@ -232,7 +179,7 @@ func (f *field) addOutline(pts []geom.Vec, kind matter, lettering bool) {
 	}
 	low, high := bounds(pts)
 	mid := geom.Vec{X: (low[0] + high[0]) / 2, Y: (low[1] + high[1]) / 2}
-	f.add(thing{pts: rectangle(mid, geom.Vec{X: 1}, (high[0]-low[0])/2, (high[1]-low[1])/2), kind: kind, lettering: lettering})
+	f.add(thing{pts: geom.Rectangle(mid, geom.Vec{X: 1}, (high[0]-low[0])/2, (high[1]-low[1])/2), kind: kind, lettering: lettering})
 }
 
 // belowText is how far letters of others may hang below the box of their capitals, to its height.
@@ -270,7 +217,7 @@ func (f *field) addRun(r *duct.Run, axis geom.Curve, s duct.Size) {
 		if u.Len() == 0 {
 			u = geom.Vec{X: 1}
 		}
-		f.add(thing{pts: rectangle(axis.A, u, half, float64(s.Height)/2), kind: foot, run: r.ID, z: math.Max(axis.A.Z, axis.B.Z)})
+		f.add(thing{pts: geom.Rectangle(axis.A, u, half, float64(s.Height)/2), kind: foot, run: r.ID, z: math.Max(axis.A.Z, axis.B.Z)})
 		return
 	}
 	pts := axis.Flatten(chord)

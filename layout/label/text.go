@@ -1,4 +1,4 @@
-package plan
+package label
 
 import (
 	"fmt"
@@ -7,33 +7,11 @@ import (
 	"strings"
 
 	"twinline/layout/duct"
+	"twinline/layout/shape"
 )
 
-// Widths of letters with the space to the next one, to the height of capitals. They are
-// those of the widest of the plain fonts a DXF text style is drawn with (measured on
-// LibreCAD's standard and simplex fonts and on DejaVu Sans, which ezdxf draws with), so
-// that a label is rather narrower on paper than the box kept free for it.
-const (
-	letterNarrow = 0.55 // i l . , ' | and the like
-	letterMark   = 0.75 // the inch mark
-	letterUsual  = 0.96
-	letterWide   = 1.3 // M W m w @ and a letter with a stroke through it
-	lineStep     = 1.6 // from one line of a label to the next, to the height of capitals
-	lineBox      = 1.3 // height of the box of a line: capitals, and a slash or comma below
-)
-
-// letterWidth returns the width kept free for a letter.
-func letterWidth(r rune) float64 {
-	switch {
-	case strings.ContainsRune("il.,:;'|!I()[]", r):
-		return letterNarrow
-	case r == '"':
-		return letterMark
-	case strings.ContainsRune("MWmw@%Ø&", r) || r > 0x2e80:
-		return letterWide
-	}
-	return letterUsual
-}
+// lineStep is from one line of a label to the next, to the height of capitals.
+const lineStep = 1.6
 
 // lettering is the text of one label, line by line, and how large it is.
 type lettering struct {
@@ -45,13 +23,9 @@ type lettering struct {
 // size returns the width and height of the box of t.
 func (t lettering) size() (w, h float64) {
 	for _, line := range t.lines {
-		l := 0.0
-		for _, r := range line {
-			l += letterWidth(r)
-		}
-		w = math.Max(w, l)
+		w = math.Max(w, shape.LetterWidths(line))
 	}
-	return w * t.height * t.factor, (lineBox + lineStep*float64(len(t.lines)-1)) * t.height
+	return w * t.height * t.factor, (shape.LineBox + lineStep*float64(len(t.lines)-1)) * t.height
 }
 
 // decimal prints v rounded to at most places decimals, without zeros at its end.

@@ -1,9 +1,8 @@
-package plan
+package label
 
 import (
 	"fmt"
 	"math"
-	"net/url"
 	"strings"
 
 	"twinline/layout/duct"
@@ -121,24 +120,11 @@ func (l *labeler) terminals() {
 
 // terminalFacts words what a terminal is, for two revisions to be compared.
 func terminalFacts(t *duct.Terminal) string {
-	name := nameFact("terminal", t.Name)
+	name := shape.NameFact("terminal", t.Name)
 	if name == "" {
 		return ""
 	}
 	return fmt.Sprintf("%s flow=%.6g status=%s", name, float64(t.Flow), t.Status)
-}
-
-// longestName is how many bytes a name may take among the facts of a thing, which are 200 at most.
-const longestName = 100
-
-// nameFact words a name so that it has no spaces and is ASCII: as in the path of a URL (RFC 3986).
-// A name too long for it is not told.
-func nameFact(key, name string) string {
-	text := url.PathEscape(name)
-	if text == "" || len(text) > longestName {
-		return ""
-	}
-	return key + "=" + text
 }
 
 // units letters mark and airflow beside every unit: of each system where it heads several.

@@ -1,4 +1,4 @@
-package plan
+package label
 
 import (
 	"fmt"
@@ -11,11 +11,9 @@ import (
 	"pgregory.net/rapid"
 
 	"twinline/layout/duct"
-	"twinline/layout/fitting"
 	vec "twinline/layout/geom"
 	"twinline/layout/shape"
 	"twinline/layout/sketch"
-	"twinline/symbols"
 )
 
 // A duct in each of sixteen directions is lettered along itself, to be read from the bottom or from the right, and beside
@@ -90,7 +88,7 @@ func TestCurvedDuct(t *testing.T) {
 		l.Path = append(l.Path, vec.Vertex{Vec: v(9, 0)})
 		l.Path[0].Bulge = bulge
 		p.build(t)
-		out, _ := labels(p.net, p.des, p.spec, nil)
+		out, _ := Place(p.net, p.des, nil, p.spec)
 		size := texts(out)["L0@0/size/1"]
 		require.Equal(t, "Ø650", size.Value) // 1.2 m3/s at 4 m/s: 618 mm
 		r := p.net.Runs[0].Line
@@ -119,26 +117,6 @@ func TestTwoLinesStraddleTheLine(t *testing.T) {
 	require.InDelta(t, -0.1, b.At.Y, 1e-9)
 }
 
-// The lettering of a crossing stands clear of the wall, whatever angle that has to the duct.
-func TestRatedLetteringBesideTheWall(t *testing.T) {
-	for deg := 20; deg < 180; deg += 10 {
-		for turn := 0; turn < 360; turn += 30 {
-			along := vec.Direction(float64(turn) * math.Pi / 180)
-			across := along.Rotate(float64(deg) * math.Pi / 180)
-			wall := vec.Curve{A: v(1, 1).Sub(across.Scale(3)), B: v(1, 1).Add(across.Scale(3))}
-			mark := symbols.Plan().Rated(duct.Rating{Fire: true}, v(1, 1), along, 0.4, 0.1)
-			for _, g := range offWall(mark, v(1, 1), wall) {
-				if text, ok := g.(shape.Text); ok {
-					h, w := text.Height, judgeLetter*text.Height*float64(len(text.Value))
-					u := vec.Direction(text.Angle)
-					c := text.At.Add(u.Scale((1 - float64(int(text.Align)%3)) * w / 2)).Add(u.Left().Scale((1 - float64(int(text.Align)/3)) * h / 2))
-					require.False(t, sf.Intersects(judgePolygon(t, rectangle(c, u, w/2, h/2)), judgeLine(t, wall.A, wall.B)), "wall at %d° to a duct at %d°", deg, turn)
-				}
-			}
-		}
-	}
-}
-
 // Lines of others push labels aside but never out.
 func TestLabelsKeepOffLinesOfOthers(t *testing.T) {
 	build := func(strokes ...sketch.Stroke) map[string]shape.Text {
@@ -148,7 +126,7 @@ func TestLabelsKeepOffLinesOfOthers(t *testing.T) {
 		p.line(duct.SUP, v(0.4, 0), v(8.7, 0))
 		p.build(t)
 		p.spec.Strokes = strokes
-		out, found := labels(p.net, p.des, p.spec, p.bareWalls())
+		out, found := Place(p.net, p.des, p.bareWalls(), p.spec)
 		require.Empty(t, found)
 		return texts(out)
 	}
@@ -173,15 +151,7 @@ func TestLabelsKeepOffLinesOfOthers(t *testing.T) {
 func TestLeaderLaws(t *testing.T) {
 	rapid.Check(t, func(rt *rapid.T) {
 		p := drawComb(rt, t)
-		p.spec.AxisLines, p.spec.Hidden, p.spec.Elevation = true, true, rapid.Bool().Draw(rt, "elevation")
-		sizes := make([]duct.Size, len(p.net.Runs))
-		for i := range sizes {
-			sizes[i] = p.des.Runs[i].Size
-		}
-		p.spec.Rules = duct.FittingRules{ElbowRound: 1.5, ElbowRect: 1, ElbowLeast: 0.7, ReducerAngle: math.Pi / 6,
-			TakeoffRect: duct.Entry45, FlexibleRadius: 1.5, BranchDampers: true}
-		p.des.Fittings = fitting.Choose(p.net, sizes, p.spec.Rules)
-		out, _ := Draw(p.net, p.des, p.spec)
+		out := p.whole(rapid.Bool().Draw(rt, "elevation"))
 		var leaders []shape.Shape
 		for _, s := range out {
 			if _, ok := s.Geom.(shape.Line); ok && strings.Contains(s.Key, "/leader") {
@@ -254,7 +224,7 @@ func BenchmarkLabelsAmongLines(b *testing.B) {
 			drawn := p.bareWalls()
 			b.ResetTimer()
 			for range b.N {
-				labels(p.net, p.des, p.spec, drawn)
+				Place(p.net, p.des, drawn, p.spec)
 			}
 		})
 	}

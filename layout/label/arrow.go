@@ -1,4 +1,4 @@
-package plan
+package label
 
 import (
 	"fmt"
@@ -79,11 +79,11 @@ func (l *labeler) arrow(key string, c *chain, from, to, long float64) bool {
 				p.dir = p.dir.Scale(-1)
 			}
 			air := labelAir * l.h
-			if l.taken(rectangle(p.at, p.dir, long/2+air, arrowSlim*long/2+air), r.ID, p.at.Z, true) {
+			if l.taken(geom.Rectangle(p.at, p.dir, long/2+air, arrowSlim*long/2+air), r.ID, p.at.Z, true) {
 				continue
 			}
 			// An arrow and lettering stand one after the other in a duct, not side by side.
-			if l.field.hit(rectangle(p.at, p.dir, long/2+air, half), func(t *thing) bool { return t.lettering && t.kind == reserved }) {
+			if l.field.hit(geom.Rectangle(p.at, p.dir, long/2+air, half), func(t *thing) bool { return t.lettering && t.kind == reserved }) {
 				continue
 			}
 			best = p
@@ -95,7 +95,7 @@ func (l *labeler) arrow(key string, c *chain, from, to, long float64) bool {
 	if l.spec.Flat {
 		best.at.Z = 0
 	}
-	l.field.add(thing{pts: rectangle(best.at, best.dir, long/2, arrowSlim*long/2), kind: reserved})
+	l.field.add(thing{pts: geom.Rectangle(best.at, best.dir, long/2, arrowSlim*long/2), kind: reserved})
 	b := label{part: shape.Flow, air: best.run.Air, status: best.run.Status}
 	l.draw(b, key, l.spec.Symbols.Arrow(best.at, best.dir.Angle(), long))
 	return true

@@ -1,4 +1,4 @@
-package plan
+package label
 
 import (
 	"math"
@@ -164,7 +164,7 @@ func (l *labeler) besideLine(out []spot, b label, s spot, half, room float64) []
 	for i, text := range texts {
 		b.text = text
 		w, h := l.box(b)
-		need := h - (lineBox-1)*tall + 2*labelClear*tall
+		need := h - (shape.LineBox-1)*tall + 2*labelClear*tall
 		if w/2 > room {
 			continue
 		}
@@ -268,7 +268,7 @@ func (l *labeler) atRiser(b label, r *duct.Run) []spot {
 	if axis.B.Z > top.Z {
 		top = axis.B
 	}
-	out := l.beside(b, rectangle(top, u, float64(s.Width)/2, float64(s.Height)/2), top.Z, true)
+	out := l.beside(b, geom.Rectangle(top, u, float64(s.Width)/2, float64(s.Height)/2), top.Z, true)
 	for i := range out {
 		out[i].leader = true
 		out[i].cost += besideDuct + atRiserCost
