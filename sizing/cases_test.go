@@ -63,7 +63,7 @@ func TestRemovedKeepsItsSize(t *testing.T) {
 		Section: duct.None, Up: duct.None, Spec: round(300)})
 	des, found := sizing.Solve(net, metric())
 	require.Empty(t, found)
-	require.Equal(t, duct.RunResult{Size: duct.RoundOf(0.3)}, des.Runs[1])
+	require.Equal(t, duct.RunResult{Size: duct.RoundOf(0.3), Length: 5}, des.Runs[1])
 	text, err := sizing.Explain(net, des, metric(), "gone")
 	require.NoError(t, err)
 	require.Contains(t, text, "Removed work")

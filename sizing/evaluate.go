@@ -345,7 +345,8 @@ func (z *solver) frictions() {
 	}
 	straight, extra := z.scratch.straight, z.scratch.extra
 	for i := range straight {
-		straight[i], extra[i] = duct.Length(z.axes[i].Len()), 0
+		z.des.Runs[i].Length = duct.Length(z.axes[i].Len())
+		straight[i], extra[i] = z.des.Runs[i].Length, 0
 	}
 	for i := range z.des.Fittings {
 		f := &z.des.Fittings[i]

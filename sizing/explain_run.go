@@ -175,7 +175,7 @@ func (e *explanation) factor(f loss.Friction) {
 // length tells the length friction is counted over, and returns what elbows of another size add to the friction, as text.
 func (e *explanation) length(r *duct.Run) (arcs string) {
 	z := e.z
-	e.say("length from corner to corner %.6g m", z.axes[r.ID].Len())
+	e.say("length from corner to corner %.6g m", float64(z.des.Runs[r.ID].Length))
 	any := false
 	for i := range z.des.Fittings {
 		f := &z.des.Fittings[i]

@@ -94,7 +94,7 @@ func (z *solver) lookAt(id duct.SectionID) {
 	if most := z.spec.Fittings.FlexibleMost; most > 0 && st.lim.extended > 0 {
 		var l duct.Length
 		for _, run := range z.net.Sections[id].Runs {
-			l += duct.Length(z.net.Runs[run].Line.Len())
+			l += z.des.Runs[run].Length
 		}
 		if over(l, most) {
 			z.say(diag.FlexLong, r, fmt.Sprintf("Flexible duct %s is %s long; the longest allowed is %s.",

@@ -62,8 +62,7 @@ func Guide(net *duct.Network, des *duct.Design, ask GuideSpec) *Guidance {
 		out := &g.Systems[si]
 		for _, id := range sys.Runs {
 			g.run(net, des, ask, id)
-			r := &net.Runs[id]
-			out.Wall += duct.Area(float64(des.Runs[id].Size.Perimeter()) * r.Line.Len())
+			out.Wall += innerWall(&des.Runs[id])
 			out.Leak += g.Runs[id].Leak
 		}
 		if sys.Flow > 0 {
@@ -92,15 +91,18 @@ func (g *Guidance) run(net *duct.Network, des *duct.Design, ask GuideSpec, id du
 	total := (des.Nodes[r.From].Total + des.Nodes[r.To].Total) / 2
 	out.Static = total - loss.VelocityPressure(res.Velocity, des.Density)
 	if ask.Leak > 0 {
-		out.Leak = loss.Leakage(ask.Leak, out.Static, duct.Area(float64(res.Size.Perimeter())*r.Line.Len()))
+		out.Leak = loss.Leakage(ask.Leak, out.Static, innerWall(res))
 	}
 }
+
+// innerWall returns the inner surface of a run.
+func innerWall(r *duct.RunResult) duct.Area { return duct.Area(r.Size.Perimeter() * r.Length) }
 
 // heat follows the temperature of the air along its flow. Where flows join it is that of their mixture.
 func (g *Guidance) heat(net *duct.Network, des *duct.Design, ask GuideSpec, sys *duct.System) {
 	along := func(r *duct.Run) {
-		out := &g.Runs[r.ID]
-		out.Out = loss.HeatedTo(out.In, ask.Around, ask.Conductance, des.Runs[r.ID].Size.Perimeter(), duct.Length(r.Line.Len()), r.Flow, des.Density)
+		res, out := &des.Runs[r.ID], &g.Runs[r.ID]
+		out.Out = loss.HeatedTo(out.In, ask.Around, ask.Conductance, res.Size.Perimeter(), res.Length, r.Flow, des.Density)
 		out.Heat = duct.Power(loss.HeatGain(out.In, out.Out, r.Flow, des.Density))
 	}
 	if sys.Air.FromUnit() {

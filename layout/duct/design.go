@@ -1,7 +1,7 @@
 package duct
 
 // Design is what sizing worked out for a Network. Slices are indexed by the ids of
-// the network it belongs to; entries of removed runs are their kept size and zeros.
+// the network it belongs to; entries of removed runs are their kept size, their length and zeros.
 type Design struct {
 	Runs      []RunResult
 	Nodes     []NodeResult
@@ -24,12 +24,22 @@ func (d *Design) Sizes() []Size {
 // RunResult is what became of one run.
 type RunResult struct {
 	Size     Size
+	Length   Length // of its centreline from node to node, as it lies at this size: drops included, elbows to their corners
 	Exact    Length // diameter (or equivalent diameter) before rounding to the steps; 0 where the size was kept
 	Velocity Velocity
 	Rate     Rate
 	Friction Pressure
 	Fittings Pressure
 	Why      []Reason // why this size, in order
+}
+
+// FrictionLength returns the length friction is counted over at the run's own rate: its Length with half the arc of
+// each smooth elbow in place of the way to its corner. It is zero where nothing flows.
+func (r *RunResult) FrictionLength() Length {
+	if r.Rate <= 0 {
+		return 0
+	}
+	return Length(float64(r.Friction) / float64(r.Rate))
 }
 
 // Reason is one line of the explanation of a size or a number.

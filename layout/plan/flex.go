@@ -98,7 +98,7 @@ func (d *drawing) flexChain(runs []*duct.Run) {
 		}
 		return
 	}
-	d.flexAxis(first, last, mid)
+	d.flexAxis(runs, mid)
 	d.tooTight(first, mid, least)
 
 	p := d.newPiece(first.Key+"/flex", first, d.net.UpNode(first), d.net.DownNode(last))
@@ -124,16 +124,18 @@ func (d *drawing) flexChain(runs []*duct.Run) {
 	}
 }
 
-// flexAxis draws the centreline of a flexible duct as one smooth line, with the facts of its first run.
-func (d *drawing) flexAxis(r, last *duct.Run, mid []geom.Curve) {
+// flexAxis draws the centreline of a flexible duct as one smooth line, with the facts of its first run and the length of
+// all its runs.
+func (d *drawing) flexAxis(runs []*duct.Run, mid []geom.Curve) {
 	if !d.spec.AxisLines {
 		return
 	}
 	path := chainPath(mid)
-	length := 0.0
-	for _, c := range mid {
-		length += c.Len()
+	var length duct.Length
+	for _, r := range runs {
+		length += d.des.Runs[r.ID].Length
 	}
+	r, last := runs[0], runs[len(runs)-1]
 	d.shapes = append(d.shapes, shape.Shape{Key: r.Key + "/axis", Part: shape.Axis, Air: r.Air, Status: r.Status,
 		Data: d.facts(r, last, length), Geom: shape.Polyline{Path: path}})
 }

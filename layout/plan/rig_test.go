@@ -78,7 +78,7 @@ func square(c geom.Vec, h float64) []geom.Vec {
 func (g *rig) design() (*duct.Network, *duct.Design) {
 	des := &duct.Design{Runs: make([]duct.RunResult, len(g.net.Runs)), Terminals: make([]duct.TerminalResult, len(g.net.Terminals))}
 	for i, s := range g.sizes {
-		des.Runs[i].Size = s
+		des.Runs[i].Size, des.Runs[i].Length = s, duct.Length(g.net.Runs[i].Line.Len())
 	}
 	for i := range g.net.Nodes {
 		n := &g.net.Nodes[i]

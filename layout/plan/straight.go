@@ -182,7 +182,7 @@ func (d *drawing) axisLine(r *duct.Run) {
 	if !d.spec.AxisLines || c.Len() < geom.Same || d.spec.Flat && r.Vertical() && !d.close.within[r.ID] {
 		return
 	}
-	s := shape.Shape{Key: r.Key + "/axis", Part: shape.Axis, Air: r.Air, Status: r.Status, Data: d.facts(r, r, c.Len())}
+	s := shape.Shape{Key: r.Key + "/axis", Part: shape.Axis, Air: r.Air, Status: r.Status, Data: d.facts(r, r, d.des.Runs[r.ID].Length)}
 	switch bent := d.sloped[r.ID]; {
 	case c.Straight() && len(bent) == 0:
 		s.Geom = shape.Line{A: c.A, B: c.B}
@@ -232,7 +232,7 @@ func apart(path []geom.Vec) []geom.Vec {
 
 // facts words what a run is, or a chain from r to last that is drawn as one, in ASCII, for two
 // revisions to be compared.
-func (d *drawing) facts(r, last *duct.Run, length float64) string {
+func (d *drawing) facts(r, last *duct.Run, length duct.Length) string {
 	size := d.clear(r.ID)
 	dims := millimetres(size.Width) + "x" + millimetres(size.Height)
 	switch {
@@ -244,7 +244,7 @@ func (d *drawing) facts(r, last *duct.Run, length float64) string {
 		dims = "oval" + dims
 	}
 	text := fmt.Sprintf("size=%s flow=%.6g length=%s status=%s kind=%s", dims, float64(r.Flow),
-		millimetres(duct.Length(length)), r.Status, r.Kind)
+		millimetres(length), r.Status, r.Kind)
 	if t := d.net.Nodes[d.net.DownNode(last)].Terminal; t != duct.None {
 		text = strings.TrimSpace(text + " " + shape.NameFact("to", d.net.Terminals[t].Name))
 	}

@@ -271,15 +271,12 @@ func nodeAt(net *duct.Network, axes []geom.Curve, n *duct.Node) geom.Vec {
 }
 
 func run(net *duct.Network, des *duct.Design, axes []geom.Curve, r *duct.Run) jsonRun {
-	res := des.Runs[r.ID]
+	res := &des.Runs[r.ID]
 	s := res.Size
 	out := jsonRun{
 		ID: RunName(r.ID), From: NodeName(r.From), To: NodeName(r.To), Status: r.Status.String(), Kind: r.Kind.String(),
-		Shape: s.Shape.String(), Length: number(axes[r.ID].Len()), Flow: number(r.Flow), Velocity: number(res.Velocity),
-		Friction: number(res.Friction), Rate: number(res.Rate), Fitting: number(res.Fittings),
-	}
-	if res.Rate > 0 {
-		out.Counted = number(float64(res.Friction) / float64(res.Rate))
+		Shape: s.Shape.String(), Length: number(res.Length), Flow: number(r.Flow), Velocity: number(res.Velocity),
+		Friction: number(res.Friction), Rate: number(res.Rate), Counted: number(res.FrictionLength()), Fitting: number(res.Fittings),
 	}
 	if s.Shape == duct.Round {
 		out.Diameter = number(s.Width)

@@ -210,6 +210,6 @@ func (s *scheduler) system(id duct.SystemID, air duct.Air) (name, designation st
 	return s.Net.Systems[id].Name, s.Net.Systems[id].Air.String()
 }
 
-func (s *scheduler) long(id duct.RunID) float64 { return s.axes[id].Len() }
+func (s *scheduler) long(id duct.RunID) float64 { return float64(s.Des.Runs[id].Length) }
 
 func (s *scheduler) size(id duct.RunID) duct.Size { return s.Des.Runs[id].Size }

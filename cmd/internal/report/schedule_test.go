@@ -36,7 +36,7 @@ func oneRun(size duct.Size, length float64) Job {
 			Units:     []duct.Unit{{Mark: "U-1"}},
 		},
 		Des: &duct.Design{
-			Runs: []duct.RunResult{{Size: size}}, Nodes: make([]duct.NodeResult, 2),
+			Runs: []duct.RunResult{{Size: size, Length: duct.Length(length)}}, Nodes: make([]duct.NodeResult, 2),
 			Terminals: make([]duct.TerminalResult, 1), Systems: make([]duct.SystemResult, 1),
 		},
 	}
@@ -112,8 +112,8 @@ func branched() Job {
 		Units: []duct.Unit{{Mark: "U-1", Available: 50, HasAvailable: true}},
 	}
 	des := &duct.Design{
-		Runs: []duct.RunResult{{Size: main, Friction: 4, Fittings: 1}, {Size: dia, Friction: 2, Fittings: 3}, {Size: dia, Friction: 5, Fittings: -0.5},
-			{Size: dia, Friction: 1.5, Fittings: 0.25}, {Size: dia}},
+		Runs: []duct.RunResult{{Size: main, Length: 5, Friction: 4, Fittings: 1}, {Size: dia, Length: 3, Friction: 2, Fittings: 3},
+			{Size: dia, Length: 2, Friction: 5, Fittings: -0.5}, {Size: dia, Length: 0.6, Friction: 1.5, Fittings: 0.25}, {Size: dia, Length: 2}},
 		Nodes:     make([]duct.NodeResult, 7),
 		Terminals: []duct.TerminalResult{{Path: 20, Throttle: 11.25, DamperC: 7}, {Path: 31.25}},
 		Systems:   []duct.SystemResult{{Method: "equal-friction", Required: 31.25, Available: 50, Deciding: 1}},

@@ -112,7 +112,7 @@ func Sizes(w io.Writer, net *duct.Network, des *duct.Design, st Style) {
 		for _, id := range s.Runs {
 			r, d := &net.Runs[id], des.Runs[id]
 			fmt.Fprintf(t, "  %s\t%s\t%s\t%s\t%s\t%s\t%s\t%s\t%s\t%s\t%s\t%s\n", RunName(id), NodeName(r.From), NodeName(r.To),
-				r.Status, r.Kind, st.Size(d.Size), st.Length(duct.Length(r.Line.Len())), st.Flow(r.Flow),
+				r.Status, r.Kind, st.Size(d.Size), st.Length(d.Length), st.Flow(r.Flow),
 				st.Velocity(d.Velocity), st.Rate(d.Rate), st.Pressure(d.Fittings), st.Pressure(d.Friction+d.Fittings))
 		}
 		t.Flush()
