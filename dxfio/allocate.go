@@ -14,8 +14,8 @@ type allocator struct {
 	taken map[uint64]bool
 }
 
-// highHandle is where handles are taken from the gaps instead: many programs keep handles in 32 bits, and a drawing in which handles
-// come near that has a damaged one among them.
+// highHandle is where handles are taken from the gaps instead: many programs keep handles in 32 bits, and a drawing in
+// which handles come near that has a damaged one among them.
 const highHandle = 0x7FFFFFFF
 
 func newAllocator(d *Document, o *outline) *allocator {

@@ -72,8 +72,8 @@ func asked(d *dxfio.Document) (n int) {
 	return n
 }
 
-// BenchmarkRead measures reading against the bare split of the same bytes in the same turn. The ratio is
-// the time of the split over that of reading, each the shortest of all turns: higher is better, the aim is at least 0.4.
+// BenchmarkRead measures reading against the bare split of the same bytes in the same turn. The ratio is the time of
+// the split over that of reading, each the shortest of all turns: higher is better, the aim is at least 0.4.
 func BenchmarkRead(b *testing.B) {
 	ways := []struct {
 		name string
@@ -129,7 +129,8 @@ func (s *shortest) time(f func()) {
 
 func (s *shortest) seconds() float64 { return time.Duration(*s).Seconds() }
 
-// BenchmarkMemory measures the most that reading a drawing from a file holds, in bytes a byte of the file: the aim is below 2.5.
+// BenchmarkMemory measures the most that reading a drawing from a file holds, in bytes a byte of the file: the aim is
+// below 2.5.
 func BenchmarkMemory(b *testing.B) {
 	for _, size := range sizes(b) {
 		b.Run(fmt.Sprintf("%dMB", size), func(b *testing.B) {
@@ -147,7 +148,8 @@ func BenchmarkMemory(b *testing.B) {
 				require.NoError(b, err)
 				require.NotZero(b, asked(d))
 				runtime.ReadMemStats(&after)
-				held := float64(after.TotalAlloc-before.TotalAlloc) / float64(len(data)) // all that was ever asked for, freed or not
+				// all that was ever asked for, freed or not
+				held := float64(after.TotalAlloc-before.TotalAlloc) / float64(len(data))
 				most = max(most, held)
 				runtime.KeepAlive(d)
 			}

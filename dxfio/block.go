@@ -146,21 +146,13 @@ func (d *Document) filled(i int) []Point {
 	f, corner := floats{}, 0
 	extrusion := Point{0, 0, 1}
 	for c := d.tags(i); c.next() && c.code < 1000; {
-		switch {
-		case c.code >= 10 && c.code <= 13:
-			f.into(c, &p[c.code-10].X)
+		if c.code >= 10 && c.code <= 13 {
 			corner = max(corner, c.code-9)
-		case c.code >= 20 && c.code <= 23:
-			f.into(c, &p[c.code-20].Y)
-		case c.code >= 30 && c.code <= 33:
-			f.into(c, &p[c.code-30].Z)
-		case c.code == 210:
-			f.into(c, &extrusion.X)
-		case c.code == 220:
-			f.into(c, &extrusion.Y)
-		case c.code == 230:
-			f.into(c, &extrusion.Z)
 		}
+		for k := range p {
+			coordinate(c, &f, 10+k, &p[k])
+		}
+		coordinate(c, &f, 210, &extrusion)
 	}
 	if f.bad {
 		return nil
@@ -215,11 +207,7 @@ func (d *Document) insert(i int) (ins anInsert, bad string) {
 		switch c.code {
 		case 2:
 			ins.block = d.decode(strings.TrimSpace(c.text()))
-		case 10:
-			f.into(c, &ins.at.X)
-		case 20:
-			f.into(c, &ins.at.Y)
-		case 30, 38: // 38: elevation, before R11
+		case 38: // elevation, before R11
 			f.into(c, &ins.at.Z)
 		case 41:
 			f.into(c, &ins.scale.X)
@@ -239,12 +227,9 @@ func (d *Document) insert(i int) (ins anInsert, bad string) {
 			ins.cols = max(1, c.int())
 		case 71:
 			ins.rows = max(1, c.int())
-		case 210:
-			f.into(c, &ins.extrusion.X)
-		case 220:
-			f.into(c, &ins.extrusion.Y)
-		case 230:
-			f.into(c, &ins.extrusion.Z)
+		default:
+			coordinate(c, &f, 10, &ins.at)
+			coordinate(c, &f, 210, &ins.extrusion)
 		}
 	}
 	ins.rotation *= math.Pi / 180
@@ -262,8 +247,11 @@ func (ins *anInsert) matrix(base Point, col, row int) matrix {
 	return insertMatrix(ins.extrusion, ins.at, ins.rotation, ins.scale, base, float64(col)*ins.dx, float64(row)*ins.dy)
 }
 
-// badNumber says what is wrong with an entity whose numbers cannot be used.
-const badNumber = "a coordinate is no number or is too far away"
+// What is wrong with an entity that cannot be used.
+const (
+	badNumber      = "a coordinate is no number or is too far away"
+	tooManyCorners = "it has more corners than can be read"
+)
 
 // floats reads numbers and remembers whether one was bad.
 type floats struct{ bad bool }

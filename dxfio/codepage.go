@@ -23,15 +23,19 @@ var codepages = map[string]encoding.Encoding{
 	"ansi_932":  japanese.ShiftJIS, "ansi_936": simplifiedchinese.GBK, "gb2312": simplifiedchinese.GBK,
 	"ansi_949": korean.EUCKR, "ansi_950": traditionalchinese.Big5, "big5": traditionalchinese.Big5,
 	"dos437": charmap.CodePage437, "dos850": charmap.CodePage850, "dos852": charmap.CodePage852,
-	"dos855": charmap.CodePage855, "dos858": charmap.CodePage858, "dos860": charmap.CodePage860, "dos862": charmap.CodePage862, "dos863": charmap.CodePage863,
+	"dos855": charmap.CodePage855, "dos858": charmap.CodePage858, "dos860": charmap.CodePage860,
+	"dos862": charmap.CodePage862, "dos863": charmap.CodePage863,
 	"dos865": charmap.CodePage865, "dos866": charmap.CodePage866, "dos932": japanese.ShiftJIS,
 	"ksc5601":   korean.EUCKR,
-	"iso8859-1": charmap.ISO8859_1, "iso8859-2": charmap.ISO8859_2, "iso8859-3": charmap.ISO8859_3, "iso8859-4": charmap.ISO8859_4, "iso8859-5": charmap.ISO8859_5,
-	"iso8859-6": charmap.ISO8859_6, "iso8859-7": charmap.ISO8859_7, "iso8859-8": charmap.ISO8859_8, "iso8859-9": charmap.ISO8859_9, "mac-roman": charmap.Macintosh,
+	"iso8859-1": charmap.ISO8859_1, "iso8859-2": charmap.ISO8859_2, "iso8859-3": charmap.ISO8859_3,
+	"iso8859-4": charmap.ISO8859_4, "iso8859-5": charmap.ISO8859_5,
+	"iso8859-6": charmap.ISO8859_6, "iso8859-7": charmap.ISO8859_7, "iso8859-8": charmap.ISO8859_8,
+	"iso8859-9": charmap.ISO8859_9, "mac-roman": charmap.Macintosh,
 }
 
-// mifPages are the pages that the number in \M+n stands for, followed by two bytes in hexadecimal. Source: the table MIF_CODE_PAGE of
-// ezdxf's lldxf/encoding.py, which names a page of the Open Design Alliance on fonts. 4 is Johab, which no decoder here knows: it stays as it is written.
+// mifPages are the pages that the number in \M+n stands for, followed by two bytes in hexadecimal. Source: the table
+// MIF_CODE_PAGE of ezdxf's lldxf/encoding.py, which names a page of the Open Design Alliance on fonts. 4 is Johab,
+// which no decoder here knows: it stays as it is written.
 var mifPages = map[byte]encoding.Encoding{
 	'1': japanese.ShiftJIS, '2': traditionalchinese.Big5, '3': korean.EUCKR, '5': simplifiedchinese.GBK,
 }
@@ -45,8 +49,8 @@ type decoder struct {
 	page encoding.Encoding
 }
 
-// newDecoder finds out how the texts of d are encoded. A text drawing of an earlier version that says a page and is good
-// UTF-8 all through is UTF-8: a page would have to look like it by chance at each of its letters.
+// newDecoder finds out how the texts of d are encoded. A text drawing of an earlier version that says a page and is
+// good UTF-8 all through is UTF-8: a page would have to look like it by chance at each of its letters.
 func (d *Document) newDecoder() decoder {
 	page := strings.ToLower(strings.TrimSpace(d.header["$DWGCODEPAGE"]))
 	page = strings.Replace(page, "iso8859_", "iso8859-", 1) // both are met
@@ -54,7 +58,8 @@ func (d *Document) newDecoder() decoder {
 	if !ok {
 		enc = charmap.Windows1252
 	}
-	unicode := wellFormedVersion(d.version) && d.version >= firstUTF8 || d.first == len(byteOrderMark) || page == "utf-8" || page == "utf8"
+	unicode := wellFormedVersion(d.version) && d.version >= firstUTF8 || d.first == len(byteOrderMark) ||
+		page == "utf-8" || page == "utf8"
 	if !unicode && !d.bin {
 		unicode = utf8.Valid(d.data) && (!multibyte[enc] || letters(d.data) >= enoughLetters)
 	}
@@ -147,8 +152,8 @@ func unicodeCode(s string) (r rune, ok bool) {
 	return rune(v), err == nil
 }
 
-// codedLetter reads \U+XXXX, two of them where they are the halves of one letter in UTF-16, or \M+nXXXX at the head of s, and tells how
-// long it is; 0 where there is none.
+// codedLetter reads \U+XXXX, two of them where they are the halves of one letter in UTF-16, or \M+nXXXX at the head of
+// s, and tells how long it is; 0 where there is none.
 func codedLetter(s string) (letter string, n int) {
 	if r, ok := unicodeCode(s); ok {
 		n = len(`\U+0000`)

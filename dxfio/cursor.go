@@ -25,9 +25,11 @@ func wideCodes(tags []byte) bool {
 // 'c' a chunk led by its length. Source: DXF reference, "Group code value types".
 func kindOf(code int) byte {
 	switch {
-	case code >= 10 && code < 60, code >= 110 && code < 150, code >= 210 && code < 240, code >= 460 && code < 470, code >= 1010 && code < 1060:
+	case code >= 10 && code < 60, code >= 110 && code < 150, code >= 210 && code < 240, code >= 460 && code < 470,
+		code >= 1010 && code < 1060:
 		return 'd'
-	case code >= 60 && code < 80, code >= 170 && code < 180, code >= 270 && code < 290, code >= 370 && code < 390, code >= 400 && code < 410, code >= 1060 && code < 1071:
+	case code >= 60 && code < 80, code >= 170 && code < 180, code >= 270 && code < 290, code >= 370 && code < 390,
+		code >= 400 && code < 410, code >= 1060 && code < 1071:
 		return 'h'
 	case code >= 90 && code < 100, code >= 420 && code < 430, code >= 440 && code < 460, code == 1071:
 		return 'i'

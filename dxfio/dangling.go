@@ -6,17 +6,17 @@ import (
 	"strings"
 )
 
-// mostDangling is how many references to removed work are told one by one.
+// mostDangling is how many references to removed work are places one by one.
 const mostDangling = 5
 
-// dangling tells of records that refer to work of ours that is taken out: a group it was put in, a dimension tied to it. They
-// are not ours, so they stay as they are; programs drop such references when they open the drawing.
+// dangling tells of records that refer to work of ours that is taken out: a group it was put in, a dimension tied to
+// it. They are not ours, so they stay as they are; programs drop such references when they open the drawing.
 func (a *applier) dangling() []string {
 	if len(a.gone) == 0 {
 		return nil
 	}
 	out := sortHoles(a.out)
-	var told []string
+	var places []string
 	n, kind, at := 0, "", 0
 	for c := a.doc.cursor(a.doc.first, a.doc.tail); c.next(); {
 		if c.code == 0 {
@@ -33,13 +33,14 @@ func (a *applier) dangling() []string {
 			continue
 		}
 		if n++; n <= mostDangling {
-			told = append(told, fmt.Sprintf("%s (%s): not changed, but it refers to %X, which was removed", kind, a.doc.placeOf(at), h))
+			places = append(places, fmt.Sprintf("%s (%s): not changed, but it refers to %X, which was removed", kind,
+				a.doc.placeOf(at), h))
 		}
 	}
 	if n > mostDangling {
-		told = append(told, fmt.Sprintf("%d more references to what was removed", n-mostDangling))
+		places = append(places, fmt.Sprintf("%d more references to what was removed", n-mostDangling))
 	}
-	return told
+	return places
 }
 
 // refers tells whether the values of a group code are handles of other objects. Source: DXF reference, "Group codes in

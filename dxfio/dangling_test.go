@@ -8,7 +8,8 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// TestReferencesToRemovedWork: a group of another program that holds work of ours stays as it is when that is taken out, and is told.
+// TestReferencesToRemovedWork: a group of another program that holds work of ours stays as it is when that is taken
+// out, and is told.
 func TestReferencesToRemovedWork(t *testing.T) {
 	doc := readFile(t, "../testdata/dxf/form_extension_dictionary.dxf")
 	out, _, err := doc.Apply(everyKind())
@@ -36,7 +37,8 @@ func TestReferencesToRemovedWork(t *testing.T) {
 	require.NoError(t, Verify(grouped, bare, change))
 	require.Len(t, change.Removed, 2)
 	require.Len(t, change.Places, 1)
-	require.Regexp(t, `^GROUP \(line \d+\): not changed, but it refers to `+wall+`, which was removed$`, change.Places[0])
+	require.Regexp(t, `^GROUP \(line \d+\): not changed, but it refers to `+wall+`, which was removed$`,
+		change.Places[0])
 	require.Contains(t, string(bare), "340\n"+wall+"\n", "what is not ours is not touched")
 
 	_, change, err = must(Read(out)).Apply(Patch{})

@@ -79,7 +79,8 @@ func Read(data []byte) (*Document, error) {
 	if int64(len(data)) > MaxFile {
 		return nil, fmt.Errorf("the drawing has %d bytes; no more than %d can be read", len(data), int64(MaxFile))
 	}
-	d := &Document{data: data, tail: len(data), newline: '\n', lines: &lineIndex{}, known: &known{}, layerIDs: map[string]uint32{"": 0}, layers: []string{""}}
+	d := &Document{data: data, tail: len(data), newline: '\n', lines: &lineIndex{}, known: &known{},
+		layerIDs: map[string]uint32{"": 0}, layers: []string{""}}
 	if bytes.HasPrefix(data, []byte(sentinel)) {
 		d.bin, d.first = true, len(sentinel)
 		d.wide = wideCodes(data[d.first:])
@@ -108,16 +109,16 @@ func Read(data []byte) (*Document, error) {
 	return d, nil
 }
 
-// The room the index begins with: no drawing with much in it has fewer records than one in so many bytes. What it lacks is
-// foreseen from what was read so far, and a little more.
+// The room the index begins with: no drawing with much in it has fewer records than one in so many bytes. What it lacks
+// is foreseen from what was read so far, and a little more.
 const (
 	bytesPerRecord = 512
 	moreRecords    = 1.03
 	leastGrowth    = 64
 )
 
-// room makes room for one more record, which begins at byte start. Growing by foresight costs a large drawing one copy of its
-// index in place of a dozen, and leaves little unused.
+// room makes room for one more record, which begins at byte start. Growing by foresight costs a large drawing one copy
+// of its index in place of a dozen, and leaves little unused.
 func (d *Document) room(start int) {
 	n := len(d.records)
 	if n < cap(d.records) {
@@ -203,7 +204,9 @@ func (x *indexer) tag(code, start, vs, ve, end int) {
 		if v := d.data[vs:ve]; !bytes.Equal(v, x.lastLayer) || x.lastID == 0 {
 			x.lastLayer, x.lastID = v, d.layerID(v)
 			if len(d.layers) > maxLayers {
-				x.done, x.err = true, fmt.Errorf("the drawing names more than %d layers (%s); that many cannot be read", maxLayers, d.placeOf(start))
+				x.done, x.err = true,
+					fmt.Errorf("the drawing names more than %d layers (%s); that many cannot be read", maxLayers,
+						d.placeOf(start))
 			}
 		}
 		x.cur.layer = x.lastID
@@ -262,7 +265,8 @@ func (d *Document) notDXF(at int) error {
 	if len(line) > 40 {
 		line = line[:40]
 	}
-	return fmt.Errorf("the drawing is damaged or cut off at line %d: %q is no group code, or its value is missing", d.line(at), line)
+	return fmt.Errorf("the drawing is damaged or cut off at line %d: %q is no group code, or its value is missing",
+		d.line(at), line)
 }
 
 // lineChunk is how far apart the places lie up to which lines are counted beforehand.
@@ -332,7 +336,8 @@ func init() {
 	for name := range kinds {
 		knownNames[name] = name
 	}
-	for _, name := range []string{"VERTEX", "ATTRIB", "SEQEND", "ATTDEF", "HATCH", "DIMENSION", "SOLID", "3DFACE", "BLOCK", "ENDBLK",
+	for _, name := range []string{"VERTEX", "ATTRIB", "SEQEND", "ATTDEF", "HATCH", "DIMENSION", "SOLID", "3DFACE",
+		"BLOCK", "ENDBLK",
 		"SECTION", "ENDSEC", "EOF", "TABLE", "ENDTAB", "LAYER", "BLOCK_RECORD", "DICTIONARY"} {
 		knownNames[name] = name
 	}
@@ -359,7 +364,8 @@ func (d *Document) structure() error {
 		switch d.name(i) {
 		case "SECTION":
 			if open >= 0 {
-				return fmt.Errorf("the drawing is damaged at %s: a section begins inside section %s", d.place(i), d.sections[open].name)
+				return fmt.Errorf("the drawing is damaged at %s: a section begins inside section %s", d.place(i),
+					d.sections[open].name)
 			}
 			open = len(d.sections)
 			d.sections = append(d.sections, section{strings.ToUpper(d.value(i, 2)), i, len(d.records)})
@@ -506,7 +512,8 @@ func (d *Document) handles() map[uint64]bool {
 func (d *Document) eachHandle(f func(uint64)) {
 	for c := d.cursor(d.first, d.tail); c.next(); {
 		code := c.code
-		if code == 5 || code == 105 || code >= 320 && code < 370 || code >= 390 && code < 400 || code == 480 || code == 481 || code == 1005 {
+		if code == 5 || code == 105 || code >= 320 && code < 370 || code >= 390 && code < 400 || code == 480 ||
+			code == 481 || code == 1005 {
 			if h, ok := hexValue(bytes.TrimSpace(c.bytes())); ok {
 				f(h)
 			}

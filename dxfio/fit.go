@@ -1,8 +1,8 @@
 package dxfio
 
-// throughFit returns points along the smooth curve through the fit points of a spline that has no control points: a cubic
-// spline over the lengths of the chords, as CAD programs draw it, with the end tangents where the drawing has both, else with
-// free ends. It gives nil where the points do not make a curve.
+// throughFit returns points along the smooth curve through the fit points of a spline that has no control points: a
+// cubic spline over the lengths of the chords, as CAD programs draw it, with the end tangents where the drawing has
+// both, else with free ends. It gives nil where the points do not make a curve.
 func (s *spline) throughFit() []Point {
 	pts := make([]Point, 0, len(s.fit)+2*wrapped+1)
 	for _, p := range s.fit {
@@ -45,8 +45,8 @@ func (s *spline) throughFit() []Point {
 	return append(out, pts[last])
 }
 
-// wrapped is how many points are repeated beyond each end of a closed curve. What is farther away does not show: an end counts
-// for a quarter at the next point.
+// wrapped is how many points are repeated beyond each end of a closed curve. What is farther away does not show: an end
+// counts for a quarter at the next point.
 const wrapped = 12
 
 // endTangents returns the directions at both ends, nil where the drawing does not have both or the curve has no ends.
@@ -58,9 +58,10 @@ func (s *spline) endTangents() *[2]Point {
 	return &[2]Point{s.tangents[0].scale(1 / a), s.tangents[1].scale(1 / b)}
 }
 
-// bending returns the second derivatives of the cubic spline through points at its knots, by the length of the chords: the system of
-// equations with three diagonals that a smooth second derivative asks for, solved from one end to the other and back. Source: de Boor, A Practical
-// Guide to Splines, ch. IV; free ends have none, else those that give the tangents.
+// bending returns the second derivatives of the cubic spline through points at its knots, by the length of the chords:
+// the system of equations with three diagonals that a smooth second derivative asks for, solved from one end to the
+// other and back. Source: de Boor, A Practical Guide to Splines, ch. IV; free ends have none, else those that give the
+// tangents.
 func bending(pts []Point, chords []float64, tangents *[2]Point) []Point {
 	n := len(pts) - 1
 	slope := func(k int) Point { return pts[k+1].add(pts[k].scale(-1)).scale(1 / chords[k]) }

@@ -7,8 +7,8 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// TestThroughFit holds curves through fit points to what they are by their nature: a parabola with its own end tangents to within what
-// chord lengths change, a ring to a circle, and a straight row of points to a line.
+// TestThroughFit holds curves through fit points to what they are by their nature: a parabola with its own end tangents
+// to within what chord lengths change, a ring to a circle, and a straight row of points to a line.
 func TestThroughFit(t *testing.T) {
 	line := spline{fit: []Point{{0, 0, 0}, {1, 1, 2}, {3, 3, 6}, {3, 3, 6}, {7, 7, 14}}}
 	pts := line.throughFit()

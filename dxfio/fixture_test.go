@@ -26,8 +26,10 @@ type seen struct {
 
 // names are what DXF calls the kinds; POLYLINE and LWPOLYLINE are one kind here.
 var names = map[dxfio.Kind]string{
-	dxfio.KindLine: "LINE", dxfio.KindPolyline: "POLYLINE", dxfio.KindArc: "ARC", dxfio.KindCircle: "CIRCLE", dxfio.KindPoint: "POINT",
-	dxfio.KindSpline: "SPLINE", dxfio.KindEllipse: "ELLIPSE", dxfio.KindInsert: "INSERT", dxfio.KindText: "TEXT", dxfio.KindMText: "MTEXT",
+	dxfio.KindLine: "LINE", dxfio.KindPolyline: "POLYLINE", dxfio.KindArc: "ARC", dxfio.KindCircle: "CIRCLE",
+	dxfio.KindPoint:  "POINT",
+	dxfio.KindSpline: "SPLINE", dxfio.KindEllipse: "ELLIPSE", dxfio.KindInsert: "INSERT", dxfio.KindText: "TEXT",
+	dxfio.KindMText:  "MTEXT",
 	dxfio.KindLeader: "LEADER",
 }
 

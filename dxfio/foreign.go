@@ -7,8 +7,8 @@ import (
 )
 
 // foreign are files that people take for DXF, by how they begin. Sources: for DWG the version words of the Open Design
-// Specification for .dwg files, section 3; ISO 32000-1 for PDF; ISO 10303-21 for IFC; PKWARE's APPNOTE for ZIP; the Unicode Standard,
-// section 23.8, for the marks of UTF-16. The rest are conventions everybody keeps.
+// Specification for .dwg files, section 3; ISO 32000-1 for PDF; ISO 10303-21 for IFC; PKWARE's APPNOTE for ZIP; the
+// Unicode Standard, section 23.8, for the marks of UTF-16. The rest are conventions everybody keeps.
 var foreign = []struct{ begins, is, do string }{
 	{"AC10", "a DWG drawing", "open it in the CAD program and save it as DXF"},
 	{"AC1.", "a DWG drawing", "open it in the CAD program and save it as DXF"},

@@ -29,7 +29,8 @@ func inEntities(entities string) string {
 // simple is a drawing of one line on SK-SUP-DUCT with handle 2F.
 var simple = inEntities(lines(0, "LINE", 5, "2F", 8, "SK-SUP-DUCT", 10, 1, 20, 2, 30, 3, 11, 4.5, 21, -5e3, 31, "+6"))
 
-// toBinary writes a text drawing as a binary one, by the tables of group codes and the record forms of the DXF reference.
+// toBinary writes a text drawing as a binary one, by the tables of group codes and the record forms of the DXF
+// reference.
 func toBinary(t testing.TB, text string, wide bool) []byte {
 	t.Helper()
 	out := []byte(sentinel)
@@ -82,11 +83,15 @@ func TestForms(t *testing.T) {
 	noted := strings.ReplaceAll(lines(999, "written by hand")+simple, "5\n2F\n", "999\nnote\n5\n2F\n")
 	forms := map[string]string{
 		"LF": simple, "CRLF": crlf, "CR": strings.ReplaceAll(simple, "\n", "\r"),
-		"mixed": simple[:half] + strings.ReplaceAll(simple[half:], "\n", "\r\n"), "padded codes": padded, "comments": noted,
-		"byte-order mark": byteOrderMark + simple, "no line end at the end": strings.TrimSuffix(simple, "\n"), "no EOF": strings.TrimSuffix(simple, lines(0, "EOF")),
-		"data after EOF": simple + "what a transfer left\x00\x1a\n", "blank lines at the end": strings.TrimSuffix(simple, lines(0, "EOF")) + "\n\n",
-		"unknown section":          lines(0, "SECTION", 2, "WONDERS", 0, "MIRACLE", 1, "x", 0, "ENDSEC") + simple,
-		"unknown entity":           strings.Replace(simple, "0\nLINE\n", lines(0, "MIRACLE", 8, "SK-SUP-DUCT", 10, "north", 310, "ABCDEF")+"0\nLINE\n", 1),
+		"mixed": simple[:half] + strings.ReplaceAll(simple[half:], "\n", "\r\n"), "padded codes": padded,
+		"comments":        noted,
+		"byte-order mark": byteOrderMark + simple, "no line end at the end": strings.TrimSuffix(simple, "\n"),
+		"no EOF":                 strings.TrimSuffix(simple, lines(0, "EOF")),
+		"data after EOF":         simple + "what a transfer left\x00\x1a\n",
+		"blank lines at the end": strings.TrimSuffix(simple, lines(0, "EOF")) + "\n\n",
+		"unknown section":        lines(0, "SECTION", 2, "WONDERS", 0, "MIRACLE", 1, "x", 0, "ENDSEC") + simple,
+		"unknown entity": strings.Replace(simple, "0\nLINE\n",
+			lines(0, "MIRACLE", 8, "SK-SUP-DUCT", 10, "north", 310, "ABCDEF")+"0\nLINE\n", 1),
 		"empty handles":            strings.Replace(simple, "0\nLINE\n", "0\nLINE\n5\n\n8\nX\n10\n0\n0\nLINE\n", 1),
 		"two sections of entities": strings.TrimSuffix(simple, lines(0, "EOF")) + inEntities(""),
 	}
@@ -134,8 +139,10 @@ func TestRefused(t *testing.T) {
 		{"cut off in an entity", simple[:entity+20], "cut off: section ENTITIES does not end"},
 		{"cut off in a group code", simple[:strings.Index(simple, "20\n2")+1], "cut off at line 13"},
 		{"cut off before a value", simple[:strings.Index(simple, "20\n2")+3], "cut off at line 13"},
-		{"a line lost", strings.Replace(simple, "\n8\nSK", "\nSK", 1), `damaged or cut off at line 9: "SK-SUP-DUCT" is no group code`},
-		{"section in a section", strings.Replace(simple, "0\nLINE", "0\nSECTION\n2\nBLOCKS\n0\nLINE", 1), "a section begins inside section ENTITIES"},
+		{"a line lost", strings.Replace(simple, "\n8\nSK", "\nSK", 1),
+			`damaged or cut off at line 9: "SK-SUP-DUCT" is no group code`},
+		{"section in a section", strings.Replace(simple, "0\nLINE", "0\nSECTION\n2\nBLOCKS\n0\nLINE", 1),
+			"a section begins inside section ENTITIES"},
 		{"end without a section", lines(0, "ENDSEC") + simple, "line 1: a section ends that did not begin"},
 		{"binary, only the head", sentinel, "no DXF drawing"},
 		{"binary, cut off", string(toBinary(t, simple, true)[:70]), "at byte 0x"},
@@ -171,7 +178,8 @@ func TestLineOfAByte(t *testing.T) {
 }
 
 func TestHeader(t *testing.T) {
-	head := lines(0, "SECTION", 2, "HEADER", 9, "$ACADVER", 1, "AC1024", 9, "$INSUNITS", 70, "     4", 9, "$MEASUREMENT", 70, 1, 9, "$LTSCALE", 40, "0.5", 9, "$CLAYER", 8, "X", 0, "ENDSEC")
+	head := lines(0, "SECTION", 2, "HEADER", 9, "$ACADVER", 1, "AC1024", 9, "$INSUNITS", 70, "     4", 9,
+		"$MEASUREMENT", 70, 1, 9, "$LTSCALE", 40, "0.5", 9, "$CLAYER", 8, "X", 0, "ENDSEC")
 	d, err := Read([]byte(head + simple))
 	require.NoError(t, err)
 	require.Equal(t, "AC1024", d.Version())

@@ -10,7 +10,8 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// formCase says of a drawing testdata/dxf/form_*.dxf what shows that it is of its form, and what has to be in it after drawing.
+// formCase says of a drawing testdata/dxf/form_*.dxf what shows that it is of its form, and what has to be in it after
+// drawing.
 type formCase struct {
 	holds   string // bytes that make it of this form
 	version string
@@ -22,12 +23,14 @@ type formCase struct {
 // chunk is what make_forms.py puts where a drawing holds bytes nobody here looks into.
 var chunk = strings.Repeat("0123456789ABCDEF", 8)
 
-// formCases are by the names of the drawings. source of versions, handles and content: make_forms.py, the script that wrote them.
+// formCases are by the names of the drawings. source of versions, handles and content: make_forms.py, the script that
+// wrote them.
 var formCases = map[string]formCase{
-	"no_header":                   {holds: "  0\nSECTION\n  2\nTABLES\n", version: "AC1009"},
-	"no_tables":                   {holds: "  0\nENDSEC\n  0\nSECTION\n  2\nBLOCKS\n", version: "AC1009"},
-	"no_tables_R2000":             {holds: "  0\nENDSEC\n  0\nSECTION\n  2\nBLOCKS\n", version: "AC1015"},
-	"no_blocks":                   {holds: "ENDTAB\n  0\nENDSEC\n  0\nSECTION\n  2\nENTITIES\n", version: "AC1009", mended: true},
+	"no_header":       {holds: "  0\nSECTION\n  2\nTABLES\n", version: "AC1009"},
+	"no_tables":       {holds: "  0\nENDSEC\n  0\nSECTION\n  2\nBLOCKS\n", version: "AC1009"},
+	"no_tables_R2000": {holds: "  0\nENDSEC\n  0\nSECTION\n  2\nBLOCKS\n", version: "AC1015"},
+	"no_blocks": {holds: "ENDTAB\n  0\nENDSEC\n  0\nSECTION\n  2\nENTITIES\n", version: "AC1009",
+		mended: true},
 	"fragment":                    {holds: "  0\nSECTION\n  2\nENTITIES\n", version: "AC1009", handle: "-"},
 	"comments":                    {holds: "999\na duct\n", version: "AC1009"},
 	"byte_order_mark":             {holds: byteOrderMark + "  0\n", version: "AC1021"},
@@ -76,10 +79,11 @@ func TestFormFiles(t *testing.T) {
 			handle := ""
 			isThere := func(d *Document) {
 				var got []*Entity
-				require.Empty(t, d.Walk(func(_ Kind, layer string) bool { return layer == "SK-SUP-DUCT" }, func(e *Entity) bool {
-					got = append(got, e)
-					return true
-				}))
+				require.Empty(t, d.Walk(func(_ Kind, layer string) bool { return layer == "SK-SUP-DUCT" },
+					func(e *Entity) bool {
+						got = append(got, e)
+						return true
+					}))
 				require.Len(t, got, 1)
 				require.Equal(t, duct, got[0].Vertices)
 				require.Equal(t, c.handle == "-", got[0].Handle == "")
@@ -114,7 +118,8 @@ func handlesAreNew(t *testing.T, before, after *Document) {
 	}
 }
 
-// TestAllDrawingsOfTestdata draws into every drawing made for reading as well: all versions with blocks, all code pages.
+// TestAllDrawingsOfTestdata draws into every drawing made for reading as well: all versions with blocks, all code
+// pages.
 func TestAllDrawingsOfTestdata(t *testing.T) {
 	for _, pattern := range []string{"read_*.dxf", "page_*.dxf"} {
 		files, err := filepath.Glob("../testdata/dxf/" + pattern)

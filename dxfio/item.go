@@ -133,7 +133,8 @@ type Change struct {
 	Kept, Added, Changed, Removed []string // keys
 	Edited                        []Owned  // changed by hand since they were written, and replaced
 	Copied                        []Owned  // copies of our work, left alone
-	Places                        []string // what was changed that is not an entity of ours, and what of others refers to removed work, in words
+	// what was changed that is not an entity of ours, and what of others refers to removed work, in words
+	Places []string
 
 	refreshed []string // kept, but for the handle their marks say they have
 	places    []placed // the same as spans, in the order of the file, for Verify

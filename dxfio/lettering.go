@@ -16,7 +16,8 @@ func (d *Document) attribs(i int) []Attrib {
 	return out
 }
 
-// attribConstant is the bit in the flags of an ATTDEF whose value is the same in every insert. Source: DXF reference, ATTDEF.
+// attribConstant is the bit in the flags of an ATTDEF whose value is the same in every insert. Source: DXF reference,
+// ATTDEF.
 const attribConstant = 2
 
 // constants reads the attributes of a block that its inserts do not repeat.
@@ -124,19 +125,8 @@ func (t *textTags) read(d *Document, i int) string {
 			if t.handle == "" {
 				t.handle = strings.TrimSpace(c.text())
 			}
-		case 10:
-			f.into(c, &t.at.X)
-		case 20:
-			f.into(c, &t.at.Y)
-		case 30, 38: // 38: elevation, before R11
+		case 38: // elevation, before R11
 			f.into(c, &t.at.Z)
-		case 11:
-			t.hasSecond = true
-			f.into(c, &t.second.X)
-		case 21:
-			f.into(c, &t.second.Y)
-		case 31:
-			f.into(c, &t.second.Z)
 		case 40:
 			f.into(c, &t.height)
 		case 41:
@@ -153,12 +143,11 @@ func (t *textTags) read(d *Document, i int) string {
 			t.horizontal = c.int()
 		case 73:
 			t.vertical = c.int()
-		case 210:
-			f.into(c, &t.extrusion.X)
-		case 220:
-			f.into(c, &t.extrusion.Y)
-		case 230:
-			f.into(c, &t.extrusion.Z)
+		default:
+			t.hasSecond = t.hasSecond || c.code == 11
+			coordinate(c, &f, 10, &t.at)
+			coordinate(c, &f, 11, &t.second)
+			coordinate(c, &f, 210, &t.extrusion)
 		}
 	}
 	if f.bad {

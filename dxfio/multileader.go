@@ -5,8 +5,8 @@ import (
 	"strings"
 )
 
-// kindMultiLeader is a text and the leaders to what it is about in one entity. It is offered as what it shows: a KindMText
-// and a KindLeader for each line, all under its handle.
+// kindMultiLeader is a text and the leaders to what it is about in one entity. It is offered as what it shows: a
+// KindMText and a KindLeader for each line, all under its handle.
 const kindMultiLeader = KindLeader + 1
 
 // takes reports whether something of a record is wanted.
@@ -26,7 +26,8 @@ func (w *walker) multiLeader(i int, layer uint32, in within) {
 	}
 	entities := []*Entity{text}
 	for _, line := range g.lines {
-		e := &Entity{Kind: KindLeader, Handle: g.text.handle, Of: g.text.handle, Index: i, Path: in.path, Layer: text.Layer}
+		e := &Entity{Kind: KindLeader, Handle: g.text.handle, Of: g.text.handle, Index: i, Path: in.path,
+			Layer: text.Layer}
 		for _, p := range line {
 			e.Vertices = append(e.Vertices, Vertex{Point: in.m.point(p)})
 		}
@@ -67,96 +68,141 @@ const (
 	partLine
 )
 
+// leaderReader reads the tags of one MULTILEADER.
+type leaderReader struct {
+	f         floats
+	part      leaderPart
+	out       multiLeader
+	hasText   bool
+	direction Point // of the text
+	corners   int
+
+	own            [][]Point // lines of the leader being read
+	end, dogleg    Point     // where they all lead to, and which way they go on from there
+	hasEnd, hasDog bool
+	reach          float64 // how far they go on
+}
+
 // multiLeader reads record i. Points are in world axes.
 func (d *Document) multiLeader(i int) (g multiLeader, bad string) {
-	g.text = textTags{width: 1, extrusion: Point{0, 0, 1}}
-	part, corners := partHead, 0
-	var own [][]Point // lines of the leader being read
-	var end, dogleg Point
-	var hasEnd, hasDogleg bool
-	reach := 0.0
-	hasText := true
-	f := floats{}
-	var direction Point
+	r := leaderReader{f: floats{}, hasText: true}
+	r.out.text = textTags{width: 1, extrusion: Point{0, 0, 1}}
 	for c := d.tags(i); c.next() && c.code < 1000; {
-		switch part {
+		switch r.part {
 		case partHead:
-			switch {
-			case c.code == 5 && g.text.handle == "":
-				g.text.handle = strings.TrimSpace(c.text())
-			case c.code == 300 && opens(c, "CONTEXT_DATA"):
-				part = partContext
-			}
+			r.head(c)
 		case partContext:
-			switch c.code {
-			case 301:
-				part = partHead
-			case 302:
-				part, own, end, dogleg, hasEnd, hasDogleg, reach = partLeader, nil, Point{}, Point{}, false, false, 0
-			case 290:
-				hasText = c.int() != 0
-			case 304:
-				if len(g.text.value) < maxText {
-					g.text.value += c.text()
-				}
-			case 41:
-				f.into(c, &g.text.height)
-			case 42:
-				f.into(c, &g.text.angle) // radians
-			case 43:
-				f.into(c, &g.text.frame)
-			case 171:
-				g.text.attachment = min(max(c.int(), 1), 3) // left, centre, right, always from the top
-			default:
-				coordinate(c, &f, 12, &g.text.at)
-				coordinate(c, &f, 13, &direction)
-			}
+			r.context(c)
 		case partLeader:
-			switch c.code {
-			case 303:
-				g.lines = append(g.lines, ended(own, hasEnd, end, hasDogleg, dogleg.scale(reach))...)
-				part = partContext
-			case 304:
-				if opens(c, "LEADER_LINE") {
-					part, own = partLine, append(own, nil)
-				}
-			case 290:
-				hasEnd = c.int() != 0
-			case 291:
-				hasDogleg = c.int() != 0
-			case 40:
-				f.into(c, &reach)
-			default:
-				coordinate(c, &f, 10, &end)
-				coordinate(c, &f, 11, &dogleg)
-			}
+			r.leader(c)
 		case partLine:
-			line := &own[len(own)-1]
-			switch {
-			case c.code == 305:
-				part = partLeader
-			case c.code == 10:
-				if corners++; corners > maxCorners {
-					return g, "it has more corners than can be read"
-				}
-				*line = append(*line, Point{})
-				f.into(c, &(*line)[len(*line)-1].X)
-			case len(*line) > 0:
-				coordinate(c, &f, 10, &(*line)[len(*line)-1])
-			}
+			r.line(c)
+		}
+		if r.corners > maxCorners {
+			return r.out, tooManyCorners
 		}
 	}
-	if f.bad {
-		return g, badNumber
+	if r.f.bad {
+		return r.out, badNumber
 	}
-	if !hasText {
-		g.text.value = ""
+	text := &r.out.text
+	if !r.hasText {
+		text.value = ""
 	}
-	value, angle := g.text.value, g.text.angle
-	g.text.second = direction
-	g.text.finish(true, value)
-	g.text.angle = angle
-	return g, ""
+	value, angle := text.value, text.angle
+	text.second = r.direction
+	text.finish(true, value)
+	text.angle = angle
+	return r.out, ""
+}
+
+func (r *leaderReader) head(c *cursor) {
+	switch {
+	case c.code == 5 && r.out.text.handle == "":
+		r.out.text.handle = strings.TrimSpace(c.text())
+	case c.code == 300 && opens(c, "CONTEXT_DATA"):
+		r.part = partContext
+	}
+}
+
+func (r *leaderReader) context(c *cursor) {
+	text := &r.out.text
+	switch c.code {
+	case 301:
+		r.part = partHead
+	case 302:
+		r.part, r.own, r.end, r.dogleg, r.hasEnd, r.hasDog, r.reach = partLeader, nil, Point{}, Point{}, false, false, 0
+	case 290:
+		r.hasText = c.int() != 0
+	case 304:
+		if len(text.value) < maxText {
+			text.value += c.text()
+		}
+	case 41:
+		r.f.into(c, &text.height)
+	case 42:
+		r.f.into(c, &text.angle) // radians
+	case 43:
+		r.f.into(c, &text.frame)
+	case 171:
+		text.attachment = min(max(c.int(), 1), 3) // left, centre, right, always from the top
+	default:
+		coordinate(c, &r.f, 12, &text.at)
+		coordinate(c, &r.f, 13, &r.direction)
+	}
+}
+
+func (r *leaderReader) leader(c *cursor) {
+	switch c.code {
+	case 303:
+		r.out.lines = append(r.out.lines, r.ended()...)
+		r.part = partContext
+	case 304:
+		if opens(c, "LEADER_LINE") {
+			r.part, r.own = partLine, append(r.own, nil)
+		}
+	case 290:
+		r.hasEnd = c.int() != 0
+	case 291:
+		r.hasDog = c.int() != 0
+	case 40:
+		r.f.into(c, &r.reach)
+	default:
+		coordinate(c, &r.f, 10, &r.end)
+		coordinate(c, &r.f, 11, &r.dogleg)
+	}
+}
+
+func (r *leaderReader) line(c *cursor) {
+	line := &r.own[len(r.own)-1]
+	switch {
+	case c.code == 305:
+		r.part = partLeader
+	case c.code == 10:
+		r.corners++
+		*line = append(*line, Point{})
+		fallthrough
+	case len(*line) > 0:
+		coordinate(c, &r.f, 10, &(*line)[len(*line)-1])
+	}
+}
+
+// ended adds to each line of the leader the point all of them lead to, and the piece from there to the text.
+func (r *leaderReader) ended() [][]Point {
+	var out [][]Point
+	dogleg := r.dogleg.scale(r.reach)
+	for _, line := range r.own {
+		if r.hasEnd {
+			line = append(line, r.end)
+		}
+		if r.hasEnd && r.hasDog && !math.IsNaN(dogleg.len()) && dogleg.len() > 0 {
+			line = append(line, r.end.add(dogleg))
+		}
+		if len(line) > 1 {
+			out = append(out, line)
+		}
+	}
+	return out
 }
 
 // opens reports whether a tag begins a part of that name.
@@ -174,21 +220,4 @@ func coordinate(c *cursor, f *floats, first int, p *Point) {
 	case first + 20:
 		f.into(c, &p.Z)
 	}
-}
-
-// ended adds to each line of a leader the point all of them lead to, and the piece from there to the text.
-func ended(lines [][]Point, hasEnd bool, end Point, hasDogleg bool, dogleg Point) [][]Point {
-	var out [][]Point
-	for _, line := range lines {
-		if hasEnd {
-			line = append(line, end)
-		}
-		if hasEnd && hasDogleg && !math.IsNaN(dogleg.len()) && dogleg.len() > 0 {
-			line = append(line, end.add(dogleg))
-		}
-		if len(line) > 1 {
-			out = append(out, line)
-		}
-	}
-	return out
 }

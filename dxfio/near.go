@@ -10,7 +10,8 @@ type Area struct{ MinX, MinY, MaxX, MaxY float64 }
 // looking into it. Lines, lightweight polylines, arcs, circles and texts are judged by their first point, so that one
 // which begins farther away and comes into area is missed; inserts are judged by the whole of their block. Other kinds
 // are always offered.
-func (d *Document) WalkNear(area Area, reach float64, want func(kind Kind, layer string) bool, visit func(*Entity) (descend bool)) []Trouble {
+func (d *Document) WalkNear(area Area, reach float64, want func(kind Kind, layer string) bool,
+	visit func(*Entity) (descend bool)) []Trouble {
 	return d.walk(want, visit, &Area{area.MinX - reach, area.MinY - reach, area.MaxX + reach, area.MaxY + reach})
 }
 

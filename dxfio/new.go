@@ -83,12 +83,13 @@ const (
 	lastUnit      = 24
 )
 
-// New makes an empty drawing of a version (one of Versions) to draw into, ASCII with line feeds. insUnits is its $INSUNITS:
-// 1 inch, 2 foot, 4 mm, 5 cm, 6 m …; 0 leaves the unit open. R12 does not know $INSUNITS; it
-// is written there as well where it is not 0, since the programs of today that still write R12 read it.
+// New makes an empty drawing of a version (one of Versions) to draw into, ASCII with line feeds. insUnits is its
+// $INSUNITS: 1 inch, 2 foot, 4 mm, 5 cm, 6 m …; 0 leaves the unit open. R12 does not know $INSUNITS; it is written
+// there as well where it is not 0, since the programs of today that still write R12 read it.
 func New(version string, insUnits int) (*Document, error) {
 	if !slices.Contains(newVersions, version) {
-		return nil, fmt.Errorf("no empty drawing of version %q can be made; known are %s", version, strings.Join(newVersions, ", "))
+		return nil, fmt.Errorf("no empty drawing of version %q can be made; known are %s", version,
+			strings.Join(newVersions, ", "))
 	}
 	if insUnits < 0 || insUnits > lastUnit {
 		return nil, fmt.Errorf("there is no drawing unit %d; $INSUNITS goes from 0 to %d", insUnits, lastUnit)
@@ -119,8 +120,9 @@ func New(version string, insUnits int) (*Document, error) {
 	return Read(out)
 }
 
-// A sheet is 420 mm x 297 mm (ISO 216, A3) in metric drawings and 17 in x 11 in (ANSI Y14.1, B) in others. Header variables give it
-// in drawing units. LibreCAD plots by them; without them it takes a sheet of 297 by 210 units, whatever a unit is.
+// A sheet is 420 mm x 297 mm (ISO 216, A3) in metric drawings and 17 in x 11 in (ANSI Y14.1, B) in others. Header
+// variables give it in drawing units. LibreCAD plots by them; without them it takes a sheet of 297 by 210 units,
+// whatever a unit is.
 var sheets = map[int][2]float64{1: {17, 11}, 2: {17. / 12, 11. / 12}, 4: {420, 297}, 5: {42, 29.7}, 6: {0.42, 0.297}}
 
 // paper writes the limits of the sheet, where the unit is known.

@@ -54,7 +54,8 @@ func TestNotesAgainstEzdxf(t *testing.T) {
 					curve := want.Curves[e.Handle]
 					require.NotEmpty(t, curve.Points)
 					for _, p := range e.Vertices {
-						require.LessOrEqual(t, toChain(p.Point, curve.Points), curve.Tolerance, "%s: at %v", curve.Name, p.Point)
+						require.LessOrEqual(t, toChain(p.Point, curve.Points), curve.Tolerance, "%s: at %v", curve.Name,
+							p.Point)
 					}
 					for _, q := range []int{0, len(curve.Points) - 1} {
 						p := e.Vertices[q*(len(e.Vertices)-1)/(len(curve.Points)-1)]
@@ -71,7 +72,8 @@ func TestNotesAgainstEzdxf(t *testing.T) {
 				require.Equal(t, w.Value, e.Value)
 				near(t, w.At, e.Center, w.Value)
 				require.InDelta(t, w.Height, e.Height, 1e-6, w.Value)
-				require.InDelta(t, 0, math.Remainder(math.Atan2(w.Direction[1], w.Direction[0])-e.Angle, 2*math.Pi), 1e-9, w.Value)
+				require.InDelta(t, 0, math.Remainder(math.Atan2(w.Direction[1], w.Direction[0])-e.Angle, 2*math.Pi),
+					1e-9, w.Value)
 				require.Len(t, e.Box, 4, w.Value)
 			}
 			require.Len(t, leaders, len(want.Leaders))

@@ -83,7 +83,8 @@ func (e *ownedEntity) view() Owned {
 	if len(e.handles) > 0 {
 		handle = e.handles[0]
 	}
-	return Owned{Key: e.mark.key, Data: e.mark.data, Handle: handle, Layer: e.layer, At: e.at, Edited: e.edited, Copy: e.copy}
+	return Owned{Key: e.mark.key, Data: e.mark.data, Handle: handle, Layer: e.layer, At: e.at, Edited: e.edited,
+		Copy: e.copy}
 }
 
 // clone gives an outline to note additions in; what is never changed is shared.
@@ -125,7 +126,8 @@ func outlineOf(d *Document) (*outline, error) {
 		if s.end >= len(d.records) {
 			return nil, fmt.Errorf("section %s has no end (ENDSEC); the drawing is cut off", s.name)
 		}
-		o.sections = append(o.sections, sectionOutline{s.name, int(d.records[s.start].start), int(d.records[s.end].start)})
+		o.sections = append(o.sections,
+			sectionOutline{s.name, int(d.records[s.start].start), int(d.records[s.end].start)})
 		switch s.name {
 		case sectionHeader:
 			if o.headerEnd == 0 {
@@ -248,8 +250,8 @@ func (w *outliner) fields(i int, codes ...int) map[int]string {
 	return f
 }
 
-// first looks at the first entity of the drawing, which stands for all where the drawing does not say whether it has handles, or
-// which block record stands for model space.
+// first looks at the first entity of the drawing, which stands for all where the drawing does not say whether it has
+// handles, or which block record stands for model space.
 func (w *outliner) first(i int) {
 	f := w.fields(i, 5, 330)
 	w.entityHandles = f[5] != ""
@@ -258,7 +260,8 @@ func (w *outliner) first(i int) {
 	}
 }
 
-// marked gathers the entities of a section that carry our mark. Those in blocks and on sheets are copies: we draw in model space.
+// marked gathers the entities of a section that carry our mark. Those in blocks and on sheets are copies: we draw in
+// model space.
 func (w *outliner) marked(s section, inBlock bool) {
 	for i := s.start + 1; i < s.end; i++ {
 		if w.doc.records[i].flags&flagOwned == 0 {
@@ -273,8 +276,8 @@ func (w *outliner) marked(s section, inBlock bool) {
 	}
 }
 
-// chainLength is the number of records an entity takes up: a POLYLINE and an INSERT may have others behind them, up to a SEQEND.
-// A chain that something else breaks into ends there.
+// chainLength is the number of records an entity takes up: a POLYLINE and an INSERT may have others behind them, up to
+// a SEQEND. A chain that something else breaks into ends there.
 func (w *outliner) chainLength(i, end int) int {
 	part := ""
 	switch w.doc.name(i) {
@@ -364,8 +367,8 @@ func (w *outliner) owned(i, n int) (e ownedEntity, ok bool) {
 
 // markCopies finds out which entities of ours are copies that somebody made: a copy has the mark of what it was copied
 // from, and with it a handle that is not its own. Programs that give every entity a new handle when they save make all
-// handles disagree; where most do, the drawing was renumbered, the handles say nothing, and of several entities with one key
-// the first is ours. The same holds in drawings without handles.
+// handles disagree; where most do, the drawing was renumbered, the handles say nothing, and of several entities with
+// one key the first is ours. The same holds in drawings without handles.
 func (o *outline) markCopies() {
 	agree, disagree := 0, 0
 	for i := range o.ours {

@@ -25,7 +25,8 @@ func drawingsFromElsewhere(t *testing.T) []string {
 		found, err := filepath.Glob(pattern)
 		require.NoError(t, err)
 		for _, name := range found {
-			// In these ezdxf takes bulged polylines apart where blocks are stretched; TestReadsWhatAnotherLibraryReads compares them by their paths.
+			// In these ezdxf takes bulged polylines apart where blocks are stretched; TestReadsWhatAnotherLibraryReads
+			// compares them by their paths.
 			if !strings.HasPrefix(filepath.Base(name), "read_") {
 				files = append(files, name)
 			}

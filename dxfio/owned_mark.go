@@ -12,7 +12,8 @@ import (
 // ApplicationName is the registered application name our marks are kept under.
 const ApplicationName = "TWINLINE"
 
-// The fields of a mark, each a 1000 string of XDATA. A field longer than markChunk goes on in the next string of its name.
+// The fields of a mark, each a 1000 string of XDATA. A field longer than markChunk goes on in the next string of its
+// name.
 const (
 	markKey    = "key="
 	markData   = "data="
@@ -112,8 +113,9 @@ const (
 	digestShift = 0.5 + digestGrid/numberGrid/2
 )
 
-// digest sums up the content of an entity, over its values as read: not their spelling, nor the order of the
-// tags, nor what a program adds that says nothing new (a colour BYLAYER, a zero angle). text decodes a string as it stands in the drawing.
+// digest sums up the content of an entity, over its values as read: not their spelling, nor the order of the tags, nor
+// what a program adds that says nothing new (a colour BYLAYER, a zero angle). text decodes a string as it stands in the
+// drawing.
 func digest(layer string, rs []record, text func(string) string) string {
 	var b strings.Builder
 	b.WriteString(strings.ToUpper(text(layer)))

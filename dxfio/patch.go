@@ -8,8 +8,8 @@ import (
 	"strings"
 )
 
-// An edit replaces a span of the drawing's bytes; an empty span is a place to insert at.
-// An edit of an entity of ours has no kind; the few other places a patch may touch have one, and say in words what they are.
+// An edit replaces a span of the drawing's bytes; an empty span is a place to insert at. An edit of an entity of ours
+// has no kind; the few other places a patch may touch have one, and say in words what they are.
 type edit struct {
 	start, end int
 	text       []byte
@@ -17,7 +17,8 @@ type edit struct {
 	place      string
 }
 
-// placeKind says what sort of place, other than entities of ours, an edit touches. Verify holds each kind to its own rules.
+// placeKind says what sort of place, other than entities of ours, an edit touches. Verify holds each kind to its own
+// rules.
 type placeKind uint8
 
 const (
@@ -34,9 +35,9 @@ const (
 // Apply gives the bytes of the drawing with the patch in it, and what that changed. The document itself stays as it is.
 //
 // Work of ours from before keeps its bytes and its handle where key and content are as they were; where the content
-// differs it is replaced in its place under its handle; where its key is not wanted any more and p.Owns accepts it, it is taken out.
-// New work goes to the end of the entities. Everything else stays byte for byte, but for the places named in Change.Places.
-// Applying the same patch to the result gives the same bytes.
+// differs it is replaced in its place under its handle; where its key is not wanted any more and p.Owns accepts it, it
+// is taken out. New work goes to the end of the entities. Everything else stays byte for byte, but for the places named
+// in Change.Places. Applying the same patch to the result gives the same bytes.
 func (d *Document) Apply(p Patch) ([]byte, Change, error) {
 	if why := writable(d.Version()); why != "" {
 		return nil, Change{}, fmt.Errorf("nothing can be drawn into this drawing: %s", why)
@@ -91,24 +92,12 @@ type newBlock struct {
 	text []byte
 }
 
-// items compares what is wanted with what is there. The records of an item are made twice, for comparing and for writing, rather
-// than kept: they take many times the room of the item.
+// items compares what is wanted with what is there. The records of an item are made twice, for comparing and for
+// writing, rather than kept: they take many times the room of the item.
 func (a *applier) items(p Patch) error {
-	digests := make([]string, len(p.Items))
-	byKey := make(map[string]int, len(p.Items))
-	for i, item := range p.Items {
-		if err := checkItem(item); err != nil {
-			return fmt.Errorf("item %d, %q: %w", i+1, item.Key, err)
-		}
-		if _, twice := byKey[item.Key]; twice {
-			return fmt.Errorf("the key %q is there twice; every item needs a key of its own", item.Key)
-		}
-		rs, err := geometryRecords(item.Geometry, a.f)
-		if err != nil {
-			return fmt.Errorf("item %q: %w", item.Key, err)
-		}
-		byKey[item.Key] = i
-		digests[i] = digest(asciiText(item.Layer), rs, a.doc.decode)
+	byKey, digests, err := a.wanted(p)
+	if err != nil {
+		return err
 	}
 	there := make(map[string]bool)
 	for i := range a.o.ours {
@@ -117,28 +106,24 @@ func (a *applier) items(p Patch) error {
 			a.change.Copied = append(a.change.Copied, e.view())
 			continue
 		}
-		w, isWanted := byKey[e.mark.key]
+		key := e.mark.key
+		w, isWanted := byKey[key]
+		there[key] = there[key] || isWanted
 		switch {
 		case isWanted && !e.edited && digests[w] == e.mark.digest && p.Items[w].Data == e.mark.data:
-			a.change.Kept = append(a.change.Kept, e.mark.key)
-			there[e.mark.key] = true
+			a.change.Kept = append(a.change.Kept, key)
 			a.refresh(e)
 		case isWanted:
-			if e.edited {
-				a.change.Edited = append(a.change.Edited, e.view())
-			}
-			a.change.Changed = append(a.change.Changed, e.mark.key)
-			there[e.mark.key] = true
+			a.noteEdited(e)
+			a.change.Changed = append(a.change.Changed, key)
 			text, err := a.entity(nil, p.Items[w], digests[w], e)
 			if err != nil {
 				return err
 			}
 			a.edits = append(a.edits, edit{start: e.start, end: e.end, text: text})
-		case p.Owns == nil || p.Owns(e.mark.key):
-			if e.edited {
-				a.change.Edited = append(a.change.Edited, e.view())
-			}
-			a.change.Removed = append(a.change.Removed, e.mark.key)
+		case p.Owns == nil || p.Owns(key):
+			a.noteEdited(e)
+			a.change.Removed = append(a.change.Removed, key)
 			a.removed(e)
 			a.edits = append(a.edits, edit{start: e.start, end: e.end})
 		}
@@ -148,12 +133,38 @@ func (a *applier) items(p Patch) error {
 			continue
 		}
 		a.change.Added = append(a.change.Added, item.Key)
-		var err error
 		if a.fresh, err = a.entity(a.fresh, item, digests[i], nil); err != nil {
 			return err
 		}
 	}
 	return nil
+}
+
+// wanted returns the items of a patch by key, and the digest of each.
+func (a *applier) wanted(p Patch) (byKey map[string]int, digests []string, err error) {
+	byKey, digests = make(map[string]int, len(p.Items)), make([]string, len(p.Items))
+	for i, item := range p.Items {
+		if err := checkItem(item); err != nil {
+			return nil, nil, fmt.Errorf("item %d, %q: %w", i+1, item.Key, err)
+		}
+		if _, twice := byKey[item.Key]; twice {
+			return nil, nil, fmt.Errorf("the key %q is there twice; every item needs a key of its own", item.Key)
+		}
+		rs, err := geometryRecords(item.Geometry, a.f)
+		if err != nil {
+			return nil, nil, fmt.Errorf("item %q: %w", item.Key, err)
+		}
+		byKey[item.Key] = i
+		digests[i] = digest(asciiText(item.Layer), rs, a.doc.decode)
+	}
+	return byKey, digests, nil
+}
+
+// noteEdited notes that work changed by hand is replaced or removed.
+func (a *applier) noteEdited(e *ownedEntity) {
+	if e.edited {
+		a.change.Edited = append(a.change.Edited, e.view())
+	}
 }
 
 // refresh has a kept entity say the handle it has now, where another program gave all entities new ones. Else entities
@@ -214,7 +225,8 @@ func (a *applier) handle(reuse *[]string) string {
 }
 
 // records writes the records of one entity, each with the tags all entities have.
-func (a *applier) records(dst []byte, rs []record, layer, handle string, reuse *[]string, owner string, groups, extra []pair) []byte {
+func (a *applier) records(dst []byte, rs []record, layer, handle string, reuse *[]string, owner string, groups,
+	extra []pair) []byte {
 	main := handle
 	for i, r := range rs {
 		if i > 0 {
@@ -293,12 +305,13 @@ func (a *applier) definitions(p Patch) error {
 	return nil
 }
 
-// references sees to it that what the items name is there. A layer that nobody defined is made with the defaults of a layer;
-// a text style or a block that nobody defined is a mistake.
+// references sees to it that what the items name is there. A layer that nobody defined is made with the defaults of a
+// layer; a text style or a block that nobody defined is a mistake.
 func (a *applier) references(p Patch) error {
 	check := func(what string, item Item) error {
 		if !a.has(tableLayer, item.Layer) {
-			a.entry(layerEntry(LayerDef{Name: item.Layer, Weight: weightDefault, Plots: true}, a.f, a.o.plotStyle, a.o.material))
+			a.entry(layerEntry(LayerDef{Name: item.Layer, Weight: weightDefault, Plots: true}, a.f, a.o.plotStyle,
+				a.o.material))
 		}
 		for _, style := range stylesOf(item.Geometry) {
 			if !a.has(tableStyle, style) {
@@ -306,7 +319,8 @@ func (a *applier) references(p Patch) error {
 			}
 		}
 		if g, ok := item.Geometry.(InsertGeom); ok && !a.hasBlock(g.Block) {
-			return fmt.Errorf("%s inserts the block %q, which is neither in the drawing nor among those to be added", what, g.Block)
+			return fmt.Errorf("%s inserts the block %q, which is neither in the drawing nor among those to be added",
+				what, g.Block)
 		}
 		return nil
 	}
@@ -399,7 +413,8 @@ func (a *applier) newTable(name string) *tableOutline {
 		if !a.has(tableLinetype, nameContinuous) {
 			a.entry(linetypeEntry(LinetypeDef{Name: nameContinuous, Description: "Solid line"}, a.f))
 		}
-		a.entry(layerEntry(LayerDef{Name: nameLayerZero, Weight: weightDefault, Plots: true}, a.f, a.o.plotStyle, a.o.material))
+		a.entry(layerEntry(LayerDef{Name: nameLayerZero, Weight: weightDefault, Plots: true}, a.f, a.o.plotStyle,
+			a.o.material))
 	case tableStyle:
 		a.entry(styleEntry(StyleDef{Name: nameStandard, Font: "txt"}))
 	}
@@ -433,8 +448,10 @@ func (a *applier) count(t *tableOutline) {
 	if t.count < 0 || t.count < t.entries || t.count >= total {
 		return
 	}
-	a.edits = append(a.edits, edit{start: t.countStart, end: t.countEnd, text: a.form.integer(total, a.doc.data[t.countStart:t.countEnd]), kind: placeCount,
-		place: fmt.Sprintf("table %s: number of entries from %d to %d", t.name, t.count, total)})
+	a.edits = append(a.edits,
+		edit{start: t.countStart, end: t.countEnd, text: a.form.integer(total, a.doc.data[t.countStart:t.countEnd]),
+			kind:  placeCount,
+			place: fmt.Sprintf("table %s: number of entries from %d to %d", t.name, t.count, total)})
 }
 
 // block adds a block where there is none of its name.
@@ -468,7 +485,8 @@ func (a *applier) block(def BlockDef) error {
 		}
 		text = a.records(text, rs, cmp.Or(item.Layer, nameLayerZero), a.handle(&none), &none, owner, nil, nil)
 	}
-	text = a.records(text, []record{{"ENDBLK", []pair{{100, "AcDbBlockEnd"}}}}, nameLayerZero, a.handle(&none), &none, owner, nil, nil)
+	text = a.records(text, []record{{"ENDBLK", []pair{{100, "AcDbBlockEnd"}}}}, nameLayerZero, a.handle(&none), &none,
+		owner, nil, nil)
 	a.newBlocks = append(a.newBlocks, newBlock{def.Name, text})
 	return nil
 }

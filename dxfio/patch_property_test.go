@@ -43,8 +43,10 @@ func randomGeometry(t *rapid.T) Geometry {
 	case 5:
 		return SolidGeom{[4]Point{randomPoint(t), randomPoint(t), randomPoint(t), randomPoint(t)}}
 	case 6:
-		return TextGeom{At: randomPoint(t), Height: size.Draw(t, "height"), Angle: angle.Draw(t, "angle"), Value: text.Draw(t, "value"),
-			Horizontal: rapid.IntRange(0, 2).Draw(t, "h"), Vertical: rapid.IntRange(0, 3).Draw(t, "v"), Style: rapid.SampledFrom([]string{"", "TW-TEXT"}).Draw(t, "style")}
+		return TextGeom{At: randomPoint(t), Height: size.Draw(t, "height"), Angle: angle.Draw(t, "angle"),
+			Value:      text.Draw(t, "value"),
+			Horizontal: rapid.IntRange(0, 2).Draw(t, "h"), Vertical: rapid.IntRange(0, 3).Draw(t, "v"),
+			Style: rapid.SampledFrom([]string{"", "TW-TEXT"}).Draw(t, "style")}
 	case 7:
 		g := MeshGeom{Vertices: []Point{randomPoint(t), randomPoint(t), randomPoint(t), randomPoint(t)}}
 		for range rapid.IntRange(1, 4).Draw(t, "faces") {
@@ -54,7 +56,9 @@ func randomGeometry(t *rapid.T) Geometry {
 	}
 	g := InsertGeom{Block: "TW-DAMPER", At: randomPoint(t), Scale: size.Draw(t, "scale"), Angle: angle.Draw(t, "angle")}
 	for i := range rapid.IntRange(0, 2).Draw(t, "attributes") {
-		g.Attribs = append(g.Attribs, AttribGeom{Tag: fmt.Sprint("T", i), Value: text.Draw(t, "value"), At: randomPoint(t), Height: size.Draw(t, "height")})
+		g.Attribs = append(g.Attribs,
+			AttribGeom{Tag: fmt.Sprint("T", i), Value: text.Draw(t, "value"), At: randomPoint(t),
+				Height: size.Draw(t, "height")})
 	}
 	return g
 }
@@ -82,7 +86,8 @@ func blanks(t testing.TB) map[string]*Document {
 		require.NoError(t, err)
 		out["new "+version] = doc
 	}
-	for _, name := range []string{"blank-AC1009", "blank-AC1009-bin", "blank-AC1015-bin", "blank-AC1032", "blank-AC1032-bin"} {
+	for _, name := range []string{"blank-AC1009", "blank-AC1009-bin", "blank-AC1015-bin", "blank-AC1032",
+		"blank-AC1032-bin"} {
 		out[name] = readFile(t, "../testdata/dxf/"+name+".dxf")
 	}
 	doc, err := Read([]byte("  0\r\nSECTION\r\n  2\r\nENTITIES\r\n  0\r\nENDSEC\r\n  0\r\nEOF\r\n"))
@@ -143,10 +148,12 @@ func bytesByKey(t require.TestingT, doc *Document) map[string][]byte {
 	return out
 }
 
-// TestNumbers: a number is written as the shortest plain decimal that reads back as what was rounded to a thousand-millionth.
+// TestNumbers: a number is written as the shortest plain decimal that reads back as what was rounded to a
+// thousand-millionth.
 func TestNumbers(t *testing.T) {
 	for v, want := range map[float64]string{ // source: the rule itself, worked by hand
-		0: "0.0", 1: "1.0", -1: "-1.0", 0.1: "0.1", 1.0 / 3: "0.333333333", -1e-12: "0.0", 5e-10: "0.000000001", 1e7: "10000000.0",
+		0: "0.0", 1: "1.0", -1: "-1.0", 0.1: "0.1", 1.0 / 3: "0.333333333", -1e-12: "0.0", 5e-10: "0.000000001",
+		1e7:  "10000000.0",
 		1e12: "1000000000000.0", 123456.789: "123456.789", -0.0000000015: "-0.000000002", 3300.0000000001: "3300.0",
 	} {
 		require.Equal(t, want, number(v), "%g", v)
@@ -167,7 +174,8 @@ func TestDigestsSurviveTheLastDigits(t *testing.T) {
 		v := onGrid(rapid.Float64Range(-1e5, 1e5).Draw(t, "v"))
 		noise := rapid.Float64Range(-4e-10, 4e-10).Draw(t, "noise")
 		sum := func(x string) string {
-			return digest("0", []record{{"CIRCLE", []pair{{10, x}, {20, "0.0"}, {30, "0.0"}, {40, "1.0"}}}}, func(s string) string { return s })
+			return digest("0", []record{{"CIRCLE", []pair{{10, x}, {20, "0.0"}, {30, "0.0"}, {40, "1.0"}}}},
+				func(s string) string { return s })
 		}
 		require.Equal(t, sum(number(v)), sum(fmt.Sprintf("%.17g", v+noise)))
 	})

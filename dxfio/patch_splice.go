@@ -16,7 +16,8 @@ const (
 
 // sectionRank is the order sections stand in.
 var sectionRank = map[string]int{
-	sectionHeader: 1, "CLASSES": 2, sectionTables: 3, sectionBlocks: 4, sectionEntities: 5, "OBJECTS": 6, "ACDSDATA": 7, "THUMBNAILIMAGE": 8,
+	sectionHeader: 1, "CLASSES": 2, sectionTables: 3, sectionBlocks: 4, sectionEntities: 5, "OBJECTS": 6, "ACDSDATA": 7,
+	"THUMBNAILIMAGE": 8,
 }
 
 // seed raises $HANDSEED above the handles given out.
@@ -34,7 +35,9 @@ func (a *applier) seed() {
 			place: fmt.Sprintf("$HANDSEED: from %X to %s", a.o.seed, next)})
 	case a.o.headerEnd > 0:
 		text := a.form.append(a.form.append(nil, pair{9, "$HANDSEED"}), pair{5, next})
-		a.edits = append(a.edits, edit{start: a.o.headerEnd, end: a.o.headerEnd, text: text, kind: placeSeedNew, place: "$HANDSEED: added, " + next})
+		a.edits = append(a.edits,
+			edit{start: a.o.headerEnd, end: a.o.headerEnd, text: text, kind: placeSeedNew, place: "$HANDSEED: added, " +
+				next})
 	}
 }
 
@@ -80,7 +83,9 @@ func (a *applier) placeTables() {
 				at = other.start
 			}
 		}
-		a.edits = append(a.edits, edit{start: at, end: at, text: text, kind: placeTable, place: fmt.Sprintf("table %s: added, with %s", t.name, strings.Join(t.addedNames, ", "))})
+		a.edits = append(a.edits,
+			edit{start: at, end: at, text: text, kind: placeTable,
+				place: fmt.Sprintf("table %s: added, with %s", t.name, strings.Join(t.addedNames, ", "))})
 	}
 	if len(all) > 0 {
 		var names []string

@@ -46,7 +46,9 @@ func twoLines() Patch {
 		Layers: []LayerDef{{Name: "TW-SUP-WALL-NEW", Color: 5, Plots: true}},
 		Items: []Item{
 			{Key: "a", Layer: "TW-SUP-WALL-NEW", Geometry: LineGeom{Point{0, 0, 0}, Point{1000, 0, 0}}},
-			{Key: "b", Layer: "TW-SUP-WALL-NEW", Geometry: PolylineGeom{Vertices: []Vertex{{Point: Point{0, 0, 0}}, {Point: Point{0, 700, 50}}, {Point: Point{0, 900, 50}}}}},
+			{Key: "b", Layer: "TW-SUP-WALL-NEW",
+				Geometry: PolylineGeom{Vertices: []Vertex{{Point: Point{0, 0, 0}}, {Point: Point{0, 700, 50}},
+					{Point: Point{0, 900, 50}}}}},
 		},
 	}
 }
@@ -67,7 +69,8 @@ func TestAChangedItemKeepsItsPlaceAndHandles(t *testing.T) {
 		doc := drawn(t, version, twoLines())
 		before := handlesOf(t, doc)
 		patch := twoLines()
-		patch.Items[1].Geometry = PolylineGeom{Vertices: []Vertex{{Point: Point{0, 0, 0}}, {Point: Point{0, 650, 50}}, {Point: Point{0, 900, 50}}, {Point: Point{10, 900, 50}}}}
+		patch.Items[1].Geometry = PolylineGeom{Vertices: []Vertex{{Point: Point{0, 0, 0}}, {Point: Point{0, 650, 50}},
+			{Point: Point{0, 900, 50}}, {Point: Point{10, 900, 50}}}}
 		next, change := applied(t, doc, patch)
 		require.Equal(t, []string{"a"}, change.Kept)
 		require.Equal(t, []string{"b"}, change.Changed)
@@ -187,8 +190,8 @@ func TestACopyInADrawingWithoutHandles(t *testing.T) {
 	require.Equal(t, string(doc.data), string(next.data))
 }
 
-// TestARenumberedDrawing: a program that saves gives every entity a new handle. None is a copy because of that, and what is
-// added later does not make those from before look like copies.
+// TestARenumberedDrawing: a program that saves gives every entity a new handle. None is a copy because of that, and
+// what is added later does not make those from before look like copies.
 func TestARenumberedDrawing(t *testing.T) {
 	doc := drawn(t, version2000, twoLines())
 	text := string(doc.data)
@@ -202,7 +205,8 @@ func TestARenumberedDrawing(t *testing.T) {
 	require.NotEqual(t, handlesOf(t, doc), handlesOf(t, renumbered))
 	patch := twoLines()
 	for i := range 20 {
-		patch.Items = append(patch.Items, Item{Key: fmt.Sprint("more ", i), Layer: "0", Geometry: CircleGeom{Point{float64(i), 0, 0}, 1}})
+		patch.Items = append(patch.Items,
+			Item{Key: fmt.Sprint("more ", i), Layer: "0", Geometry: CircleGeom{Point{float64(i), 0, 0}, 1}})
 	}
 	next, change := applied(t, renumbered, patch)
 	require.Empty(t, change.Copied)
@@ -234,7 +238,8 @@ func TestWhatOthersHungOnAChangedEntityStays(t *testing.T) {
 }
 
 func TestLineWeights(t *testing.T) {
-	for asked, want := range map[int]int{-3: -3, -1: -3, 0: 0, 25: 25, 27: 25, 28: 30, 45: 40, 46: 50, 1000: 211} { // source: the list of the DXF reference
+	// source: the list of the DXF reference
+	for asked, want := range map[int]int{-3: -3, -1: -3, 0: 0, 25: 25, 27: 25, 28: 30, 45: 40, 46: 50, 1000: 211} {
 		require.Equal(t, want, lineWeight(asked), "%d", asked)
 	}
 }
@@ -259,7 +264,8 @@ func TestNewHandlesKeepClearOfAllOthers(t *testing.T) {
 		t.Run(name, func(t *testing.T) {
 			doc, err := New(version2000, 4)
 			require.NoError(t, err)
-			doc, err = Read([]byte(strings.Replace(string(doc.data), "2\nENTITIES\n", "2\nENTITIES\n0\nPOINT\n5\n100\n330\n28\n100\nAcDbEntity\n8\n0\n100\nAcDbPoint\n10\n0.0\n20\n0.0\n999\nhere\n", 1)))
+			doc, err = Read([]byte(strings.Replace(string(doc.data), "2\nENTITIES\n",
+				"2\nENTITIES\n0\nPOINT\n5\n100\n330\n28\n100\nAcDbEntity\n8\n0\n100\nAcDbPoint\n10\n0.0\n20\n0.0\n999\nhere\n", 1)))
 			require.NoError(t, err)
 			doc = edited(t, doc, c.old, c.new)
 			next, _ := applied(t, doc, twoLines())
@@ -287,9 +293,11 @@ func TestCounts(t *testing.T) {
 	empty, err := New(version2000, 4)
 	require.NoError(t, err)
 	for claimed, want := range map[string]string{"     1": "     2", "0": "0", "9": "9", "1": "2"} {
-		doc := edited(t, empty, "\nLAYER\n5\n3\n330\n0\n100\nAcDbSymbolTable\n70\n1\n", "\nLAYER\n5\n3\n330\n0\n100\nAcDbSymbolTable\n70\n"+claimed+"\n")
+		doc := edited(t, empty, "\nLAYER\n5\n3\n330\n0\n100\nAcDbSymbolTable\n70\n1\n",
+			"\nLAYER\n5\n3\n330\n0\n100\nAcDbSymbolTable\n70\n"+claimed+"\n")
 		next, _ := applied(t, doc, twoLines())
-		require.Contains(t, string(next.data), "\nLAYER\n5\n3\n330\n0\n100\nAcDbSymbolTable\n70\n"+want+"\n", "claimed %q", claimed)
+		require.Contains(t, string(next.data), "\nLAYER\n5\n3\n330\n0\n100\nAcDbSymbolTable\n70\n"+want+"\n",
+			"claimed %q", claimed)
 	}
 }
 
@@ -326,15 +334,18 @@ func TestWhatCannotBeDrawnIsRefused(t *testing.T) {
 		"lies on no layer":                line(func(i *Item) { i.Layer = "" }),
 		"200 can be kept":                 line(func(i *Item) { i.Data = strings.Repeat("x", 201) }),
 		"between 2 and":                   line(func(i *Item) { i.Geometry = PolylineGeom{} }),
-		"names corner 9 of 3":             line(func(i *Item) { i.Geometry = MeshGeom{Vertices: make([]Point, 3), Faces: [][]int{{0, 1, 9}}} }),
-		"faces; between":                  line(func(i *Item) { i.Geometry = MeshGeom{Vertices: make([]Point, 3)} }),
-		"stands in an insert":             line(func(i *Item) { i.Geometry = AttribGeom{Tag: "A", Height: 1} }),
-		"inserts the block \"NONE\"":      line(func(i *Item) { i.Geometry = InsertGeom{Block: "NONE"} }),
-		"has the text style \"NONE\"":     line(func(i *Item) { i.Geometry = TextGeom{Height: 1, Style: "NONE"} }),
-		"alignment 7, 0":                  line(func(i *Item) { i.Geometry = TextGeom{Height: 1, Horizontal: 7} }),
-		"line type \"NONE\"":              {Layers: []LayerDef{{Name: "X", Linetype: "NONE"}}},
-		"colours are 1 to 255":            {Layers: []LayerDef{{Name: "X", Color: 300}}},
-		"a sign that layer names":         {Layers: []LayerDef{{Name: "X|Y"}}},
+		"names corner 9 of 3": line(func(i *Item) {
+			i.Geometry = MeshGeom{Vertices: make([]Point, 3),
+				Faces: [][]int{{0, 1, 9}}}
+		}),
+		"faces; between":              line(func(i *Item) { i.Geometry = MeshGeom{Vertices: make([]Point, 3)} }),
+		"stands in an insert":         line(func(i *Item) { i.Geometry = AttribGeom{Tag: "A", Height: 1} }),
+		"inserts the block \"NONE\"":  line(func(i *Item) { i.Geometry = InsertGeom{Block: "NONE"} }),
+		"has the text style \"NONE\"": line(func(i *Item) { i.Geometry = TextGeom{Height: 1, Style: "NONE"} }),
+		"alignment 7, 0":              line(func(i *Item) { i.Geometry = TextGeom{Height: 1, Horizontal: 7} }),
+		"line type \"NONE\"":          {Layers: []LayerDef{{Name: "X", Linetype: "NONE"}}},
+		"colours are 1 to 255":        {Layers: []LayerDef{{Name: "X", Color: 300}}},
+		"a sign that layer names":     {Layers: []LayerDef{{Name: "X|Y"}}},
 	} {
 		doc, err := New(version2000, 4)
 		require.NoError(t, err)
@@ -347,8 +358,10 @@ func TestWhatCannotBeDrawnIsRefused(t *testing.T) {
 func nan() float64 { var zero float64; return zero / zero }
 
 func TestVersionsThatCannotBeWritten(t *testing.T) {
-	for version, want := range map[string]string{"AC1.40": "older than", "AC2.10": "older than", "MC0.0": "older than", "XX1234": "unknown"} {
-		doc, err := Read([]byte("0\nSECTION\n2\nHEADER\n9\n$ACADVER\n1\n" + version + "\n0\nENDSEC\n0\nSECTION\n2\nENTITIES\n0\nENDSEC\n0\nEOF\n"))
+	for version, want := range map[string]string{"AC1.40": "older than", "AC2.10": "older than", "MC0.0": "older than",
+		"XX1234": "unknown"} {
+		doc, err := Read([]byte("0\nSECTION\n2\nHEADER\n9\n$ACADVER\n1\n" + version +
+			"\n0\nENDSEC\n0\nSECTION\n2\nENTITIES\n0\nENDSEC\n0\nEOF\n"))
 		require.NoError(t, err)
 		_, _, err = doc.Apply(twoLines())
 		require.ErrorContains(t, err, want)
@@ -373,11 +386,13 @@ func TestStrays(t *testing.T) {
 	doc, err = Read([]byte(text))
 	require.NoError(t, err)
 	require.Len(t, doc.Owned(), 1)
-	require.Equal(t, []Stray{{Layer: o.ours[0].layer, Count: 1, Handle: o.ours[0].handles[0], At: o.ours[0].at}}, doc.Strays(ours))
+	require.Equal(t, []Stray{{Layer: o.ours[0].layer, Count: 1, Handle: o.ours[0].handles[0], At: o.ours[0].at}},
+		doc.Strays(ours))
 	require.Empty(t, doc.Strays(func(string) bool { return false }))
 }
 
-// TestOffLayersAreFrozen: of a layer that is to be off other programs agree only on one that is frozen as well; the others are neither.
+// TestOffLayersAreFrozen: of a layer that is to be off other programs agree only on one that is frozen as well; the
+// others are neither.
 func TestOffLayersAreFrozen(t *testing.T) {
 	for _, version := range Versions() {
 		out, _, err := must(New(version, 4)).Apply(everyKind())

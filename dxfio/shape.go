@@ -29,21 +29,12 @@ func (d *Document) lineShape(i int, m matrix, e *Entity) string {
 	f := floats{}
 	for c := d.tags(i); c.next() && c.code < 1000; {
 		switch c.code {
-		case 10:
-			f.into(c, &a.X)
-		case 20:
-			f.into(c, &a.Y)
-		case 30:
-			f.into(c, &a.Z)
-		case 11:
-			f.into(c, &b.X)
-		case 21:
-			f.into(c, &b.Y)
-		case 31:
-			f.into(c, &b.Z)
 		case 38: // elevation, before R11
 			f.into(c, &a.Z)
 			b.Z = a.Z
+		default:
+			coordinate(c, &f, 10, &a)
+			coordinate(c, &f, 11, &b)
 		}
 	}
 	e.Vertices = []Vertex{{Point: m.point(a)}}
@@ -67,11 +58,7 @@ func (d *Document) arcShape(i int, m matrix, e *Entity) string {
 	f := floats{}
 	for c := d.tags(i); c.next() && c.code < 1000; {
 		switch c.code {
-		case 10:
-			f.into(c, &center.X)
-		case 20:
-			f.into(c, &center.Y)
-		case 30, 38: // 38: elevation, before R11
+		case 38: // elevation, before R11
 			f.into(c, &center.Z)
 		case 40:
 			f.into(c, &radius)
@@ -79,12 +66,9 @@ func (d *Document) arcShape(i int, m matrix, e *Entity) string {
 			f.into(c, &start)
 		case 51:
 			f.into(c, &end)
-		case 210:
-			f.into(c, &extrusion.X)
-		case 220:
-			f.into(c, &extrusion.Y)
-		case 230:
-			f.into(c, &extrusion.Z)
+		default:
+			coordinate(c, &f, 10, &center)
+			coordinate(c, &f, 210, &extrusion)
 		}
 	}
 	if f.bad {
@@ -141,30 +125,16 @@ func (d *Document) ellipseShape(i int, m matrix, e *Entity) string {
 	f := floats{}
 	for c := d.tags(i); c.next() && c.code < 1000; {
 		switch c.code {
-		case 10:
-			f.into(c, &center.X)
-		case 20:
-			f.into(c, &center.Y)
-		case 30:
-			f.into(c, &center.Z)
-		case 11:
-			f.into(c, &major.X)
-		case 21:
-			f.into(c, &major.Y)
-		case 31:
-			f.into(c, &major.Z)
 		case 40:
 			f.into(c, &ratio)
 		case 41:
 			f.into(c, &start)
 		case 42:
 			f.into(c, &end)
-		case 210:
-			f.into(c, &extrusion.X)
-		case 220:
-			f.into(c, &extrusion.Y)
-		case 230:
-			f.into(c, &extrusion.Z)
+		default:
+			coordinate(c, &f, 10, &center)
+			coordinate(c, &f, 11, &major)
+			coordinate(c, &f, 210, &extrusion)
 		}
 	}
 	if f.bad {
@@ -194,70 +164,89 @@ const (
 )
 
 func (d *Document) polylineShape(i int, m matrix, e *Entity) string {
-	var vs []Vertex
-	var z float64
-	extrusion := Point{0, 0, 1}
-	flags := 0
-	f := floats{}
-	light := d.name(i) == "LWPOLYLINE"
-	for c := d.tags(i); c.next() && c.code < 1000; {
-		switch c.code {
-		case 70:
-			flags = c.int()
-		case 38:
-			f.into(c, &z)
-		case 30:
-			if !light {
-				f.into(c, &z)
-			}
-		case 210:
-			f.into(c, &extrusion.X)
-		case 220:
-			f.into(c, &extrusion.Y)
-		case 230:
-			f.into(c, &extrusion.Z)
-		case 10:
-			if light {
-				if len(vs) == maxCorners {
-					return "it has more corners than can be read"
-				}
-				vs = append(vs, Vertex{})
-				f.into(c, &vs[len(vs)-1].X)
-			}
-		case 20:
-			if light && len(vs) > 0 {
-				f.into(c, &vs[len(vs)-1].Y)
-			}
-		case 42:
-			if light && len(vs) > 0 {
-				f.into(c, &vs[len(vs)-1].Bulge)
-			}
-		}
+	p := polylineTags{f: floats{}, extrusion: Point{0, 0, 1}, light: d.name(i) == "LWPOLYLINE"}
+	if bad := p.read(d.tags(i)); bad != "" {
+		return bad
 	}
-	if flags&(polyMesh|polyFaces) != 0 {
+	if p.flags&(polyMesh|polyFaces) != 0 {
 		return "it is a mesh, not a line"
 	}
-	if !light {
-		vs = d.vertices(i, &f)
+	if !p.light {
+		p.corners = d.vertices(i, &p.f)
 	}
-	if f.bad {
+	if p.f.bad {
 		return badNumber
 	}
-	if len(vs) == 0 {
+	if len(p.corners) == 0 {
 		return "it has no corners"
 	}
-	e.Closed = flags&polyClosed != 0
-	if flags&poly3D != 0 {
-		e.Vertices = make([]Vertex, len(vs))
-		for k, v := range vs {
+	e.Closed = p.flags&polyClosed != 0
+	if p.flags&poly3D != 0 {
+		e.Vertices = make([]Vertex, len(p.corners))
+		for k, v := range p.corners {
 			e.Vertices[k] = Vertex{Point: m.point(v.Point)}
 		}
 		return ""
 	}
-	for k := range vs {
-		vs[k].Z = z
+	for k := range p.corners {
+		p.corners[k].Z = p.z
 	}
-	e.Vertices = mapBulges(vs, e.Closed, m.times(ocs(extrusion)))
+	e.Vertices = mapBulges(p.corners, e.Closed, m.times(ocs(p.extrusion)))
+	return ""
+}
+
+// polylineTags is what the record of an LWPOLYLINE or a POLYLINE says.
+type polylineTags struct {
+	f         floats
+	light     bool // an LWPOLYLINE, which has its corners in its own record
+	flags     int
+	z         float64
+	extrusion Point
+	corners   []Vertex
+}
+
+func (p *polylineTags) read(c *cursor) string {
+	for c.next() && c.code < 1000 {
+		switch c.code {
+		case 70:
+			p.flags = c.int()
+		case 38:
+			p.f.into(c, &p.z)
+		case 30:
+			if !p.light {
+				p.f.into(c, &p.z)
+			}
+		case 10, 20, 42:
+			if bad := p.corner(c); bad != "" {
+				return bad
+			}
+		default:
+			coordinate(c, &p.f, 210, &p.extrusion)
+		}
+	}
+	return ""
+}
+
+// corner reads a tag of a corner of an LWPOLYLINE: 10 begins a new one.
+func (p *polylineTags) corner(c *cursor) string {
+	if !p.light {
+		return ""
+	}
+	if c.code == 10 {
+		if len(p.corners) == maxCorners {
+			return tooManyCorners
+		}
+		p.corners = append(p.corners, Vertex{})
+	}
+	if len(p.corners) == 0 {
+		return ""
+	}
+	last := &p.corners[len(p.corners)-1]
+	if c.code == 42 {
+		p.f.into(c, &last.Bulge)
+	} else {
+		coordinate(c, &p.f, 10, &last.Point)
+	}
 	return ""
 }
 
@@ -329,25 +318,18 @@ func (d *Document) leaderShape(i int, m matrix, e *Entity) string {
 	f := floats{}
 	var vs []Vertex
 	for c := d.tags(i); c.next() && c.code < 1000; {
-		switch c.code {
-		case 340:
+		switch {
+		case c.code == 340:
 			if of := strings.TrimSpace(c.text()); of != "0" {
 				e.Of = of
 			}
-		case 10:
-			if len(vs) == maxCorners {
-				return "it has more corners than can be read"
-			}
+		case c.code == 10 && len(vs) == maxCorners:
+			return tooManyCorners
+		case c.code == 10:
 			vs = append(vs, Vertex{})
-			f.into(c, &vs[len(vs)-1].X)
-		case 20:
-			if len(vs) > 0 {
-				f.into(c, &vs[len(vs)-1].Y)
-			}
-		case 30:
-			if len(vs) > 0 {
-				f.into(c, &vs[len(vs)-1].Z)
-			}
+			fallthrough
+		case len(vs) > 0:
+			coordinate(c, &f, 10, &vs[len(vs)-1].Point)
 		}
 	}
 	if f.bad {

@@ -17,7 +17,8 @@ const (
 
 // tableRank is the order tables stand in. R12 demands that line types come before the layers that use them.
 var tableRank = map[string]int{
-	"VPORT": 1, tableLinetype: 2, tableLayer: 3, tableStyle: 4, "VIEW": 5, "UCS": 6, tableApp: 7, "DIMSTYLE": 8, tableBlock: 9,
+	"VPORT": 1, tableLinetype: 2, tableLayer: 3, tableStyle: 4, "VIEW": 5, "UCS": 6, tableApp: 7, "DIMSTYLE": 8,
+	tableBlock: 9,
 }
 
 // Names that every drawing of a later version has, and that a table we create gets first.
@@ -58,12 +59,12 @@ func linetypeEntry(def LinetypeDef, f features) tableEntry {
 	return tableEntry{tableLinetype, def.Name, body}
 }
 
-// layerFrozen is the flag of a layer that is frozen. A layer that is off (a negative colour; DXF reference, LAYER) is frozen as well, since
-// LibreCAD hides frozen layers alone and plots those that are off.
+// layerFrozen is the flag of a layer that is frozen. A layer that is off (a negative colour; DXF reference, LAYER) is
+// frozen as well, since LibreCAD hides frozen layers alone and plots those that are off.
 const layerFrozen = "1"
 
-// layerEntry writes a layer. plotStyle and material are the handles that layer 0 of the drawing names under 390 and 347: later
-// versions want every layer to have them.
+// layerEntry writes a layer. plotStyle and material are the handles that layer 0 of the drawing names under 390 and
+// 347: later versions want every layer to have them.
 func layerEntry(def LayerDef, f features, plotStyle, material string) tableEntry {
 	colour := def.Color
 	if colour == 0 {
@@ -78,7 +79,8 @@ func layerEntry(def LayerDef, f features, plotStyle, material string) tableEntry
 	if linetype == "" {
 		linetype = nameContinuous
 	}
-	body := []pair{{100, "AcDbLayerTableRecord"}, {2, asciiText(def.Name)}, {70, flags}, {62, strconv.Itoa(colour)}, {6, asciiText(linetype)}}
+	body := []pair{{100, "AcDbLayerTableRecord"}, {2, asciiText(def.Name)}, {70, flags}, {62, strconv.Itoa(colour)},
+		{6, asciiText(linetype)}}
 	if f.plots && !def.Plots {
 		body = append(body, pair{290, "0"})
 	}
@@ -95,7 +97,8 @@ func layerEntry(def LayerDef, f features, plotStyle, material string) tableEntry
 }
 
 // lineWeights are the weights there are, in hundredths of a millimetre. Source: DXF reference, lineweight enumeration.
-var lineWeights = []int{0, 5, 9, 13, 15, 18, 20, 25, 30, 35, 40, 50, 53, 60, 70, 80, 90, 100, 106, 120, 140, 158, 200, 211}
+var lineWeights = []int{0, 5, 9, 13, 15, 18, 20, 25, 30, 35, 40, 50, 53, 60, 70, 80, 90, 100, 106, 120, 140, 158, 200,
+	211}
 
 // lineWeight gives the weight next to the one asked for; below zero the default.
 func lineWeight(asked int) int {

@@ -9,7 +9,8 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// The sources of the expected texts: DXF reference, "MTEXT" and "Formatting and comments"; the manuals' tables of control codes.
+// The sources of the expected texts: DXF reference, "MTEXT" and "Formatting and comments"; the manuals' tables of
+// control codes.
 func TestPlainMText(t *testing.T) {
 	cases := []struct{ in, want, source string }{
 		{`a\Pb`, "a\nb", "paragraph"},
@@ -17,7 +18,8 @@ func TestPlainMText(t *testing.T) {
 		{`no\~break`, "no break", "space that does not break"},
 		{`{\fArial|b1|i0|c0|p34;S-101}`, "S-101", "font"},
 		{`\H2.5;big\H0.5x; small`, "big small", "height"},
-		{`\C1;red \c255;r\W0.8;w\Q12;q\T1.1;t\A2;a\pi-3,l4;p`, "red rwqtap", "colour, width, slant, tracking, alignment, paragraph"},
+		{`\C1;red \c255;r\W0.8;w\Q12;q\T1.1;t\A2;a\pi-3,l4;p`, "red rwqtap",
+			"colour, width, slant, tracking, alignment, paragraph"},
 		{`\Lu\l\Oo\o\Kk\k`, "uok", "lines under, over, through"},
 		{`1\S1/2;`, "1 1/2", "stack, parted from the number before it so that it is not 11/2"},
 		{`\S1#2; in`, "1/2 in", "stack with a slanted line"},
@@ -42,7 +44,8 @@ func TestPlainMText(t *testing.T) {
 func TestPercent(t *testing.T) {
 	cases := []struct{ in, want string }{
 		{"%%c250 %%C 20%%d %%p5", "Ø250 Ø 20° ±5"}, {"%%uunder%%u %%oover%%O %%kthrough", "under over through"},
-		{"100%%%", "100%"}, {"%%65%%066%%0677", "ABC7"}, {"%%176 %%216250", "° Ø250"}, {"%%", "%%"}, {"50%", "50%"}, {"%%x", "%%x"}, {"%%7", ""}, {"%%999", ""},
+		{"100%%%", "100%"}, {"%%65%%066%%0677", "ABC7"}, {"%%176 %%216250", "° Ø250"}, {"%%", "%%"}, {"50%", "50%"},
+		{"%%x", "%%x"}, {"%%7", ""}, {"%%999", ""},
 	}
 	d := &Document{}
 	d.text = d.newDecoder()
@@ -76,13 +79,17 @@ func TestPages(t *testing.T) {
 		{"DOS 437", "AC1009", "DOS437", "20\xf8", "20°"},
 		{"UTF-8", "AC1021", "ANSI_1252", "Ø250", "Ø250"},
 		{"a page declared, UTF-8 written", "AC1015", "ANSI_1252", "Ø250 – 380 m³/h", "Ø250 – 380 m³/h"},
-		{"a page of two-byte letters declared, a little that looks like UTF-8", "AC1015", "ANSI_936", "\xc2\xb0\xc2\xb0", "掳掳"},
+		{"a page of two-byte letters declared, a little that looks like UTF-8", "AC1015", "ANSI_936",
+			"\xc2\xb0\xc2\xb0", "掳掳"},
 		{"UTF-8 declared, a page written", "AC1024", "ANSI_1252", "\xd8250", "Ø250"},
 		{"a page nobody knows", "AC1015", "KLINGON", "\xd8250", "Ø250"},
 		{"no good in its page", "AC1015", "ANSI_932", "a\x81", "a�"},
 		{"letter by number", "AC1015", "ANSI_1252", `\U+00D8250 \U+zzzz \U+12`, `Ø250 \U+zzzz \U+12`},
-		{"page nobody decodes", "AC1015", "ANSI_1252", `\M+48861`, `\M+48861`},                                                 // Johab
-		{"letter in two halves", "AC1015", "ANSI_1252", `\U+D83D\U+DD25 \U+D83D \U+DD25x`, "\U0001F525 " + `\U+D83D \U+DD25x`}, // U+1F525 in UTF-16, by the Unicode standard
+		// Johab
+		{"page nobody decodes", "AC1015", "ANSI_1252", `\M+48861`, `\M+48861`},
+		// U+1F525 in UTF-16, by the Unicode standard
+		{"letter in two halves", "AC1015", "ANSI_1252", `\U+D83D\U+DD25 \U+D83D \U+DD25x`, "\U0001F525 " +
+			`\U+D83D \U+DD25x`},
 		{"letter of another page", "AC1015", "ANSI_1252", `\M+18B8B \M+5CBCD \M+9CBCD`, `給 送 \M+9CBCD`},
 		{"versions of before AC1006", "AC2.10", "ANSI_1252", "\xd8250", "Ø250"},
 	}
@@ -109,7 +116,8 @@ func TestCodesWithoutEnd(t *testing.T) {
 
 // FuzzMText holds the decoders to good UTF-8, no growth beyond what the codes stand for, and no panic.
 func FuzzMText(f *testing.F) {
-	for _, s := range []string{`{\fArial|b0|i0;S-102}\P105 L/s`, `1\S1/2;`, `\M+18B8B%%c%%176^I\U+00D8`, "\xd8\xff\\", `\S\\;`} {
+	for _, s := range []string{`{\fArial|b0|i0;S-102}\P105 L/s`, `1\S1/2;`, `\M+18B8B%%c%%176^I\U+00D8`, "\xd8\xff\\",
+		`\S\\;`} {
 		f.Add(s, "ANSI_932")
 		f.Add(s, "ANSI_1252")
 	}

@@ -15,8 +15,9 @@ type placed struct {
 }
 
 // Verify proves that after is before with the change made and nothing else: that every byte that is not ours is as it
-// was, but for the named places; that those hold what such places may hold; and that our work reads back as it was meant, under handles
-// of its own. It reads after anew and shares nothing with Apply but the list of places. An error means that after must not be saved.
+// was, but for the named places; that those hold what such places may hold; and that our work reads back as it was
+// meant, under handles of its own. It reads after anew and shares nothing with Apply but the list of places. An error
+// means that after must not be saved.
 func Verify(before *Document, after []byte, change Change) error {
 	_, err := ReadBack(before, after, change)
 	return err
@@ -54,7 +55,8 @@ func ReadBack(before *Document, after []byte, change Change) (*Document, error) 
 // verifyPlaces holds each place to the rules of its kind.
 func verifyPlaces(before *Document, was *outline, after *Document, is *outline, places []placed) error {
 	for _, p := range places {
-		if p.start < 0 || p.start > p.end || p.end > len(before.data) || p.afterStart > p.afterEnd || p.afterEnd > len(after.data) || p.afterStart < 0 {
+		if p.start < 0 || p.start > p.end || p.end > len(before.data) || p.afterStart > p.afterEnd ||
+			p.afterEnd > len(after.data) || p.afterStart < 0 {
 			return errors.New("a named place lies outside the drawing")
 		}
 		insertion := p.start == p.end
@@ -64,11 +66,13 @@ func verifyPlaces(before *Document, was *outline, after *Document, is *outline, 
 		case placeSeed:
 			ok = p.start == was.seedStart && p.end == was.seedEnd && is.seedStart == p.afterStart && is.seed > was.seed
 		case placeSeedNew:
-			ok = insertion && was.seedStart == 0 && p.start > 0 && p.start == was.headerEnd && is.seedEnd <= p.afterEnd && is.seedStart >= p.afterStart
+			ok = insertion && was.seedStart == 0 && p.start > 0 && p.start == was.headerEnd &&
+				is.seedEnd <= p.afterEnd && is.seedStart >= p.afterStart
 		case placeCount:
 			for name, t := range was.tables {
 				now := is.tables[name]
-				ok = ok || (p.start == t.countStart && p.end == t.countEnd && now != nil && now.countStart == p.afterStart && now.count == now.entries)
+				ok = ok || (p.start == t.countStart && p.end == t.countEnd && now != nil &&
+					now.countStart == p.afterStart && now.count == now.entries)
 			}
 		case placeEntry:
 			for _, t := range was.tables {
@@ -87,7 +91,8 @@ func verifyPlaces(before *Document, was *outline, after *Document, is *outline, 
 			ok = insertion && framed(after, p, "SECTION", "ENDSEC")
 		}
 		if !ok {
-			return fmt.Errorf("at byte %d of the drawing there is a change that no patch may make (%.60q)", p.start, text)
+			return fmt.Errorf("at byte %d of the drawing there is a change that no patch may make (%.60q)", p.start,
+				text)
 		}
 	}
 	return nil
@@ -120,8 +125,8 @@ func framed(d *Document, p placed, first, last string) bool {
 	return begins == first && kind == last && end == p.afterEnd
 }
 
-// verifyRest compares what remains when the named places, and the entities of ours that changed, are taken out on both sides.
-// Entities of ours that were kept stay in, and so are compared byte for byte as well.
+// verifyRest compares what remains when the named places, and the entities of ours that changed, are taken out on both
+// sides. Entities of ours that were kept stay in, and so are compared byte for byte as well.
 func verifyRest(before *Document, was *outline, after *Document, is *outline, change Change) error {
 	goes := keySet(change.Changed, change.Removed, change.refreshed)
 	comes := keySet(change.Changed, change.Added, change.refreshed)
@@ -146,7 +151,8 @@ func verifyRest(before *Document, was *outline, after *Document, is *outline, ch
 		n := min(len(x), len(y))
 		if n == 0 {
 			if len(x) != len(y) {
-				return fmt.Errorf("at byte %d of the drawing, %d bytes that are not ours were lost or added", a.at, max(len(x), len(y)))
+				return fmt.Errorf("at byte %d of the drawing, %d bytes that are not ours were lost or added", a.at,
+					max(len(x), len(y)))
 			}
 			return nil
 		}

@@ -5,7 +5,8 @@ import "slices"
 // A hole is a span to be left out of a comparison.
 type hole struct{ start, end int }
 
-// sortHoles orders holes and joins those that touch or lie within each other (an entity of ours in a section that is new).
+// sortHoles orders holes and joins those that touch or lie within each other (an entity of ours in a section that is
+// new).
 func sortHoles(holes []hole) []hole {
 	slices.SortFunc(holes, func(a, b hole) int { return a.start - b.start })
 	out := holes[:0]

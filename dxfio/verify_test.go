@@ -12,7 +12,8 @@ import (
 // TestVerifySeesEveryByte flips, drops and adds bytes all over a result: Verify must refuse each, but where a byte of
 // a place or of an entity of ours may be one thing as well as another.
 func TestVerifySeesEveryByte(t *testing.T) {
-	for name, stride := range map[string]int{"blank-AC1009.dxf": 3, "blank-AC1015.dxf": 23, "blank-AC1009-bin.dxf": 7, "blank-AC1015-bin.dxf": 23} {
+	for name, stride := range map[string]int{"blank-AC1009.dxf": 3, "blank-AC1015.dxf": 23, "blank-AC1009-bin.dxf": 7,
+		"blank-AC1015-bin.dxf": 23} {
 		doc := readFile(t, "../testdata/dxf/"+name)
 		out, change, err := doc.Apply(everyKind())
 		require.NoError(t, err)
@@ -42,8 +43,10 @@ func TestVerifySeesEveryByte(t *testing.T) {
 			flipped[at] ^= 1
 			require.Error(t, Verify(doc, flipped, change), "%s: byte %d changed", name, at)
 			if at%7 == 0 {
-				require.Error(t, Verify(doc, slices.Delete(bytes.Clone(out), at, at+1), change), "%s: byte %d dropped", name, at)
-				require.Error(t, Verify(doc, slices.Insert(bytes.Clone(out), at, out[at]), change), "%s: byte %d doubled", name, at)
+				require.Error(t, Verify(doc, slices.Delete(bytes.Clone(out), at, at+1), change), "%s: byte %d dropped",
+					name, at)
+				require.Error(t, Verify(doc, slices.Insert(bytes.Clone(out), at, out[at]), change),
+					"%s: byte %d doubled", name, at)
 			}
 		}
 		require.Greater(t, checked, (len(doc.data)-100)/stride)
@@ -69,13 +72,16 @@ func TestVerifyRefuses(t *testing.T) {
 		after  []byte
 		change func(Change) Change
 	}{
-		"cannot be read":        {after: good[:len(good)-30]},
-		"not in the result":     {after: replaced(first, "")},
-		"should not be":         {after: good, change: func(c Change) Change { c.refreshed, c.Added = c.Added[:1], c.Added[1:]; return c }},
-		"not read back as it":   {after: replaced(first, strings.Replace(first, "\n1000.0\n", "\n1001.0\n", 1))},
-		"in use already":        {after: replaced(first, strings.ReplaceAll(first, is.ours[0].handles[0]+"\n", taken+"\n"))},
-		"changed where":         {after: good, change: func(c Change) Change { c.places = c.places[1:]; return c }},
-		"no patch may make":     {after: good, change: func(c Change) Change { c.places = slices.Clone(c.places); c.places[0].start -= 9; return c }},
+		"cannot be read":    {after: good[:len(good)-30]},
+		"not in the result": {after: replaced(first, "")},
+		"should not be": {after: good,
+			change: func(c Change) Change { c.refreshed, c.Added = c.Added[:1], c.Added[1:]; return c }},
+		"not read back as it": {after: replaced(first, strings.Replace(first, "\n1000.0\n", "\n1001.0\n", 1))},
+		"in use already": {after: replaced(first,
+			strings.ReplaceAll(first, is.ours[0].handles[0]+"\n", taken+"\n"))},
+		"changed where": {after: good, change: func(c Change) Change { c.places = c.places[1:]; return c }},
+		"no patch may make": {after: good,
+			change: func(c Change) Change { c.places = slices.Clone(c.places); c.places[0].start -= 9; return c }},
 		"where nothing of ours": {after: replaced(mark, "1000\nkey=another\n")},
 	} {
 		t.Run(want, func(t *testing.T) {

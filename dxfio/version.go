@@ -42,7 +42,8 @@ func Versions() []string {
 	return slices.Clone(newVersions)
 }
 
-var newVersions = []string{versionR12, versionR13, versionR14, version2000, version2004, version2007, version2010, version2013, version2018}
+var newVersions = []string{versionR12, versionR13, versionR14, version2000, version2004, version2007, version2010,
+	version2013, version2018}
 
 // featuresOf answers for a version as $ACADVER gives it. A drawing that gives none is read and
 // written as R12: that is what a drawing without a header is taken for by every program tried.
@@ -86,7 +87,8 @@ func writable(version string) string {
 	case version == "" || wellFormedVersion(version):
 		return ""
 	case len(version) >= 4 && (version[:2] == "MC" || version[:3] == "AC1" || version[:3] == "AC2"):
-		return "it is a drawing of version " + version + ", older than anything we can mark our own work in; save it as DXF R12 or later first"
+		return "it is a drawing of version " + version +
+			", older than anything we can mark our own work in; save it as DXF R12 or later first"
 	}
 	return "its version " + version + " is unknown; save it as DXF R12 or later first"
 }

@@ -12,19 +12,21 @@ const (
 	troubleBlock    = "bad-block"
 )
 
-// Walk offers the entities of model space that want asks for, in the order of the file, hidden
-// layers too, but never what carries our XDATA. want is asked once for each kind and layer; the layer is the effective one: an
-// entity on layer 0 in a block lies on the layer of the insert. visit's answer counts for inserts
-// alone: true offers what is in the block as well, in world axes. The blocks of inserts that
-// want refuses are looked through too, where they hold anything it takes. An insert repeated in rows and columns is offered as many
-// times; those after the first say which they are behind their handle. What cannot be read is told, and left out.
+// Walk offers the entities of model space that want asks for, in the order of the file, hidden layers too, but never
+// what carries our XDATA. want is asked once for each kind and layer; the layer is the effective one: an entity on
+// layer 0 in a block lies on the layer of the insert. visit's answer counts for inserts alone: true offers what is in
+// the block as well, in world axes. The blocks of inserts that want refuses are looked through too, where they hold
+// anything it takes. An insert repeated in rows and columns is offered as many times; those after the first say which
+// they are behind their handle. What cannot be read is told, and left out.
 func (d *Document) Walk(want func(kind Kind, layer string) bool, visit func(*Entity) (descend bool)) []Trouble {
 	return d.walk(want, visit, nil)
 }
 
 // walk is Walk, and WalkNear where near is not nil.
-func (d *Document) walk(want func(kind Kind, layer string) bool, visit func(*Entity) (descend bool), near *Area) []Trouble {
-	w := walker{d: d, want: want, visit: visit, near: near, holds: map[blockOn]bool{}, boxes: map[*block]*extent{}, named: map[string]*block{}}
+func (d *Document) walk(want func(kind Kind, layer string) bool, visit func(*Entity) (descend bool),
+	near *Area) []Trouble {
+	w := walker{d: d, want: want, visit: visit, near: near, holds: map[blockOn]bool{}, boxes: map[*block]*extent{},
+		named: map[string]*block{}}
 	w.most.walked, w.most.passed = maxWalked+4*len(d.records), maxPassed+10*len(d.records)
 	for _, s := range d.sections {
 		if s.name == "ENTITIES" {
@@ -192,7 +194,8 @@ func (w *walker) insert(i int, layer uint32, wanted bool, in within) {
 	}
 	ins, bad := w.d.insert(i)
 	if bad != "" {
-		w.trouble(i, troubleGeometry, "the insert of block %s on layer %s cannot be read: %s", ins.block, w.d.layers[layer], bad)
+		w.trouble(i, troubleGeometry, "the insert of block %s on layer %s cannot be read: %s", ins.block,
+			w.d.layers[layer], bad)
 		return
 	}
 	var base Point
@@ -247,7 +250,8 @@ func (w *walker) offer(i int, layer uint32, in within, ins *anInsert, b *block, 
 		}
 	}
 	if !e.finite() {
-		w.trouble(i, troubleGeometry, "the insert of block %s on layer %s cannot be read: %s", ins.block, e.Layer, badNumber)
+		w.trouble(i, troubleGeometry, "the insert of block %s on layer %s cannot be read: %s", ins.block, e.Layer,
+			badNumber)
 		return false
 	}
 	return w.visit(e)
@@ -257,7 +261,8 @@ func (w *walker) offer(i int, layer uint32, in within, ins *anInsert, b *block, 
 func (w *walker) open(i int, layer uint32, ins *anInsert, b *block, in within) bool {
 	switch {
 	case b == nil:
-		w.trouble(i, troubleBlock, "block %s is inserted on layer %s but is not in the drawing", ins.block, w.d.layers[layer])
+		w.trouble(i, troubleBlock, "block %s is inserted on layer %s but is not in the drawing", ins.block,
+			w.d.layers[layer])
 		return false
 	case len(in.open) >= maxDepth:
 		w.trouble(i, troubleBlock, "blocks are nested more than %d deep at block %s", maxDepth, ins.block)

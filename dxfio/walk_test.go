@@ -14,7 +14,8 @@ import (
 func withBlocks(entities string, blocks ...string) []byte {
 	var b strings.Builder
 	for i := 0; i+1 < len(blocks); i += 2 {
-		b.WriteString(lines(0, "BLOCK", 8, "0", 2, blocks[i], 10, 0, 20, 0, 30, 0) + blocks[i+1] + lines(0, "ENDBLK", 8, "0"))
+		b.WriteString(lines(0, "BLOCK", 8, "0", 2, blocks[i], 10, 0, 20, 0, 30, 0) + blocks[i+1] + lines(0, "ENDBLK", 8,
+			"0"))
 	}
 	return []byte(lines(0, "SECTION", 2, "BLOCKS") + b.String() + lines(0, "ENDSEC") + inEntities(entities))
 }
@@ -31,15 +32,18 @@ func ofSketch(t *testing.T, data []byte) ([]*Entity, []Trouble) {
 	d, err := Read(data)
 	require.NoError(t, err)
 	var got []*Entity
-	troubles := d.Walk(func(_ Kind, layer string) bool { return strings.HasPrefix(layer, "SK-") }, func(e *Entity) bool {
-		got = append(got, e)
-		return true
-	})
+	troubles := d.Walk(func(_ Kind, layer string) bool { return strings.HasPrefix(layer, "SK-") },
+		func(e *Entity) bool {
+			got = append(got, e)
+			return true
+		})
 	return got, troubles
 }
 
 func TestWalkGoesIntoInsertsItWasNotAskedFor(t *testing.T) {
-	got, troubles := ofSketch(t, withBlocks(insertOf("outer", 10, 5), "outer", insertOf("INNER", 10, 100), "inner", duct+lines(0, "LINE", 8, "ARCH", 10, 0, 11, 1)))
+	got, troubles := ofSketch(t,
+		withBlocks(insertOf("outer", 10, 5), "outer", insertOf("INNER", 10, 100), "inner",
+			duct+lines(0, "LINE", 8, "ARCH", 10, 0, 11, 1)))
 	require.Empty(t, troubles)
 	require.Len(t, got, 1)
 	require.Equal(t, []string{"A1", "A1"}, got[0].Path)
@@ -51,7 +55,8 @@ func TestLayerZeroInBlocks(t *testing.T) {
 	got, _ := ofSketch(t, withBlocks(strings.Replace(insertOf("A"), "ARCH", "SK-ETA-DUCT", 1), "A", zero))
 	require.Len(t, got, 2)
 	require.Equal(t, "SK-ETA-DUCT", got[1].Layer)
-	got, _ = ofSketch(t, withBlocks(strings.Replace(insertOf("A"), "ARCH", "SK-ETA-DUCT", 1), "A", insertOf("B"), "B", zero))
+	got, _ = ofSketch(t, withBlocks(strings.Replace(insertOf("A"), "ARCH", "SK-ETA-DUCT", 1), "A", insertOf("B"), "B",
+		zero))
 	require.Len(t, got, 1, "the inner insert's layer counts, not the outer one's")
 }
 
@@ -93,21 +98,26 @@ func TestConstantAttributes(t *testing.T) {
 	def := func(tag, value string, flags int) string {
 		return lines(0, "ATTDEF", 8, "0", 2, tag, 3, "prompt", 1, value, 70, flags)
 	}
-	got, _ := ofSketch(t, withBlocks(strings.Replace(insertOf("A"), "ARCH", "SK-SUP-TERM", 1), "A", def("NECK", "250", 2)+def("FLOW", "0", 0)))
+	got, _ := ofSketch(t,
+		withBlocks(strings.Replace(insertOf("A"), "ARCH", "SK-SUP-TERM", 1), "A",
+			def("NECK", "250", 2)+def("FLOW", "0", 0)))
 	require.Equal(t, []Attrib{{Tag: "NECK", Value: "250"}}, got[0].Attribs)
 }
 
 func TestBoxes(t *testing.T) {
-	content := lines(0, "ARC", 8, "0", 10, 0, 20, 0, 40, 10, 50, 45, 51, 135) + lines(0, "SOLID", 8, "0", 10, -1, 20, 0, 11, 30, 21, 0, 12, 0, 22, 2) +
+	content := lines(0, "ARC", 8, "0", 10, 0, 20, 0, 40, 10, 50, 45, 51, 135) + lines(0, "SOLID", 8, "0", 10, -1, 20, 0,
+		11, 30, 21, 0, 12, 0, 22, 2) +
 		lines(0, "TEXT", 8, "0", 10, 900, 20, 900, 40, 1, 1, "far away")
-	got, _ := ofSketch(t, withBlocks(strings.Replace(insertOf("A", 41, 2, 50, 90), "ARCH", "SK-SUP-TERM", 1), "A", content))
+	got, _ := ofSketch(t,
+		withBlocks(strings.Replace(insertOf("A", 41, 2, 50, 90), "ARCH", "SK-SUP-TERM", 1), "A", content))
 	low, high := Point{math.Inf(1), math.Inf(1), 0}, Point{math.Inf(-1), math.Inf(-1), 0}
 	for _, p := range got[0].Box {
 		low.X, low.Y = math.Min(low.X, p.X), math.Min(low.Y, p.Y)
 		high.X, high.Y = math.Max(high.X, p.X), math.Max(high.Y, p.Y)
 	}
 	// In the block x from -7.07 (the ends of the arc) to 30, y from 0 to 10; twice as wide, then turned left.
-	require.InDeltaSlice(t, []float64{-10, -2 * 10 * math.Sqrt2 / 2, 0, 60}, []float64{low.X, low.Y, high.X, high.Y}, 1e-9)
+	require.InDeltaSlice(t, []float64{-10, -2 * 10 * math.Sqrt2 / 2, 0, 60}, []float64{low.X, low.Y, high.X, high.Y},
+		1e-9)
 	area := 0.0
 	for i, p := range got[0].Box {
 		q := got[0].Box[(i+1)%4]
@@ -123,17 +133,29 @@ func TestGeometryByHand(t *testing.T) {
 		want         []Vertex
 		closed       bool
 	}{
-		{"leader", lines(0, "LEADER", 8, "SK-SUP-NOTE", 76, 2, 10, 1, 20, 2, 30, 3, 10, 4, 20, 5, 30, 6), []Vertex{{Point: Point{1, 2, 3}}, {Point: Point{4, 5, 6}}}, false},
-		{"elevation as before R11", lines(0, "LINE", 8, "SK-SUP-DUCT", 38, 7, 10, 0, 20, 0, 11, 1, 21, 0), []Vertex{{Point: Point{0, 0, 7}}, {Point: Point{1, 0, 7}}}, false},
-		{"bulge", lines(0, "LWPOLYLINE", 8, "SK-SUP-DUCT", 70, 1, 38, 5, 10, 0, 20, 0, 42, bulge, 10, 1, 20, 1), []Vertex{{Point{0, 0, 5}, bulge}, {Point{1, 1, 5}, 0}}, true},
-		{"bulge upside down", lines(0, "LWPOLYLINE", 8, "SK-SUP-DUCT", 38, 5, 10, 0, 20, 0, 42, bulge, 10, 1, 20, 1, 210, 0, 220, 0, 230, -1), []Vertex{{Point{0, 0, -5}, -bulge}, {Point{-1, 1, -5}, 0}}, false},
-		{"full turn", lines(0, "ARC", 8, "SK-SUP-DUCT", 10, 0, 20, 0, 40, 1, 50, 0, 51, 360), []Vertex{{Point{1, 0, 0}, 1}, {Point{-1, 0, 0}, 1}, {Point{1, 0, 0}, 0}}, false},
-		{"over zero degrees", lines(0, "ARC", 8, "SK-SUP-DUCT", 10, 0, 20, 0, 40, 1, 50, 270, 51, 0), []Vertex{{Point{0, -1, 0}, bulge}, {Point{1, 0, 0}, 0}}, false},
+		{"leader", lines(0, "LEADER", 8, "SK-SUP-NOTE", 76, 2, 10, 1, 20, 2, 30, 3, 10, 4, 20, 5, 30, 6),
+			[]Vertex{{Point: Point{1, 2, 3}}, {Point: Point{4, 5, 6}}}, false},
+		{"elevation as before R11", lines(0, "LINE", 8, "SK-SUP-DUCT", 38, 7, 10, 0, 20, 0, 11, 1, 21, 0),
+			[]Vertex{{Point: Point{0, 0, 7}}, {Point: Point{1, 0, 7}}}, false},
+		{"bulge", lines(0, "LWPOLYLINE", 8, "SK-SUP-DUCT", 70, 1, 38, 5, 10, 0, 20, 0, 42, bulge, 10, 1, 20, 1),
+			[]Vertex{{Point{0, 0, 5}, bulge}, {Point{1, 1, 5}, 0}}, true},
+		{"bulge upside down",
+			lines(0, "LWPOLYLINE", 8, "SK-SUP-DUCT", 38, 5, 10, 0, 20, 0, 42, bulge, 10, 1, 20, 1, 210, 0, 220, 0, 230,
+				-1), []Vertex{{Point{0, 0, -5}, -bulge}, {Point{-1, 1, -5}, 0}}, false},
+		{"full turn", lines(0, "ARC", 8, "SK-SUP-DUCT", 10, 0, 20, 0, 40, 1, 50, 0, 51, 360),
+			[]Vertex{{Point{1, 0, 0}, 1}, {Point{-1, 0, 0}, 1}, {Point{1, 0, 0}, 0}}, false},
+		{"over zero degrees", lines(0, "ARC", 8, "SK-SUP-DUCT", 10, 0, 20, 0, 40, 1, 50, 270, 51, 0),
+			[]Vertex{{Point{0, -1, 0}, bulge}, {Point{1, 0, 0}, 0}}, false},
 		{"smoothed polyline", lines(0, "POLYLINE", 8, "SK-SUP-DUCT", 66, 1, 70, 4) +
-			lines(0, "VERTEX", 8, "SK-SUP-DUCT", 10, 9, 20, 9, 70, 16, 0, "VERTEX", 8, "SK-SUP-DUCT", 10, 0, 20, 0, 70, 8, 0, "VERTEX", 8, "SK-SUP-DUCT", 10, 1, 20, 0, 70, 8, 0, "SEQEND", 8, "0"),
+			lines(0, "VERTEX", 8, "SK-SUP-DUCT", 10, 9, 20, 9, 70, 16, 0, "VERTEX", 8, "SK-SUP-DUCT", 10, 0, 20, 0, 70,
+				8, 0, "VERTEX", 8, "SK-SUP-DUCT", 10, 1, 20, 0, 70, 8, 0, "SEQEND", 8, "0"),
 			[]Vertex{{Point: Point{0, 0, 0}}, {Point: Point{1, 0, 0}}}, false},
-		{"spline of degree 1", lines(0, "SPLINE", 8, "SK-SUP-FLEX", 70, 8, 71, 1, 40, 0, 40, 0, 40, 1, 40, 1, 10, 0, 20, 0, 10, 16, 20, 0), straight(16), false},
-		{"spline by points it goes through", lines(0, "SPLINE", 8, "SK-SUP-FLEX", 71, 3, 74, 2, 11, 0, 21, 0, 31, 1, 11, 5, 21, 0, 31, 1), []Vertex{{Point: Point{0, 0, 1}}, {Point: Point{5, 0, 1}}}, false},
+		{"spline of degree 1",
+			lines(0, "SPLINE", 8, "SK-SUP-FLEX", 70, 8, 71, 1, 40, 0, 40, 0, 40, 1, 40, 1, 10, 0, 20, 0, 10, 16, 20, 0),
+			straight(16), false},
+		{"spline by points it goes through",
+			lines(0, "SPLINE", 8, "SK-SUP-FLEX", 71, 3, 74, 2, 11, 0, 21, 0, 31, 1, 11, 5, 21, 0, 31, 1),
+			[]Vertex{{Point: Point{0, 0, 1}}, {Point: Point{5, 0, 1}}}, false},
 	}
 	for _, c := range cases {
 		t.Run(c.name, func(t *testing.T) {
@@ -176,14 +198,16 @@ func TestTroubles(t *testing.T) {
 		{"no curve", on("SPLINE", 71, 3, 72, 99, 73, 99, 10, 0, 20, 0), troubleGeometry, "do not make a curve"},
 		{"leader of a point", on("LEADER", 10, 0, 20, 0), troubleGeometry, "no length"},
 		{"ellipse of no size", on("ELLIPSE", 10, 0, 20, 0), troubleGeometry, "no size"},
-		{"missing block", strings.Replace(insertOf("nowhere"), "ARCH", "SK-SUP-DUCT", 1), troubleBlock, "block nowhere is inserted on layer SK-SUP-DUCT but is not in the drawing"},
+		{"missing block", strings.Replace(insertOf("nowhere"), "ARCH", "SK-SUP-DUCT", 1), troubleBlock,
+			"block nowhere is inserted on layer SK-SUP-DUCT but is not in the drawing"},
 		{"block that holds itself", loop, troubleBlock, "holds itself"},
 		{"repeated too often", insertOf("A", 70, 30000, 71, 30000), troubleGeometry, "repeated more often"},
 		{"scaled out of the world", insertOf("A", 41, 1e12, 50, 0, 10, 1e12), troubleGeometry, "too far away"},
 	}
 	for _, c := range cases {
 		t.Run(c.name, func(t *testing.T) {
-			data := withBlocks(c.entity+duct, "A", duct+lines(0, "LINE", 8, "SK-SUP-DUCT", 10, 5, 11, 6), "B", lines(0, "LINE", 8, "SK-SUP-DUCT", 10, 5, 11, 6)+insertOf("B"))
+			data := withBlocks(c.entity+duct, "A", duct+lines(0, "LINE", 8, "SK-SUP-DUCT", 10, 5, 11, 6), "B",
+				lines(0, "LINE", 8, "SK-SUP-DUCT", 10, 5, 11, 6)+insertOf("B"))
 			got, troubles := ofSketch(t, data)
 			require.NotEmpty(t, troubles)
 			require.Equal(t, c.code, troubles[0].Code)
@@ -215,16 +239,24 @@ func TestRepeatedWithoutEnd(t *testing.T) {
 		return withBlocks(insertOf("B0"), append(blocks, "B20", duct)...)
 	}
 	cases := map[string][]byte{
-		"ten in each":                many(func(i int) string { return strings.Repeat(insertOf(fmt.Sprintf("B%d", i+1)), 10) }),
-		"rows":                       many(func(i int) string { return insertOf(fmt.Sprintf("B%d", i+1), 70, 100, 71, 100) }),
-		"much that is not asked for": withBlocks(strings.Repeat(insertOf("A"), 30000), "A", duct+strings.Repeat(lines(0, "LINE", 8, "ARCH", 10, 0), 10000)),
+		"ten in each": many(func(i int) string {
+			return strings.Repeat(insertOf(fmt.Sprintf("B%d", i+1)),
+				10)
+		}),
+		"rows": many(func(i int) string {
+			return insertOf(fmt.Sprintf("B%d", i+1), 70, 100, 71,
+				100)
+		}),
+		"much that is not asked for": withBlocks(strings.Repeat(insertOf("A"), 30000), "A",
+			duct+strings.Repeat(lines(0, "LINE", 8, "ARCH", 10, 0), 10000)),
 	}
 	for name, data := range cases {
 		t.Run(name, func(t *testing.T) {
 			d, err := Read(data)
 			require.NoError(t, err)
 			begin, n := time.Now(), 0
-			troubles := d.Walk(func(_ Kind, layer string) bool { return strings.HasPrefix(layer, "SK-") }, func(*Entity) bool { n++; return true })
+			troubles := d.Walk(func(_ Kind, layer string) bool { return strings.HasPrefix(layer, "SK-") },
+				func(*Entity) bool { n++; return true })
 			require.Less(t, time.Since(begin), time.Minute, "it ends")
 			require.LessOrEqual(t, n, maxWalked+4*len(d.records))
 			require.Len(t, troubles, 1)
@@ -234,7 +266,8 @@ func TestRepeatedWithoutEnd(t *testing.T) {
 }
 
 func TestTroublesAreCounted(t *testing.T) {
-	_, troubles := ofSketch(t, []byte(inEntities(strings.Repeat(lines(0, "LINE", 8, "SK-SUP-DUCT", 10, "x"), 5*maxTroubles))))
+	_, troubles := ofSketch(t,
+		[]byte(inEntities(strings.Repeat(lines(0, "LINE", 8, "SK-SUP-DUCT", 10, "x"), 5*maxTroubles))))
 	require.Len(t, troubles, maxTroubles)
 }
 
@@ -243,8 +276,10 @@ func TestTroublesAreCounted(t *testing.T) {
 func FuzzRead(f *testing.F) {
 	f.Add([]byte(simple))
 	f.Add(withBlocks(insertOf("A")+insertOf("B"), "A", duct+insertOf("B"), "B", insertOf("A")))
-	f.Add([]byte(inEntities(lines(0, "SPLINE", 8, "SK", 71, 2, 40, 0, 40, 0, 40, 0, 40, 1, 40, 1, 40, 1, 10, 0, 20, 0, 10, 1, 20, 1, 10, 2, 20, 0))))
-	f.Add([]byte(inEntities(lines(0, "MTEXT", 8, "SK", 10, 0, 20, 0, 40, 1, 3, "{\\fx", 1, ";y}", 101, "Embedded Object", 10, 1))))
+	f.Add([]byte(inEntities(lines(0, "SPLINE", 8, "SK", 71, 2, 40, 0, 40, 0, 40, 0, 40, 1, 40, 1, 40, 1, 10, 0, 20, 0,
+		10, 1, 20, 1, 10, 2, 20, 0))))
+	f.Add([]byte(inEntities(lines(0, "MTEXT", 8, "SK", 10, 0, 20, 0, 40, 1, 3, "{\\fx", 1, ";y}", 101,
+		"Embedded Object", 10, 1))))
 	f.Fuzz(fuzzRead)
 }
 

@@ -24,8 +24,8 @@ func walls(runs int) dxfio.Patch {
 }
 
 // BenchmarkWrite measures reading a drawing and writing it, unchanged and with 200 runs drawn into it and the result
-// verified, against the bare split of the same bytes in the same turn. The ratios are times over that of the split: lower is
-// better, the aim for unchanged is at most 2.5.
+// verified, against the bare split of the same bytes in the same turn. The ratios are times over that of the split:
+// lower is better, the aim for unchanged is at most 2.5.
 func BenchmarkWrite(b *testing.B) {
 	patch := walls(200)
 	for _, size := range sizes(b) {

@@ -46,8 +46,9 @@ func TestDrawingsOfOthers(t *testing.T) {
 	}
 }
 
-// TestResavedByAnother: a program that reads our drawing and writes it anew, in its own spelling, as text or binary or in
-// another version, has edited nothing of ours, and the same patch finds it all there. The environment says where such drawings are.
+// TestResavedByAnother: a program that reads our drawing and writes it anew, in its own spelling, as text or binary or
+// in another version, has edited nothing of ours, and the same patch finds it all there. The environment says where
+// such drawings are.
 func TestResavedByAnother(t *testing.T) {
 	resaved := os.Getenv("TWINLINE_RESAVED")
 	if resaved == "" {

@@ -35,22 +35,37 @@ func everyKind() Patch {
 		Blocks: []BlockDef{{Name: "TW-DAMPER", Items: []Item{
 			{Layer: "0", Geometry: LineGeom{Point{-50, -50, 0}, Point{50, 50, 0}}},
 			{Layer: "0", Geometry: CircleGeom{Point{}, 60}},
-			{Layer: "0", Geometry: AttribGeom{Tag: "MARK", Prompt: "Mark of the damper", Value: "VD", At: Point{70, 0, 0}, Height: 25, Style: "TW-TEXT"}},
+			{Layer: "0", Geometry: AttribGeom{Tag: "MARK", Prompt: "Mark of the damper", Value: "VD",
+				At: Point{70, 0, 0}, Height: 25, Style: "TW-TEXT"}},
 		}}},
 		Items: []Item{
 			{Key: "2F@0/wall/1", Layer: wall, Geometry: LineGeom{Point{0, 0, 3300}, Point{1000, 0, 3300}}},
-			{Key: "2F@0/wall/2", Layer: wall, Data: "round 250", Geometry: ArcGeom{Point{1000, 200, 3300}, 200, 270, 0}},
+			{Key: "2F@0/wall/2", Layer: wall, Data: "round 250",
+				Geometry: ArcGeom{Point{1000, 200, 3300}, 200, 270, 0}},
 			{Key: "2F@0/circle", Layer: wall, Geometry: CircleGeom{Point{1200, 900, 3300}, 150.125}},
 			{Key: "2F@0/point", Layer: "TW-CHECK", Geometry: PointGeom{Point{1, 2, 3}}},
-			{Key: "2F@0/flat", Layer: hide, Geometry: PolylineGeom{Vertices: []Vertex{{Point{0, 500, 3000}, 0.5}, {Point{500, 500, 3000}, 0}, {Point{500, 900, 3000}, -0.25}}}},
-			{Key: "2F@0/closed", Layer: wall, Geometry: PolylineGeom{Closed: true, Vertices: []Vertex{{Point{600, 500, 0}, 0}, {Point{900, 500, 0}, 1}, {Point{900, 900, 0}, 0}}}},
-			{Key: "2F@0/climb", Layer: wall, Geometry: PolylineGeom{Vertices: []Vertex{{Point{0, 1200, 0}, 0}, {Point{500, 1200, 100}, 1}, {Point{900, 1200, 700}, 0}}}},
-			{Key: "2F@0/arrow", Layer: size, Geometry: SolidGeom{[4]Point{{0, 1500, 0}, {100, 1500, 0}, {100, 1600, 0}, {0, 1600, 0}}}},
-			{Key: "2F@0/size", Layer: size, Geometry: TextGeom{At: Point{300, 1500, 3300}, Height: 100, Angle: 30, Horizontal: 1, Vertical: 2, Style: "TW-TEXT", Value: "Ø250 – 380 m³/h"}},
-			{Key: "2F@0/mark", Layer: size, Geometry: TextGeom{At: Point{800, 1500, 0}, Height: 80, Value: "S-101 10^2"}},
+			{Key: "2F@0/flat", Layer: hide,
+				Geometry: PolylineGeom{Vertices: []Vertex{{Point{0, 500, 3000}, 0.5}, {Point{500, 500, 3000}, 0},
+					{Point{500, 900, 3000}, -0.25}}}},
+			{Key: "2F@0/closed", Layer: wall,
+				Geometry: PolylineGeom{Closed: true,
+					Vertices: []Vertex{{Point{600, 500, 0}, 0}, {Point{900, 500, 0}, 1}, {Point{900, 900, 0}, 0}}}},
+			{Key: "2F@0/climb", Layer: wall,
+				Geometry: PolylineGeom{Vertices: []Vertex{{Point{0, 1200, 0}, 0}, {Point{500, 1200, 100}, 1},
+					{Point{900, 1200, 700}, 0}}}},
+			{Key: "2F@0/arrow", Layer: size,
+				Geometry: SolidGeom{[4]Point{{0, 1500, 0}, {100, 1500, 0}, {100, 1600, 0}, {0, 1600, 0}}}},
+			{Key: "2F@0/size", Layer: size,
+				Geometry: TextGeom{At: Point{300, 1500, 3300}, Height: 100, Angle: 30, Horizontal: 1, Vertical: 2,
+					Style: "TW-TEXT", Value: "Ø250 – 380 m³/h"}},
+			{Key: "2F@0/mark", Layer: size,
+				Geometry: TextGeom{At: Point{800, 1500, 0}, Height: 80, Value: "S-101 10^2"}},
 			{Key: "2F@0/body", Layer: body, Geometry: mesh},
-			{Key: "2F@0/damper", Layer: wall, Geometry: InsertGeom{Block: "TW-DAMPER", At: Point{500, 0, 3300}, Scale: 1.5, Angle: 45,
-				Attribs: []AttribGeom{{Tag: "MARK", Value: "VD-1", At: Point{600, 0, 3300}, Height: 37.5, Style: "TW-TEXT"}, {Tag: "NOTE", Value: "°", At: Point{600, -50, 3300}, Height: 37.5, Invisible: true}}}},
+			{Key: "2F@0/damper", Layer: wall,
+				Geometry: InsertGeom{Block: "TW-DAMPER", At: Point{500, 0, 3300}, Scale: 1.5, Angle: 45,
+					Attribs: []AttribGeom{{Tag: "MARK", Value: "VD-1", At: Point{600, 0, 3300}, Height: 37.5,
+						Style: "TW-TEXT"}, {Tag: "NOTE", Value: "°", At: Point{600, -50, 3300}, Height: 37.5,
+						Invisible: true}}}},
 		},
 	}
 }
@@ -64,8 +79,8 @@ func outside(t testing.TB, name string, data []byte) {
 	require.NoError(t, os.WriteFile(filepath.Join(dir, name), data, 0o666))
 }
 
-// holdsTheLaws draws a patch into a drawing and checks what holds for every drawing and every patch: Verify agrees, all of it
-// reads back, the same patch again changes no byte, and taking our work out again leaves the named places alone.
+// holdsTheLaws draws a patch into a drawing and checks what holds for every drawing and every patch: Verify agrees, all
+// of it reads back, the same patch again changes no byte, and taking our work out again leaves the named places alone.
 func holdsTheLaws(t require.TestingT, doc *Document, patch Patch) []byte {
 	same, change, err := doc.Apply(Patch{Owns: func(string) bool { return false }})
 	require.NoError(t, err)

@@ -11,8 +11,8 @@ import (
 	"github.com/yofu/dxf/table"
 )
 
-// TestYofuDrawing makes testdata/dxf/form_yofu_R2000.dxf with another library for Go, and sees that it is what stands there. With
-// UPDATE set it writes it.
+// TestYofuDrawing makes testdata/dxf/form_yofu_R2000.dxf with another library for Go, and sees that it is what stands
+// there. With UPDATE set it writes it.
 func TestYofuDrawing(t *testing.T) {
 	d := dxf.NewDrawing()
 	d.Header().LtScale = 1

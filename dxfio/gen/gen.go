@@ -131,16 +131,19 @@ func (w *writer) tables() {
 	w.table("VPORT", 0x8, 0, nil)
 	w.table("LTYPE", 0x5, 3, func() {
 		for i, name := range []string{"ByBlock", "ByLayer", "Continuous"} {
-			w.entry("LTYPE", "AcDbLinetypeTableRecord", name, 0x14+i, 0x5).num(70, 0).tag(3, "").num(72, 65).num(73, 0).float(40, 0)
+			w.entry("LTYPE", "AcDbLinetypeTableRecord", name, 0x14+i, 0x5).num(70, 0).tag(3, "").num(72, 65).num(73,
+				0).float(40, 0)
 		}
 	})
 	w.table("LAYER", layerTable, len(layers), func() {
 		for i, name := range layers {
-			w.entry("LAYER", "AcDbLayerTableRecord", name, 0x40+i, layerTable).num(70, 0).num(62, 1+i%7).tag(6, "Continuous").num(370, -3).hex(390, 0xF)
+			w.entry("LAYER", "AcDbLayerTableRecord", name, 0x40+i, layerTable).num(70, 0).num(62, 1+i%7).tag(6,
+				"Continuous").num(370, -3).hex(390, 0xF)
 		}
 	})
 	w.table("STYLE", 0x3, 1, func() {
-		w.entry("STYLE", "AcDbTextStyleTableRecord", "Standard", 0x11, 0x3).num(70, 0).float(40, 0).float(41, 1).float(50, 0).num(71, 0).float(42, 2.5).tag(3, "txt").tag(4, "")
+		w.entry("STYLE", "AcDbTextStyleTableRecord", "Standard", 0x11, 0x3).num(70, 0).float(40, 0).float(41,
+			1).float(50, 0).num(71, 0).float(42, 2.5).tag(3, "txt").tag(4, "")
 	})
 	w.table("VIEW", 0x6, 0, nil)
 	w.table("UCS", 0x7, 0, nil)
@@ -156,7 +159,8 @@ func (w *writer) tables() {
 
 // block writes a block; content is called between its head and its end.
 func (w *writer) block(name string, record, handle int, content func()) {
-	w.tag(0, "BLOCK").hex(5, handle).hex(330, record).tag(100, "AcDbEntity").tag(8, "0").tag(100, "AcDbBlockBegin").tag(2, name).num(70, 0)
+	w.tag(0, "BLOCK").hex(5, handle).hex(330, record).tag(100, "AcDbEntity").tag(8, "0").tag(100,
+		"AcDbBlockBegin").tag(2, name).num(70, 0)
 	w.point(10, 0, 0, 0).tag(3, name).tag(1, "")
 	if content != nil {
 		content()
@@ -230,9 +234,11 @@ func (w *writer) thing(i int) {
 	case k < 14:
 		w.text(layer, x, y, fmt.Sprintf("Room %d.%02d", i%7, i%90))
 	case k == 14:
-		w.entity("MTEXT", "AcDbMText", layer).point(10, x, y, 0).float(40, 120).float(41, 2000).num(71, 1).num(72, 1).tag(1, `{\fArial|b0|i0;Floor finish:\Plinoleum 2.5 mm}`)
+		w.entity("MTEXT", "AcDbMText", layer).point(10, x, y, 0).float(40, 120).float(41, 2000).num(71, 1).num(72,
+			1).tag(1, `{\fArial|b0|i0;Floor finish:\Plinoleum 2.5 mm}`)
 	case k == 15:
-		w.entity("ARC", "AcDbCircle", layer).point(10, x, y, 0).float(40, 900).tag(100, "AcDbArc").float(50, 0).float(51, 90)
+		w.entity("ARC", "AcDbCircle", layer).point(10, x, y, 0).float(40, 900).tag(100, "AcDbArc").float(50,
+			0).float(51, 90)
 	case k == 16:
 		w.entity("CIRCLE", "AcDbCircle", layer).point(10, x, y, 0).float(40, 50)
 	case k < 19:
@@ -244,7 +250,8 @@ func (w *writer) thing(i int) {
 
 // hatch draws what nobody here looks into.
 func (w *writer) hatch(layer string, x, y float64) {
-	w.entity("HATCH", "AcDbHatch", layer).point(10, 0, 0, 0).point(210, 0, 0, 1).tag(2, "SOLID").num(70, 1).num(71, 0).num(91, 1)
+	w.entity("HATCH", "AcDbHatch", layer).point(10, 0, 0, 0).point(210, 0, 0, 1).tag(2, "SOLID").num(70, 1).num(71,
+		0).num(91, 1)
 	w.num(92, 2).num(72, 0).num(73, 1).num(93, 4)
 	for _, p := range [][2]float64{{0, 0}, {400, 0}, {400, 400}, {0, 400}} {
 		w.float(10, x+p[0]).float(20, y+p[1])
@@ -255,7 +262,8 @@ func (w *writer) hatch(layer string, x, y float64) {
 // objects writes the least that later versions want.
 func (w *writer) objects() {
 	w.tag(0, "SECTION").tag(2, "OBJECTS")
-	w.tag(0, "DICTIONARY").tag(5, "C").tag(330, "0").tag(100, "AcDbDictionary").num(281, 1).tag(3, "ACAD_GROUP").tag(350, "D")
+	w.tag(0, "DICTIONARY").tag(5, "C").tag(330, "0").tag(100, "AcDbDictionary").num(281, 1).tag(3,
+		"ACAD_GROUP").tag(350, "D")
 	w.tag(0, "DICTIONARY").tag(5, "D").tag(330, "C").tag(100, "AcDbDictionary").num(281, 1)
 	w.tag(0, "ENDSEC")
 }

@@ -19,7 +19,8 @@ func TestTheMapIsTrue(t *testing.T) {
 	data, err := os.ReadFile(filepath.Join(root, "DEVELOPERS.md"))
 	require.NoError(t, err)
 	exported := map[string]bool{}
-	for _, dir := range []string{"dxfio", "symbols", "sizing", "sizing/*", "sizing/internal/*", "layout/*", "cmd/internal/*"} {
+	for _, dir := range []string{"dxfio", "symbols", "sizing", "sizing/*", "sizing/internal/*", "layout/*",
+		"cmd/internal/*"} {
 		files, err := filepath.Glob(filepath.Join(root, dir, "*.go"))
 		require.NoError(t, err)
 		for _, name := range files {

@@ -15,7 +15,8 @@ import (
 
 // factors are numbers that turn one unit into another; outside of layout/duct/units.go they are a conversion that has
 // strayed. Source: definitions of the inch, foot, pound, hour, degree Celsius, inch of water; NIST SP 811, appendix B.
-var factors = []string{"0.0254", "25.4", "0.3048", "304.8", "2.54", "3600", "0.4719474", "0.47195", "0.000471947", "249.08891", "249.089", "249.1",
+var factors = []string{"0.0254", "25.4", "0.3048", "304.8", "2.54", "3600", "0.4719474", "0.47195", "0.000471947",
+	"249.08891", "249.089", "249.1",
 	"0.45359237", "0.4536", "273.15", "0.00508", "196.85", "2118.88", "8.172208"}
 
 // otherwise are places where such a number is something else.

@@ -113,9 +113,11 @@ Everything in the drawing that is not Twinline's stays as it is, byte for byte.
 		SilenceUsage:  true,
 	}
 	root.SetVersionTemplate("twinline {{.Version}}\n")
-	root.PersistentFlags().StringVar(&a.settings, "settings", "", "settings `file`; without it twinline.toml beside the drawing, if there is one")
+	root.PersistentFlags().StringVar(&a.settings, "settings", "",
+		"settings `file`; without it twinline.toml beside the drawing, if there is one")
 	root.PersistentFlags().BoolVarP(&a.quiet, "quiet", "q", false, "say nothing but errors")
-	root.AddCommand(a.draw(), a.check(), a.size(), a.starter(), a.settingsCommand(), a.schedule(), a.compare(), a.watch())
+	root.AddCommand(a.draw(), a.check(), a.size(), a.starter(), a.settingsCommand(), a.schedule(), a.compare(),
+		a.watch())
 	return root
 }
 
@@ -133,7 +135,8 @@ const version = "0.1.0"
 // paint reports whether w is a terminal that wants colour.
 func paint(w io.Writer) report.Paint {
 	f, ok := w.(*os.File)
-	return report.Paint(ok && term.IsTerminal(int(f.Fd())) && os.Getenv("NO_COLOR") == "" && os.Getenv("TERM") != "dumb")
+	return report.Paint(ok && term.IsTerminal(int(f.Fd())) && os.Getenv("NO_COLOR") == "" &&
+		os.Getenv("TERM") != "dumb")
 }
 
 // study reads and works out the drawing file.
@@ -196,7 +199,8 @@ func (a *app) say(format string, args ...any) {
 
 // drawingInfo is what the JSON says of the drawing.
 func drawingInfo(st *pipeline.Study) report.Drawing {
-	name := map[duct.Length]string{duct.Inch: "inch", duct.Foot: "foot", duct.Millimetre: "mm", duct.Centimetre: "cm", duct.Metre: "m"}
+	name := map[duct.Length]string{duct.Inch: "inch", duct.Foot: "foot", duct.Millimetre: "mm", duct.Centimetre: "cm",
+		duct.Metre: "m"}
 	units := ""
 	if st.Sketch != nil {
 		units = name[st.Sketch.Unit]
@@ -206,5 +210,6 @@ func drawingInfo(st *pipeline.Study) report.Drawing {
 
 // changes says in a line what a patch did.
 func changes(c dxfio.Change) string {
-	return fmt.Sprintf("%d added, %d changed, %d removed, %d left as they were", len(c.Added), len(c.Changed), len(c.Removed), len(c.Kept))
+	return fmt.Sprintf("%d added, %d changed, %d removed, %d left as they were", len(c.Added), len(c.Changed),
+		len(c.Removed), len(c.Kept))
 }

@@ -22,7 +22,8 @@ type target struct {
 }
 
 func (t *target) flags(c *cobra.Command, ending string) {
-	c.Flags().StringVarP(&t.out, "output", "o", "", "write to this `file`; without it <name>"+ending+".dxf beside the sketch")
+	c.Flags().StringVarP(&t.out, "output", "o", "",
+		"write to this `file`; without it <name>"+ending+".dxf beside the sketch")
 	c.Flags().BoolVar(&t.inPlace, "in-place", false, "write into the drawing itself and keep the earlier file as .bak")
 	c.PreRunE = func(_ *cobra.Command, args []string) error { return t.check(args) }
 	_ = c.MarkFlagFilename("output", "dxf") // it fails only for a flag that does not exist
@@ -50,7 +51,8 @@ func (t *target) check(args []string) error {
 	return nil
 }
 
-// write puts a finished drawing where the flags say and returns that name; was are the bytes of the sketch it was drawn into.
+// write puts a finished drawing where the flags say and returns that name; was are the bytes of the sketch it was drawn
+// into.
 func (t *target) write(sketch, ending string, was, data []byte) (string, error) {
 	name := t.name(sketch, ending)
 	if t.inPlace {
@@ -136,8 +138,8 @@ func (a *app) summary(st *pipeline.Study, d *pipeline.Drawing, name string) {
 // mostNames is how many names of a list are told without --verbose, where there are more.
 const mostNames = 3
 
-// places folds what was changed beside our own work into what a person reads: without the counts that follow from it, and with
-// long lists of names cut. With --verbose it is told as it is.
+// places folds what was changed beside our own work into what a person reads: without the counts that follow from it,
+// and with long lists of names cut. With --verbose it is told as it is.
 func (a *app) places(list []string) []string {
 	if a.verbose {
 		return list
@@ -148,7 +150,8 @@ func (a *app) places(list []string) []string {
 			continue
 		}
 		if names := strings.Split(p, ", "); len(names) > mostNames+1 {
-			p = fmt.Sprintf("%s and %d more (--verbose lists them)", strings.Join(names[:mostNames], ", "), len(names)-mostNames)
+			p = fmt.Sprintf("%s and %d more (--verbose lists them)", strings.Join(names[:mostNames], ", "),
+				len(names)-mostNames)
 		}
 		out = append(out, p)
 	}
@@ -223,7 +226,8 @@ or terminal came about, so that they can be worked out again by hand.`,
 				return err
 			}
 			if asJSON {
-				if err := report.JSON(a.stdout, Version(), drawingInfo(st), st.Network, st.Design, st.Findings); err != nil {
+				if err := report.JSON(a.stdout, Version(), drawingInfo(st), st.Network, st.Design,
+					st.Findings); err != nil {
 					return fileError(err)
 				}
 			} else {

@@ -76,8 +76,8 @@ the airflow changed get none.`,
 	return c
 }
 
-// lastRun returns our work of the run before this one: what is in the drawing itself, or else
-// in the file that is about to be replaced. It is asked before drawing, so that no more than two drawings are held at once.
+// lastRun returns our work of the run before this one: what is in the drawing itself, or else in the file that is about
+// to be replaced. It is asked before drawing, so that no more than two drawings are held at once.
 func (a *app) lastRun(st *pipeline.Study, name string) []dxfio.Owned {
 	if a.quiet {
 		return nil // nobody will be told
@@ -137,7 +137,8 @@ func (a *app) cloud(rev report.Revision, before, after, out string, quiet bool) 
 		return fileError(err)
 	}
 	if !quiet {
-		a.say("Wrote %s: %d added, %d changed, %d removed among its clouds.\n", out, len(d.Change.Added), len(d.Change.Changed), len(d.Change.Removed))
+		a.say("Wrote %s: %d added, %d changed, %d removed among its clouds.\n", out, len(d.Change.Added),
+			len(d.Change.Changed), len(d.Change.Removed))
 	}
 	return nil
 }

@@ -18,8 +18,8 @@ import (
 // settingsName is the settings file looked for beside the drawing.
 const settingsName = "twinline.toml"
 
-// From this size of a drawing on memory is kept tight: garbage is collected when it is lean percent of what is held. Most of
-// that are the bytes of drawings, which are not searched, so that it costs next to nothing.
+// From this size of a drawing on memory is kept tight: garbage is collected when it is lean percent of what is held.
+// Most of that are the bytes of drawings, which are not searched, so that it costs next to nothing.
 const (
 	large = 8 << 20 // bytes
 	lean  = 10      // percent

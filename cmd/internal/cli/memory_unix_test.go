@@ -16,8 +16,9 @@ import (
 	"twinline/dxfio/gen"
 )
 
-// BenchmarkDrawMemory measures the most memory that drawing into a large drawing takes from the system, in bytes a byte of the
-// drawing: the first time, again with the result of before in the way, and into the drawing itself. The aim is 2.5.
+// BenchmarkDrawMemory measures the most memory that drawing into a large drawing takes from the system, in bytes a byte
+// of the drawing: the first time, again with the result of before in the way, and into the drawing itself. The aim is
+// 2.5.
 func BenchmarkDrawMemory(b *testing.B) {
 	self, err := os.Executable()
 	require.NoError(b, err)

@@ -35,7 +35,8 @@ form: .csv is one file with all tables below each other, .xlsx a workbook with a
 			}
 			form, ok := forms[strings.ToLower(filepath.Ext(out))]
 			if !ok {
-				return usageError(fmt.Errorf("%s: schedules are written to files that end in .csv, .xlsx or .html", out))
+				return usageError(fmt.Errorf("%s: schedules are written to files that end in .csv, .xlsx or .html",
+					out))
 			}
 			st, err := a.study(args[0])
 			if err != nil {

@@ -25,7 +25,8 @@ func TestScripts(t *testing.T) {
 			env.Setenv("TESTDATA", testdata())
 			return nil
 		},
-		Cmds: map[string]func(*testscript.TestScript, bool, []string){"sketch": sketchCommand, "replace": replaceCommand},
+		Cmds: map[string]func(*testscript.TestScript, bool, []string){"sketch": sketchCommand,
+			"replace": replaceCommand},
 	})
 }
 
@@ -75,7 +76,8 @@ func sketchCommand(ts *testscript.TestScript, neg bool, args []string) {
 			ts.Fatalf("sketch: what is %q?", line)
 		}
 	}
-	drawing := "0\nSECTION\n2\nHEADER\n9\n$ACADVER\n1\nAC1009\n" + header.String() + "0\nENDSEC\n0\nSECTION\n2\nENTITIES\n" +
+	drawing := "0\nSECTION\n2\nHEADER\n9\n$ACADVER\n1\nAC1009\n" + header.String() +
+		"0\nENDSEC\n0\nSECTION\n2\nENTITIES\n" +
 		body.String() + "0\nENDSEC\n0\nEOF\n"
 	ts.Check(os.WriteFile(ts.MkAbs(args[1]), []byte(drawing), 0o644))
 }

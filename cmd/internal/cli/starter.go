@@ -149,7 +149,8 @@ func starterBlock(name string, side float64, style string, tags [][2]string) dxf
 	height := side * attributeText
 	for i, t := range tags {
 		b.Items = append(b.Items, dxfio.Item{Layer: "0", Geometry: dxfio.AttribGeom{Tag: t[0], Prompt: t[1],
-			At: dxfio.Point{X: h * 1.1, Y: h - float64(i+1)*height*1.6}, Height: height, Style: style, Invisible: i > 1}})
+			At: dxfio.Point{X: h * 1.1, Y: h - float64(i+1)*height*1.6}, Height: height, Style: style,
+			Invisible: i > 1}})
 	}
 	return b
 }

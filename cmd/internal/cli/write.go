@@ -52,8 +52,8 @@ func writeWhole(name string, data []byte) error {
 	return fmt.Errorf("nothing was written: %w", plain(name, err))
 }
 
-// destination returns the file a name leads to and the permissions it is to have. It refuses what is there and is no file, or
-// may not be written.
+// destination returns the file a name leads to and the permissions it is to have. It refuses what is there and is no
+// file, or may not be written.
 func destination(name string) (where string, mode fs.FileMode, err error) {
 	if where, err = filepath.EvalSymlinks(name); err != nil {
 		where = name // not there yet
@@ -105,7 +105,8 @@ func replaceFile(name string, was, data []byte) error {
 	case err != nil:
 		return err
 	case !same:
-		return fmt.Errorf("%s was saved by another program while it was drawn into; nothing was written. Draw again", name)
+		return fmt.Errorf("%s was saved by another program while it was drawn into; nothing was written. Draw again",
+			name)
 	}
 	if _, err := os.Stat(name + ".bak"); err == nil && bytes.Equal(was, data) {
 		return nil

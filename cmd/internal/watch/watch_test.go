@@ -55,19 +55,23 @@ func TestLook(t *testing.T) {
 	}
 	for name, steps := range map[string][]step{
 		"draws once, and again after a change": {
-			{a: "good 1", log: "good 1+"}, {}, {a: "good 1"}, {a: "good 2", log: "good 2+"}, {a: "good 1", log: "good 1+"}},
+			{a: "good 1", log: "good 1+"}, {}, {a: "good 1"}, {a: "good 2", log: "good 2+"},
+			{a: "good 1", log: "good 1+"}},
 		"settings count, their absence too": {
 			{a: "good", log: "good+"}, {b: "s", log: "good+s"}, {b: "-", log: "good+"}, {}},
 		"half a file is tried again in silence": {
 			{a: "good 1", log: "good 1+"}, {a: "goo", again: true}, {again: true}, {a: "good 2", log: "good 2+"}},
 		"a file away for a moment": {
-			{a: "good 1", log: "good 1+"}, {a: "-", again: true}, {a: "good 1"}, {a: "-", again: true}, {again: true}, {a: "good 2", log: "good 2+"}},
+			{a: "good 1", log: "good 1+"}, {a: "-", again: true}, {a: "good 1"}, {a: "-", again: true}, {again: true},
+			{a: "good 2", log: "good 2+"}},
 		"what stays bad is told once": {
 			{a: "bad", again: true}, {again: true}, {log: "told: half: bad+"}, {}, {}, {a: "good", log: "good+"}},
 		"other bad contents are told again": {
-			{a: "bad", again: true}, {again: true}, {log: "told: half: bad+"}, {a: "worse", again: true}, {again: true}, {log: "told: half: worse+"}},
+			{a: "bad", again: true}, {again: true}, {log: "told: half: bad+"}, {a: "worse", again: true}, {again: true},
+			{log: "told: half: worse+"}},
 		"a lost file is told once": {
-			{a: "-", again: true}, {again: true}, {log: "told: no a"}, {again: true}, {again: true}, {}, {a: "good", log: "good+"}},
+			{a: "-", again: true}, {again: true}, {log: "told: no a"}, {again: true}, {again: true}, {},
+			{a: "good", log: "good+"}},
 	} {
 		t.Run(name, func(t *testing.T) {
 			d := &desk{files: map[string]string{}}
@@ -114,7 +118,8 @@ func TestLoop(t *testing.T) {
 			mu.Lock()
 			defer mu.Unlock()
 			drawn = append(drawn, string(contents[0]))
-			return os.WriteFile(filepath.Join(dir, "a-ducts.dxf"), contents[0], 0o644) // beside it: no save of the sketch
+			// beside it: no save of the sketch
+			return os.WriteFile(filepath.Join(dir, "a-ducts.dxf"), contents[0], 0o644)
 		},
 		Tell: func(err error) { t.Errorf("told: %v", err) },
 	}
@@ -124,7 +129,8 @@ func TestLoop(t *testing.T) {
 	go func() { ended <- w.Loop(ctx, pace) }()
 	soon := func(want string) {
 		t.Helper()
-		require.Eventually(t, func() bool { return last() == want }, 10*time.Second, 5*time.Millisecond, "drawn: %s, want %s", last(), want)
+		require.Eventually(t, func() bool { return last() == want }, 10*time.Second, 5*time.Millisecond,
+			"drawn: %s, want %s", last(), want)
 	}
 	soon("1")
 	save("a.dxf", "2")
