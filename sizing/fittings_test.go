@@ -227,7 +227,7 @@ func sizeCases() (out []ventilation) {
 		ventilation{name: "opposed", airs: "SUP", root: size(s, d, 0.5), run: "b", bound: true,
 			want: []cost{{duct.Expander, closing(0.5, angle) + opening(0.5, high)*math.Pow(v(s)/v(d), 2), "downstream", d, 0.5, "our own"}}},
 		ventilation{name: "opposed", airs: "ETA", root: size(s, d, 0.5), run: "b", bound: true,
-			want: []cost{{duct.Reducer, closing(0.5, high) + opening(0.5, angle)*math.Pow(v(d)/v(s), 2), "downstream", s, 0.5, "our own"}}})
+			want: []cost{{duct.Expander, closing(0.5, high) + opening(0.5, angle)*math.Pow(v(d)/v(s), 2), "downstream", s, 0.5, "our own"}}})
 	return out
 }
 

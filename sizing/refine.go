@@ -94,11 +94,8 @@ func (z *solver) change(r *duct.Run, up, s duct.Size) (duct.Fitting, bool) {
 	if up == s || up.IsZero() {
 		return duct.Fitting{}, false
 	}
-	f := duct.Fitting{Node: z.net.UpNode(r), Kind: duct.Reducer, Run: r.ID, Main: r.Up, Common: up, Own: s, Angle: z.changeAngle(up, s)}
-	if (s.Area() < up.Area()) != r.Air.FromUnit() {
-		f.Kind = duct.Expander
-	}
-	return f, true
+	return duct.Fitting{Node: z.net.UpNode(r), Kind: duct.ChangeKind(r.Air, up, s), Run: r.ID, Main: r.Up, Common: up, Own: s,
+		Angle: z.changeAngle(up, s)}, true
 }
 
 // changeAngle returns the included angle of a centred change of size with all the room it wants.

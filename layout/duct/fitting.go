@@ -33,6 +33,18 @@ func (k FittingKind) String() string {
 		"wye", "bullhead", "cross", "entry", "exit", "terminal", "drop", "box", "damper", "cap", "offset"}[k]
 }
 
+// ChangeKind returns what a change from size p to size q beyond it, seen from the unit outwards, is to air of that kind: a
+// Reducer where the air finds less room beyond it, else an Expander.
+func ChangeKind(air Air, p, q Size) FittingKind {
+	if !air.FromUnit() {
+		p, q = q, p
+	}
+	if q.Area() < p.Area() {
+		return Reducer
+	}
+	return Expander
+}
+
 // TakeoffForm is how a branch leaves its main.
 type TakeoffForm uint8
 

@@ -40,7 +40,8 @@ func axesOf(net *duct.Network, sizes []duct.Size) *axes {
 		if a.moved {
 			plain := c
 			c = a.moveSide(r, c)
-			if along := c.B.Sub(c.A).Dot(plain.Tangent(0)); c.Straight() && !r.Vertical() && along < stub {
+			ahead := plain.Tangent(0).Plan().Unit() // a sloping run keeps its climb, and is moved in plan alone
+			if along := c.B.Sub(c.A).Dot(ahead); c.Straight() && !r.Vertical() && along < stub {
 				turned = math.Min(along, -geom.Same)
 				c.B = c.A.Add(plain.Tangent(0).Scale(stub))
 			}

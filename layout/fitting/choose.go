@@ -169,11 +169,8 @@ func (c *chooser) boxNeck(n *duct.Node, l leg, p, q duct.Size) {
 	if length == 0 {
 		return
 	}
-	f := duct.Fitting{Node: n.ID, Kind: duct.Reducer, Run: l.run.ID, Main: duct.None, Common: p, Own: q, At: end(l),
+	f := duct.Fitting{Node: n.ID, Kind: duct.ChangeKind(l.run.Air, p, q), Run: l.run.ID, Main: duct.None, Common: p, Own: q, At: end(l),
 		Length: duct.Length(length), Angle: taperAngle(p, q, length, false, false)}
-	if shrinks := q.Area() < p.Area(); shrinks != l.run.Air.FromUnit() {
-		f.Kind = duct.Expander
-	}
 	c.taper[l.run.ID] += length
 	c.add(f)
 }
@@ -342,11 +339,8 @@ func (c *chooser) sizeChange(n *duct.Node, in, out leg) {
 	p, q := seenFrom(in.run, out.run, c.size(in.run)), c.size(out.run)
 	side, up := step(in.run, out.run, p, q)
 	f := duct.Fitting{
-		Node: n.ID, Kind: duct.Reducer, Run: out.run.ID, Main: in.run.ID, Common: p, Own: q,
+		Node: n.ID, Kind: duct.ChangeKind(out.run.Air, p, q), Run: out.run.ID, Main: in.run.ID, Common: p, Own: q,
 		Offset: duct.Length(side), OffsetUp: duct.Length(up), At: n.At,
-	}
-	if shrinks := q.Area() < p.Area(); shrinks != out.run.Air.FromUnit() {
-		f.Kind = duct.Expander
 	}
 	length := c.taperLength(p, q, side != 0, up != 0)
 	f.Length = duct.Length(length)

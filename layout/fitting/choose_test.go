@@ -153,8 +153,12 @@ func (m *made) lawful(t require.TestingT, rules duct.FittingRules) {
 		switch f.Kind {
 		case duct.Mitre, duct.VanedMitre:
 			require.Zero(t, f.Radius)
-		case duct.Reducer:
-			require.Equal(t, m.net.Runs[f.Run].Air.FromUnit(), f.Own.Area() < f.Common.Area())
+		case duct.Reducer, duct.Expander:
+			before, after := f.Common.Area(), f.Own.Area()
+			if !m.net.Runs[f.Run].Air.FromUnit() {
+				before, after = after, before
+			}
+			require.Equal(t, f.Kind == duct.Reducer, after < before)
 		}
 	}
 	for i, tr := range m.trims {
