@@ -124,9 +124,9 @@ func (z *solver) lookAtJumps() {
 	}
 }
 
-// jumpText compares a size with the smaller one, by what the method limits.
+// jumpText compares a size with the smaller one, by the limit that asks for the larger.
 func (z *solver) jumpText(st *section, small duct.Size) string {
-	if st.lim.rate <= 0 {
+	if st.lim.byVelocity(duct.RoundOf(st.exact)) {
 		return fmt.Sprintf("in %s the air would move at %s instead of %s", z.units.size(small),
 			z.units.velocity(small.Velocity(st.flow)), z.units.velocity(st.size.Velocity(st.flow)))
 	}

@@ -48,6 +48,11 @@ func (l *limits) carries(s duct.Size) duct.Flow {
 	return duct.Flow(q)
 }
 
+// byVelocity reports whether it is the velocity, not friction, that bounds what s carries.
+func (l *limits) byVelocity(s duct.Size) bool {
+	return l.velocity > 0 && (l.rate <= 0 || l.wall.rate(s, duct.Flow(float64(l.velocity)*float64(s.Area()))) <= l.rate)
+}
+
 // exact returns the diameter of the round duct that carries q at the limits of l.
 func (l *limits) exact(q duct.Flow) duct.Length {
 	if !(q > leastFlow) || math.IsInf(float64(q), 0) {

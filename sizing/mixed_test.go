@@ -150,6 +150,26 @@ func TestFeedsIsSaidWhereItDecides(t *testing.T) {
 	require.Greater(t, seen, 3)
 }
 
+// Between two noted ducts no size regains anything, so static regain goes by friction but no larger than what feeds it: 300 l/s want 350 mm
+// at 0.65 Pa/m, and stay at the 200 mm under the 220 mm before. What it feeds, 220 mm, asks for the next step over it, 250 mm, and no more.
+// Source: the rule, by hand.
+func TestRegainCoversWhatItFeedsAndNoMore(t *testing.T) {
+	for fed, want := range map[float64]float64{160: 200, 220: 250} {
+		spec := metric()
+		spec.Method, spec.MaxVelocity = sizing.StaticRegain, 12
+		spec.RoundSteps = sizing.Steps{Even: 50 * duct.Millimetre}
+		c := to("c", 5, 0, litres(150), 0)
+		c.spec = round(fed)
+		a := line("a", 5, 0, line("b", 5, 0, c, to("d", 5, 90, litres(150), 0)), to("e", 5, 90, litres(10), 0))
+		a.spec = round(220)
+		net := network(duct.SUP, a)
+		des := solve(t, net, spec)
+		require.InDelta(t, want, width(net, des, "b"), 1e-9)
+		spec.Method = sizing.EqualFriction
+		require.InDelta(t, 350, width(net, solve(t, net, spec), "b"), 1e-9)
+	}
+}
+
 // What makes a branch smaller also changes what is lost in its junction, so that a later pass can undo an earlier one: here
 // the last pass leaves 11.5 Pa to throttle of 18.1 Pa, an earlier one 1.0 Pa. The best is found here by trying all widths of
 // both free ducts, as sizes noted for equal friction, that keep within the velocity limit.

@@ -127,6 +127,11 @@ func (st *section) unbound() bool {
 	return st.method == StaticRegain && !st.first && st.reason != byFriction || st.method == Optimised && st.reason != byLimits || st.cut
 }
 
+// heldDown reports a section that static regain sized by friction and kept no larger than what feeds it: smaller than friction asks.
+func (st *section) heldDown() bool {
+	return st.reason == byFriction && st.size.Equivalent() < st.base.Equivalent()
+}
+
 // plain returns the reason of a size found by its limits alone.
 func (st *section) plain() reason {
 	if st.flow <= leastFlow {

@@ -273,7 +273,7 @@ func (z *solver) cover(id duct.SectionID) {
 		return
 	}
 	before, was, rate := st.size, st.reason, st.lim.rate
-	if st.unbound() {
+	if st.unbound() || st.heldDown() {
 		st.lim.rate = 0
 	}
 	z.sizeOne(id, f)
