@@ -46,7 +46,7 @@ func Patch(shapes []shape.Shape, std Standard) dxfio.Patch {
 			c.style = std.style(t.Letters)
 			styles[c.style.Name] = c.style
 		}
-		p.Items = append(p.Items, dxfio.Item{Key: s.Key, Layer: def.Name, Data: s.Data, Geometry: c.geometry(s.Geom)})
+		p.Items = append(p.Items, dxfio.Item{Key: s.Key, Layer: def.Name, Data: s.Facts.String(), Geometry: c.geometry(s.Geom)})
 	}
 	used := map[string]bool{}
 	for _, def := range layers {

@@ -1,7 +1,6 @@
 package label
 
 import (
-	"fmt"
 	"math"
 	"strings"
 
@@ -112,19 +111,11 @@ func (l *labeler) terminals() {
 		if mark == "" {
 			mark = t.Name
 		}
-		b := label{key: t.Key + "/flow", part: shape.Flow, kind: shape.FlowText, air: t.Air, status: t.Status, data: terminalFacts(t)}
+		b := label{key: t.Key + "/flow", part: shape.Flow, kind: shape.FlowText, air: t.Air, status: t.Status,
+			facts: &shape.Facts{Terminal: t.Name, Flow: t.Flow, Status: t.Status}}
 		b.text = l.terminalLines(t, mark)
 		l.besideOutline(b, t.Face, t.At, t.Handle)
 	}
-}
-
-// terminalFacts words what a terminal is, for two revisions to be compared.
-func terminalFacts(t *duct.Terminal) string {
-	name := shape.NameFact("terminal", t.Name)
-	if name == "" {
-		return ""
-	}
-	return fmt.Sprintf("%s flow=%.6g status=%s", name, float64(t.Flow), t.Status)
 }
 
 // units letters mark and airflow beside every unit: of each system where it heads several.

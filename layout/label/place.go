@@ -45,7 +45,7 @@ type label struct {
 	air    duct.Air
 	status duct.Status
 	kind   shape.Letters
-	data   string // facts told when two drawings are compared
+	facts  *shape.Facts // kept for two drawings to be compared
 	text   []string
 	level  bool // begins with the mark of an elevation
 }

@@ -61,10 +61,10 @@ func (l *labeler) draw(b label, key string, pieces []shape.Geometry) {
 		if len(pieces) > 1 {
 			k = fmt.Sprintf("%s/%d", key, i+1)
 		}
-		data := ""
-		if i == 0 && key == b.key { // told once, by the first of its texts
-			data = b.data
+		var facts *shape.Facts
+		if i == 0 && key == b.key { // kept once, with the first of its texts
+			facts = b.facts
 		}
-		l.out = append(l.out, shape.Shape{Key: k, Part: b.part, Air: b.air, Status: b.status, Data: data, Geom: g})
+		l.out = append(l.out, shape.Shape{Key: k, Part: b.part, Air: b.air, Status: b.status, Facts: facts, Geom: g})
 	}
 }

@@ -137,7 +137,7 @@ func (d *drawing) flexAxis(runs []*duct.Run, mid []geom.Curve) {
 	}
 	r, last := runs[0], runs[len(runs)-1]
 	d.shapes = append(d.shapes, shape.Shape{Key: r.Key + "/axis", Part: shape.Axis, Air: r.Air, Status: r.Status,
-		Data: d.facts(r, last, length), Geom: shape.Polyline{Path: path}})
+		Facts: d.facts(r, last, length), Geom: shape.Polyline{Path: path}})
 }
 
 // crossLine returns the line across a duct on axis c at plan length s.

@@ -87,7 +87,7 @@ func requireOnce(t lawT, shapes []shape.Shape) {
 	for _, s := range shapes {
 		require.False(t, seen[s.Key], "key %s twice", s.Key)
 		seen[s.Key] = true
-		require.Less(t, len(s.Data), 200)
+		require.Less(t, len(s.Facts.String()), 200)
 	}
 	all := linesOf(shapes, shape.Wall, shape.Joint, shape.Vert, shape.Hide)
 	for _, l := range all {

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 	"strconv"
-	"strings"
 
 	"twinline/layout/diag"
 	"twinline/layout/duct"
@@ -182,7 +181,7 @@ func (d *drawing) axisLine(r *duct.Run) {
 	if !d.spec.AxisLines || c.Len() < geom.Same || d.spec.Flat && r.Vertical() && !d.close.within[r.ID] {
 		return
 	}
-	s := shape.Shape{Key: r.Key + "/axis", Part: shape.Axis, Air: r.Air, Status: r.Status, Data: d.facts(r, r, d.des.Runs[r.ID].Length)}
+	s := shape.Shape{Key: r.Key + "/axis", Part: shape.Axis, Air: r.Air, Status: r.Status, Facts: d.facts(r, r, d.des.Runs[r.ID].Length)}
 	switch bent := d.sloped[r.ID]; {
 	case c.Straight() && len(bent) == 0:
 		s.Geom = shape.Line{A: c.A, B: c.B}
@@ -230,30 +229,13 @@ func apart(path []geom.Vec) []geom.Vec {
 	return out
 }
 
-// facts words what a run is, or a chain from r to last that is drawn as one, in ASCII, for two
-// revisions to be compared.
-func (d *drawing) facts(r, last *duct.Run, length duct.Length) string {
-	size := d.clear(r.ID)
-	dims := millimetres(size.Width) + "x" + millimetres(size.Height)
-	switch {
-	case size.IsZero():
-		dims = "none"
-	case size.Shape == duct.Round:
-		dims = "dia" + millimetres(size.Width)
-	case size.Shape == duct.Oval:
-		dims = "oval" + dims
-	}
-	text := fmt.Sprintf("size=%s flow=%.6g length=%s status=%s kind=%s", dims, float64(r.Flow),
-		millimetres(length), r.Status, r.Kind)
+// facts returns what is kept of a run, or of a chain from r to last that is drawn as one.
+func (d *drawing) facts(r, last *duct.Run, length duct.Length) *shape.Facts {
+	f := &shape.Facts{Size: d.clear(r.ID), Flow: r.Flow, Length: length, Status: r.Status, Kind: r.Kind}
 	if t := d.net.Nodes[d.net.DownNode(last)].Terminal; t != duct.None {
-		text = strings.TrimSpace(text + " " + shape.NameFact("to", d.net.Terminals[t].Name))
+		f.To = d.net.Terminals[t].Name
 	}
-	return text
-}
-
-// millimetres writes l to a tenth of a millimetre, which tells whole inches apart too.
-func millimetres(l duct.Length) string {
-	return strconv.FormatFloat(math.Round(float64(l/duct.Millimetre)*10)/10, 'f', -1, 64)
+	return f
 }
 
 // curveShape returns the record of a curve: a line, an arc, or where an arc climbs a chain of lines.

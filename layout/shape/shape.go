@@ -38,7 +38,7 @@ type Shape struct {
 	Part   Part
 	Air    duct.Air
 	Status duct.Status
-	Data   string // facts told when two drawings are compared; at most 200 bytes of ASCII
+	Facts  *Facts // kept for two drawings to be compared; nil of most shapes
 	Geom   Geometry
 }
 

@@ -12,6 +12,7 @@ import (
 	"twinline/dxfio"
 	"twinline/layout/duct"
 	"twinline/layout/geom"
+	"twinline/layout/words"
 )
 
 // mostChanges is how many changes are told after drawing; compare tells them all.
@@ -60,7 +61,7 @@ the airflow changed get none.`,
 			} else {
 				a.say("%s to %s: %s.\n", args[0], args[1], rev.Counts())
 				if !a.quiet {
-					rev.Print(a.stdout, report.Style{Inches: !pipeline.Metric(after, "")}, len(rev.Changes))
+					rev.Print(a.stdout, words.In(!pipeline.Metric(after, "")), len(rev.Changes))
 				}
 			}
 			if err != nil || !cloud {
@@ -80,7 +81,7 @@ the airflow changed get none.`,
 // to be replaced. It is asked before drawing, so that no more than two drawings are held at once.
 func (a *app) lastRun(st *pipeline.Study, name string) []dxfio.Owned {
 	if a.quiet {
-		return nil // nobody will be told
+		return nil // nothing will be printed of it
 	}
 	if owned := st.Doc.Owned(); report.HasFacts(owned) {
 		return owned
@@ -99,7 +100,7 @@ func (a *app) sinceLastRun(st *pipeline.Study, d *pipeline.Drawing, was []dxfio.
 	}
 	rev := report.Compare(was, d.Owned)
 	a.say("Since the last run: %s.\n", rev.Counts())
-	rev.Print(a.stdout, style(st), mostChanges)
+	rev.Print(a.stdout, words.In(!st.Sketch.Metric), mostChanges)
 }
 
 // drawn reads a drawing that has work of ours in it.

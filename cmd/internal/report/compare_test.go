@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"twinline/dxfio"
+	"twinline/layout/words"
 )
 
 var (
@@ -29,7 +30,7 @@ var (
 func TestCompare(t *testing.T) {
 	rev := Compare(earlier, later)
 	var b strings.Builder
-	rev.Print(&b, Style{}, 10)
+	rev.Print(&b, words.In(false), 10)
 	require.Equal(t, `  changed terminal S-1 at 0, 0: 100 L/s -> 150 L/s
   added drop to Room 2 at 0, 0: 550x250 oval, 300 L/s, 2.50 m long, future
   changed duct at 1200.5, 3: ø200, 100 L/s -> ø254, 150 L/s
@@ -41,7 +42,7 @@ func TestCompare(t *testing.T) {
 	// An inch is 25.4 mm: 254 mm are 10 in; a foot 304.8 mm: 2500 mm are 8.2 ft; 0.3 m3/s over
 	// 0.3048^3/60 m3/s a cfm are 636 cfm.
 	b.Reset()
-	rev.Print(&b, Style{Inches: true}, 2)
+	rev.Print(&b, words.In(true), 2)
 	require.Equal(t, "  changed terminal S-1 at 0, 0: 212 cfm -> 318 cfm\n"+
 		"  added drop to Room 2 at 0, 0: 21.65\"x9.84\" oval, 636 cfm, 8.2 ft long, future\n  and 3 more\n", b.String())
 
@@ -69,20 +70,12 @@ func TestCompareWithoutLabels(t *testing.T) {
 	require.Equal(t, "2 removed", Compare(append([]dxfio.Owned{other, second}, with...), with).Counts())
 }
 
-func TestFacts(t *testing.T) {
-	for _, c := range []struct {
-		data string
-		want []Fact
-	}{
-		{"", nil},
-		{"terminal=S%20%C3%A9 flow=0.1", []Fact{{"terminal", "S é"}, {"flow", "0.1"}}},
-		{"nonsense a=b=c bad=%zz", []Fact{{"a", "b=c"}, {"bad", "%zz"}}},
-	} {
-		require.Equal(t, c.want, facts(c.data), c.data)
-	}
-	st := Style{}
-	require.Equal(t, "no size", st.fact(Fact{"size", "none"}))
-	require.Equal(t, "lots", st.fact(Fact{"flow", "lots"}))
-	require.False(t, HasFacts([]dxfio.Owned{{Key: "a"}, {Key: "b", Data: "x=1", Copy: true}}))
+func TestHasFacts(t *testing.T) {
+	require.False(t, HasFacts([]dxfio.Owned{{Key: "a"}, {Key: "b", Data: "size=dia100", Copy: true}, {Key: "c", Data: "x=1"}}))
 	require.True(t, HasFacts(later))
+	none := dxfio.Owned{Key: "a/axis", Data: "size=none flow=0 length=1000 status=existing kind=duct"}
+	sized := dxfio.Owned{Key: "a/axis", Data: "size=dia200 flow=0 length=1000 status=existing kind=duct"}
+	var b strings.Builder
+	Compare([]dxfio.Owned{none}, []dxfio.Owned{sized}).Print(&b, words.In(false), 10)
+	require.Equal(t, "  changed duct at 0, 0: no size -> ø200\n", b.String())
 }
