@@ -67,11 +67,13 @@ func TestBuildOrder(t *testing.T) {
 			mixed.Lines = slices.Clone(sk.Lines)
 			mixed.Terminals = slices.Clone(sk.Terminals)
 			mixed.Units = slices.Clone(sk.Units)
-			rng.Shuffle(len(mixed.Lines), func(i, j int) { mixed.Lines[i], mixed.Lines[j] = mixed.Lines[j], mixed.Lines[i] })
+			rng.Shuffle(len(mixed.Lines),
+				func(i, j int) { mixed.Lines[i], mixed.Lines[j] = mixed.Lines[j], mixed.Lines[i] })
 			rng.Shuffle(len(mixed.Terminals), func(i, j int) {
 				mixed.Terminals[i], mixed.Terminals[j] = mixed.Terminals[j], mixed.Terminals[i]
 			})
-			rng.Shuffle(len(mixed.Units), func(i, j int) { mixed.Units[i], mixed.Units[j] = mixed.Units[j], mixed.Units[i] })
+			rng.Shuffle(len(mixed.Units),
+				func(i, j int) { mixed.Units[i], mixed.Units[j] = mixed.Units[j], mixed.Units[i] })
 			net2, found2 := Build(&mixed, Spec{FlexibleEnd: 1})
 			require.Equal(t, print(net), print(net2), c.name)
 			require.Equal(t, found.Sorted(), found2.Sorted(), c.name)

@@ -39,8 +39,9 @@ var cases = []struct {
 	{
 		name:   "two branches at one place are a cross",
 		sketch: "unit U SUP 0,0 \n duct A SUP 0.5,0,3 9,0,3 \n duct B SUP 5,0,3 5,4,3 \n duct C SUP 5.01,0,3 5,-4,3 \n term S SUP 9,0,3 60 \n term T SUP 5,4,3 40 \n term V SUP 5,-4,3 30",
-		runs:   []string{"A@0 duct head>branch 130", "A@4500 duct branch>terminal 60", "B@0 duct branch>terminal 40", "C@0 duct branch>terminal 30"},
-		found:  []string{},
+		runs: []string{"A@0 duct head>branch 130", "A@4500 duct branch>terminal 60", "B@0 duct branch>terminal 40",
+			"C@0 duct branch>terminal 30"},
+		found: []string{},
 	},
 	{
 		name:   "lines that merely cross do not join",
@@ -63,13 +64,15 @@ var cases = []struct {
 	{
 		name:   "an end over the middle of a run is joined by a riser",
 		sketch: "unit U SUP 0,0 \n duct A SUP 0.5,0,3 9,0,3 \n duct B SUP 5,0,4 5,4,4 \n term S SUP 9,0,3 60 \n term T SUP 5,4,4 40",
-		runs:   []string{"A@0 duct head>branch 100", "A@4500 duct branch>terminal 60", "B@0/riser duct branch>bend 40", "B@0 duct bend>terminal 40"},
-		found:  []string{"riser@B"},
+		runs: []string{"A@0 duct head>branch 100", "A@4500 duct branch>terminal 60", "B@0/riser duct branch>bend 40",
+			"B@0 duct bend>terminal 40"},
+		found: []string{"riser@B"},
 	},
 	{
 		name:   "ducts above and below one place of a main",
 		sketch: "unit U SUP 0,0 \n duct A SUP 0.5,0,3 9,0,3 \n duct B SUP 5,0,4 5,4,4 \n duct C SUP 5,0,2 5,-4,2 \n term S SUP 9,0,3 60 \n term T SUP 5,4,4 40 \n term V SUP 5,-4,2 30",
-		runs: []string{"A@0 duct head>branch 130", "A@4500 duct branch>terminal 60", "B@0 duct bend>terminal 40", "B@0/riser duct branch>bend 40",
+		runs: []string{"A@0 duct head>branch 130", "A@4500 duct branch>terminal 60", "B@0 duct bend>terminal 40",
+			"B@0/riser duct branch>bend 40",
 			"C@0 duct bend>terminal 30", "C@0/riser duct branch>bend 30"},
 		found: []string{"riser@B", "riser@C"},
 	},
@@ -106,8 +109,9 @@ var cases = []struct {
 	{
 		name:   "a main that goes on over a terminal drops into it",
 		sketch: "unit U SUP 0,0 \n duct A SUP 0.5,0,3.3 5,0,3.3 \n duct B SUP 5,0,3.3 9,0,3.3 \n term S SUP 5,0,2.7 40 \n term T SUP 9,0,2.7 60",
-		runs:   []string{"A@0 duct head>branch 100", "B@0 duct branch>bend 60", "S/drop drop branch>terminal 40", "T/drop drop bend>terminal 60"},
-		found:  []string{},
+		runs: []string{"A@0 duct head>branch 100", "B@0 duct branch>bend 60", "S/drop drop branch>terminal 40",
+			"T/drop drop bend>terminal 60"},
+		found: []string{},
 	},
 	{
 		name:   "flexible duct is a run of its own",
@@ -145,7 +149,8 @@ var cases = []struct {
 		name: "two mains leave the head, and their boxes stand behind it",
 		sketch: "unit U SUP 0,0 \n duct A SUP 0.5,0,3 4.5,0,3 \n unit B SUP 5,0 \n duct C SUP 5.5,0,3 9,0,3 \n" +
 			"duct D SUP -0.5,0,3 -4.5,0,3 \n unit E SUP -5,0 \n duct F SUP -5.5,0,3 -9,0,3 \n term S SUP 9,0,3 60 \n term T SUP -9,0,3 40",
-		runs: []string{"A@0 duct head>box 60", "C@0 duct box>terminal 60", "D@0 duct head>box 40", "F@0 duct box>terminal 40"},
+		runs: []string{"A@0 duct head>box 60", "C@0 duct box>terminal 60", "D@0 duct head>box 40",
+			"F@0 duct box>terminal 40"},
 		// From B the other box would be fed through the first one, as from E.
 		found: []string{"head-chosen@U"},
 	},

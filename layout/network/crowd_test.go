@@ -35,7 +35,8 @@ func TestCrowds(t *testing.T) {
 			sk := &sketch.Sketch{Metric: true}
 			for i := range n {
 				k := fmt.Sprintf("%X", 0x10000+i)
-				sk.Lines = append(sk.Lines, sketch.Line{Key: k, Handle: k, Path: path(i), Closed: name == "closed lines"})
+				sk.Lines = append(sk.Lines,
+					sketch.Line{Key: k, Handle: k, Path: path(i), Closed: name == "closed lines"})
 			}
 			start := time.Now()
 			_, found := Build(sk, Spec{})

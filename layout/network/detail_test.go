@@ -82,7 +82,8 @@ term S SUP 9,9,3 60`), Spec{})
 	var sections []duct.SectionID
 	for i := range net.Runs {
 		s := net.Runs[i].Spec
-		sizes, limits, sections = append(sizes, float64(s.Fixed.Width)), append(limits, float64(s.MaxHeight)), append(sections, net.Runs[i].Section)
+		sizes, limits, sections = append(sizes, float64(s.Fixed.Width)), append(limits, float64(s.MaxHeight)),
+			append(sections, net.Runs[i].Section)
 	}
 	require.Equal(t, []float64{0.4, 0.4, 0.3, 0.3}, sizes)
 	require.Equal(t, []float64{0.25, 0.25, 0.2, 0.2}, limits)
@@ -110,7 +111,8 @@ term V SUP EX 8,4,3 60`), Spec{})
 }
 
 func TestTwoSizesOnOneRun(t *testing.T) {
-	_, found := Build(parse(t, "unit U SUP 0,0 \n duct A SUP 0.5,0,3 5,0,3 note 2,0,3 fixed=400x200 note 3,0,3 fixed=300x200 \n term S SUP 5,0,3 60"), Spec{})
+	_, found := Build(parse(t,
+		"unit U SUP 0,0 \n duct A SUP 0.5,0,3 5,0,3 note 2,0,3 fixed=400x200 note 3,0,3 fixed=300x200 \n term S SUP 5,0,3 60"), Spec{})
 	require.Equal(t, []string{"two-values@NA1"}, codes(found))
 }
 
@@ -158,7 +160,8 @@ func TestStableKeys(t *testing.T) {
 }
 
 func TestDatums(t *testing.T) {
-	net, found := Build(parse(t, "unit U SUP 0,0 \n duct A SUP BOD 0.5,0,3.0 9,0,3.0 \n duct B SUP 5,0,3.2 5,4,3.2 \n term S SUP 9,0,2.7 60 \n term T SUP 5,4,3.2 40"), Spec{})
+	net, found := Build(parse(t,
+		"unit U SUP 0,0 \n duct A SUP BOD 0.5,0,3.0 9,0,3.0 \n duct B SUP 5,0,3.2 5,4,3.2 \n term S SUP 9,0,2.7 60 \n term T SUP 5,4,3.2 40"), Spec{})
 	require.Empty(t, codes(found), "a branch by its centreline meets a main by its bottom without a riser")
 	sound(t, net)
 	require.InDelta(t, 3.2, run(t, net, "B@0").Line.A.Z, 1e-9)
@@ -168,7 +171,8 @@ func TestEmpty(t *testing.T) {
 	net, found := Build(&sketch.Sketch{}, Spec{})
 	require.Empty(t, found)
 	require.Empty(t, net.Runs)
-	net, _ = Build(&sketch.Sketch{Lines: make([]sketch.Line, 3), Terminals: make([]sketch.Terminal, 2), Units: make([]sketch.Unit, 2)}, Spec{Snap: duct.Length(math.Inf(1)), FlexibleEnd: duct.Length(math.NaN())})
+	net, _ = Build(&sketch.Sketch{Lines: make([]sketch.Line, 3), Terminals: make([]sketch.Terminal, 2),
+		Units: make([]sketch.Unit, 2)}, Spec{Snap: duct.Length(math.Inf(1)), FlexibleEnd: duct.Length(math.NaN())})
 	require.NotNil(t, net)
 }
 
@@ -236,7 +240,8 @@ term T SUP 5,4,6 20`), Spec{})
 
 // A jog of less than the snap distance at the end of a line is taken for an end drawn twice.
 func TestStubs(t *testing.T) {
-	net, found := Build(parse(t, "unit U SUP 0,0 \n duct A SUP 0.5,0,3.01 0.5,0,3 5,0,3 5,0.01,3 5,0.02,3 \n term T SUP 5,0,3 100"), Spec{})
+	net, found := Build(parse(t,
+		"unit U SUP 0,0 \n duct A SUP 0.5,0,3.01 0.5,0,3 5,0,3 5,0.01,3 5,0.02,3 \n term T SUP 5,0,3 100"), Spec{})
 	require.Empty(t, codes(found))
 	sound(t, net)
 	require.Len(t, net.Runs, 1)
@@ -245,7 +250,8 @@ func TestStubs(t *testing.T) {
 // A main that passes over a terminal serves it only where its line is broken there or a branch leads to it: the finding names
 // the duct and says so. A terminal under no duct is told without.
 func TestMainPassesOverTerminal(t *testing.T) {
-	_, found := Build(parse(t, "unit U SUP 0,0 \n duct A SUP 0.5,0,3.3 9,0,3.3 \n term S SUP 9,0,2.7 60 \n term T SUP 5,0.1,2.7 40 \n term V SUP 5,4,2.7 40"), Spec{})
+	_, found := Build(parse(t,
+		"unit U SUP 0,0 \n duct A SUP 0.5,0,3.3 9,0,3.3 \n term S SUP 9,0,2.7 60 \n term T SUP 5,0.1,2.7 40 \n term V SUP 5,4,2.7 40"), Spec{})
 	texts := map[string]diag.Diag{}
 	for _, f := range found {
 		if f.Code == diag.NoPath {

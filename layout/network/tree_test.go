@@ -13,6 +13,7 @@ import (
 	"twinline/layout/duct"
 	"twinline/layout/geom"
 	"twinline/layout/sketch"
+	"twinline/layout/sketchtest"
 )
 
 // tree is a random duct tree that knows what it is: a main with branches on alternate sides, and
@@ -30,7 +31,8 @@ func drawTree(t *rapid.T) tree {
 	air := rapid.SampledFrom([]duct.Air{duct.SUP, duct.ETA, duct.EHA, duct.ODA}).Draw(t, "air")
 	next := 16
 	key := func() string { next++; return fmt.Sprintf("%X", next) }
-	out.sk.Units = []sketch.Unit{{Key: "U", Handle: "U", Air: air, Mark: "AHU", At: geom.Vec{Z: 3}, Outline: square(geom.Vec{Z: 3}, 1, 1)}}
+	out.sk.Units = []sketch.Unit{{Key: "U", Handle: "U", Air: air, Mark: "AHU", At: geom.Vec{Z: 3},
+		Outline: sketchtest.Square(geom.Vec{Z: 3}, 1, 1)}}
 	// grow draws a line from p in direction d, with n branches; room is how far to the sides it may spread.
 	var grow func(up string, at float64, p, d geom.Vec, depth int, room float64)
 	grow = func(up string, at float64, p, d geom.Vec, depth int, room float64) {
@@ -61,7 +63,7 @@ func drawTree(t *rapid.T) tree {
 		flow := float64(rapid.IntRange(1, 300).Draw(t, "flow"))
 		out.flows[tk] = flow
 		out.sk.Terminals = append(out.sk.Terminals, sketch.Terminal{
-			Key: tk, Handle: tk, Air: air, At: end.At(z), Face: square(end.At(z), 0.6, 0.6),
+			Key: tk, Handle: tk, Air: air, At: end.At(z), Face: sketchtest.Square(end.At(z), 0.6, 0.6),
 			Flow: duct.Flow(flow) * duct.LitrePerSecond,
 		})
 		for i := range n {
@@ -127,7 +129,8 @@ func TestTreeMoved(t *testing.T) {
 		tr := drawTree(t)
 		angle := rapid.Float64Range(-math.Pi, math.Pi).Draw(t, "angle")
 		mirror := rapid.Bool().Draw(t, "mirror")
-		by := geom.Vec{X: rapid.Float64Range(-1e4, 1e4).Draw(t, "x"), Y: rapid.Float64Range(-1e4, 1e4).Draw(t, "y"), Z: rapid.Float64Range(-50, 50).Draw(t, "z")}
+		by := geom.Vec{X: rapid.Float64Range(-1e4, 1e4).Draw(t, "x"), Y: rapid.Float64Range(-1e4, 1e4).Draw(t, "y"),
+			Z: rapid.Float64Range(-50, 50).Draw(t, "z")}
 		move := func(p geom.Vec) geom.Vec {
 			if mirror {
 				p.Y = -p.Y
@@ -214,7 +217,8 @@ func bare(net *duct.Network) []string {
 		if r.Up != duct.None {
 			up = net.Runs[r.Up].Line.Point(half)
 		}
-		out = append(out, fmt.Sprintf("%s %.6f %.6f %.6f %.6f %v", r.Kind, r.Line.A, r.Line.B, r.Flow, up, len(net.Sections[r.Section].Runs)))
+		out = append(out, fmt.Sprintf("%s %.6f %.6f %.6f %.6f %v", r.Kind, r.Line.A, r.Line.B, r.Flow, up,
+			len(net.Sections[r.Section].Runs)))
 	}
 	slices.Sort(out)
 	return out
@@ -251,37 +255,49 @@ func TestTreeShaken(t *testing.T) {
 func TestAnythingIsSound(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		coord := rapid.Custom(func(t *rapid.T) float64 {
-			return float64(rapid.IntRange(-6, 6).Draw(t, "grid"))*0.5 + rapid.SampledFrom([]float64{0, 0, 0, 0.01, 0.024, 0.05}).Draw(t, "off")
+			return float64(rapid.IntRange(-6, 6).Draw(t, "grid"))*0.5 +
+				rapid.SampledFrom([]float64{0, 0, 0, 0.01, 0.024, 0.05}).Draw(t, "off")
 		})
 		point := rapid.Custom(func(t *rapid.T) geom.Vec {
-			return geom.Vec{X: coord.Draw(t, "x"), Y: coord.Draw(t, "y"), Z: rapid.SampledFrom([]float64{3, 3, 3, 3.01, 2.7, 4}).Draw(t, "z")}
+			return geom.Vec{X: coord.Draw(t, "x"), Y: coord.Draw(t, "y"),
+				Z: rapid.SampledFrom([]float64{3, 3, 3, 3.01, 2.7, 4}).Draw(t, "z")}
 		})
 		air := rapid.SampledFrom([]duct.Air{duct.SUP, duct.SUP, duct.ETA})
 		status := rapid.SampledFrom([]duct.Status{duct.New, duct.New, duct.Existing, duct.Removed, duct.Future})
 		sk := &sketch.Sketch{}
 		for i := range rapid.IntRange(0, 12).Draw(t, "lines") {
 			k := fmt.Sprintf("A%d", i)
-			l := sketch.Line{Key: k, Handle: k, Air: air.Draw(t, "air"), Status: status.Draw(t, "status"), Flex: rapid.IntRange(0, 4).Draw(t, "flex") == 0,
-				Closed: rapid.IntRange(0, 9).Draw(t, "closed") == 0, Datum: rapid.SampledFrom([]duct.Datum{duct.Centre, duct.Centre, duct.Bottom}).Draw(t, "datum")}
+			l := sketch.Line{Key: k, Handle: k, Air: air.Draw(t, "air"), Status: status.Draw(t, "status"),
+				Flex:   rapid.IntRange(0, 4).Draw(t, "flex") == 0,
+				Closed: rapid.IntRange(0, 9).Draw(t, "closed") == 0,
+				Datum:  rapid.SampledFrom([]duct.Datum{duct.Centre, duct.Centre, duct.Bottom}).Draw(t, "datum")}
 			for range rapid.IntRange(0, 4).Draw(t, "points") {
-				l.Path = append(l.Path, geom.Vertex{Vec: point.Draw(t, "p"), Bulge: rapid.SampledFrom([]float64{0, 0, 0, 0.4, -1}).Draw(t, "bulge")})
+				l.Path = append(l.Path,
+					geom.Vertex{Vec: point.Draw(t, "p"),
+						Bulge: rapid.SampledFrom([]float64{0, 0, 0, 0.4, -1}).Draw(t, "bulge")})
 			}
 			sk.Lines = append(sk.Lines, l)
 		}
 		for i := range rapid.IntRange(0, 6).Draw(t, "terminals") {
 			k, at := fmt.Sprintf("T%d", i), point.Draw(t, "at")
-			sk.Terminals = append(sk.Terminals, sketch.Terminal{Key: k, Handle: k, Air: air.Draw(t, "air"), Status: status.Draw(t, "status"), At: at,
-				Face: square(at, 0.6, 0.6), Flow: 0.1, Conn: rapid.SampledFrom([]duct.Conn{duct.ConnUnknown, duct.ConnTop, duct.ConnSide}).Draw(t, "conn")})
+			sk.Terminals = append(sk.Terminals,
+				sketch.Terminal{Key: k, Handle: k, Air: air.Draw(t, "air"), Status: status.Draw(t, "status"), At: at,
+					Face: sketchtest.Square(at, 0.6, 0.6), Flow: 0.1,
+					Conn: rapid.SampledFrom([]duct.Conn{duct.ConnUnknown, duct.ConnTop, duct.ConnSide}).Draw(t,
+						"conn")})
 		}
 		for i := range rapid.IntRange(0, 3).Draw(t, "units") {
 			k, at := fmt.Sprintf("U%d", i), point.Draw(t, "at")
-			sk.Units = append(sk.Units, sketch.Unit{Key: k, Handle: k, Air: air.Draw(t, "air"), Status: status.Draw(t, "status"), At: at, Outline: square(at, 0.9, 0.9)})
+			sk.Units = append(sk.Units,
+				sketch.Unit{Key: k, Handle: k, Air: air.Draw(t, "air"), Status: status.Draw(t, "status"), At: at,
+					Outline: sketchtest.Square(at, 0.9, 0.9)})
 		}
 		spec := Spec{FlexibleEnd: duct.Length(rapid.SampledFrom([]float64{0, 0.7}).Draw(t, "flexible end"))}
 		net, found := Build(sk, spec)
 		sound(t, net)
 		back := *sk
-		back.Lines, back.Terminals, back.Units = slices.Clone(sk.Lines), slices.Clone(sk.Terminals), slices.Clone(sk.Units)
+		back.Lines, back.Terminals, back.Units = slices.Clone(sk.Lines), slices.Clone(sk.Terminals),
+			slices.Clone(sk.Units)
 		slices.Reverse(back.Lines)
 		slices.Reverse(back.Terminals)
 		slices.Reverse(back.Units)
