@@ -271,10 +271,7 @@ With --write it makes a settings file of them to edit, twinline.toml unless -o n
 			if err != nil {
 				return err
 			}
-			data, err := config.Print(s)
-			if err != nil {
-				return fileError(err)
-			}
+			data := config.Print(s)
 			if !write && out == "" {
 				_, err = a.stdout.Write(data)
 				return err
@@ -299,7 +296,7 @@ With --write it makes a settings file of them to edit, twinline.toml unless -o n
 }
 
 // settingsFor returns the settings in force for the drawing args name, or for none.
-func (a *app) settingsFor(args []string, metric bool) (config.Settings, error) {
+func (a *app) settingsFor(args []string, metric bool) (*config.Settings, error) {
 	drawing := ""
 	if len(args) == 1 {
 		drawing = args[0]
@@ -308,16 +305,16 @@ func (a *app) settingsFor(args []string, metric bool) (config.Settings, error) {
 	}
 	settings, name, err := a.readSettings(drawing)
 	if err != nil {
-		return config.Settings{}, fileError(err)
+		return nil, fileError(err)
 	}
 	if drawing != "" {
 		data, err := readFile(drawing)
 		if err != nil {
-			return config.Settings{}, fileError(err)
+			return nil, fileError(err)
 		}
 		doc, err := dxfio.Read(data)
 		if err != nil {
-			return config.Settings{}, fileError(fmt.Errorf("%s: %w", drawing, err))
+			return nil, fileError(fmt.Errorf("%s: %w", drawing, err))
 		}
 		metric = pipeline.Metric(doc, config.UnitsIn(settings))
 	}

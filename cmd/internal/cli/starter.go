@@ -81,14 +81,11 @@ for terminals and one for units with the attributes Twinline reads, and a text s
 }
 
 // starterPatch returns the layers, blocks and text style of the convention.
-func starterPatch(s config.Settings, airs []string, inch bool) (dxfio.Patch, error) {
-	p := dxfio.Patch{Styles: []dxfio.StyleDef{{Name: s.Symbols.Style, Font: s.Symbols.Font, Width: s.Symbols.Width}}}
-	k := s.Sketch
+func starterPatch(s *config.Settings, airs []string, inch bool) (dxfio.Patch, error) {
+	p := dxfio.Patch{Styles: []dxfio.StyleDef{s.Style}}
+	k := s.Sketch.Layers
 	layer := func(name, air string, status string) {
-		def := dxfio.LayerDef{Name: name, Color: 7, Linetype: "CONTINUOUS", Weight: 25, Plots: true}
-		if c, ok := s.Layers.Color[air]; ok {
-			def.Color = c
-		}
+		def := dxfio.LayerDef{Name: name, Color: s.AirColor(air), Linetype: "CONTINUOUS", Weight: 25, Plots: true}
 		if status == k.Existing {
 			def.Weight = 13
 		}
@@ -118,10 +115,10 @@ func starterPatch(s config.Settings, airs []string, inch bool) (dxfio.Patch, err
 		unit = duct.Inch
 	}
 	p.Blocks = []dxfio.BlockDef{
-		starterBlock("TERMINAL", terminalSide/float64(unit), s.Symbols.Style, [][2]string{
+		starterBlock("TERMINAL", terminalSide/float64(unit), s.Style.Name, [][2]string{
 			{"MARK", "Name, like S-101"}, {"FLOW", "Airflow, like 105 L/s or 220 cfm"}, {"EL", "Elevation"},
 			{"NECK", "Connection size"}, {"CONN", "TOP or SIDE"}, {"DP", "Its pressure loss"}}),
-		starterBlock("UNIT", unitSide/float64(unit), s.Symbols.Style, [][2]string{
+		starterBlock("UNIT", unitSide/float64(unit), s.Style.Name, [][2]string{
 			{"MARK", "Name, like TB-4"}, {"FLOW", "Airflow, where it is not the sum"}, {"ESP", "Pressure available"},
 			{"DP", "Its pressure loss, in the middle of a system"}}),
 	}

@@ -8,12 +8,13 @@ import (
 
 	"twinline/dxfio"
 	"twinline/layout/duct"
+	"twinline/layout/emit"
 	"twinline/layout/shape"
 	"twinline/sizing"
 )
 
 // loaded returns the settings of a file of a metric drawing.
-func loaded(t *testing.T, file string) Settings {
+func loaded(t *testing.T, file string) *Settings {
 	s, err := Load([]byte(file), true)
 	require.NoError(t, err)
 	return s
@@ -29,9 +30,7 @@ func TestVanesContradict(t *testing.T) {
 
 // A plan at Z zero is drawn as one, not only written as one.
 func TestFlatReachesThePlan(t *testing.T) {
-	specs, err := loaded(t, "[draw]\nflat = true\n").Specs()
-	require.NoError(t, err)
-	require.True(t, specs.Plan.Flat)
+	require.True(t, loaded(t, "[draw]\nflat = true\n").Plan.Flat)
 }
 
 func TestDefaultsAreTheDesigns(t *testing.T) {
@@ -66,8 +65,7 @@ func TestDefaultsAreTheDesigns(t *testing.T) {
 		t.Run(tt.name, func(t *testing.T) {
 			s, err := Load(nil, tt.metric)
 			require.NoError(t, err)
-			specs, err := s.Specs()
-			require.NoError(t, err)
+			specs := s.Specs
 			require.Equal(t, sizing.EqualFriction, specs.Sizing.Method)
 			require.Equal(t, duct.Round, specs.Sizing.Shape)
 			require.Equal(t, 4.0, specs.Sizing.MaxAspect)
@@ -93,16 +91,18 @@ func TestLoadErrors(t *testing.T) {
 		{"negative", "[sizing]\nmax_velocity = \"-5 m/s\"\n", []string{"sizing.max_velocity"}},
 		{"wrong type", "[draw]\nflat = \"yes\"\n", []string{"line 2", "draw.flat"}},
 		{"syntax", "[sizing\n", []string{"line 1"}},
-		{"units", "units = \"furlong\"\n", []string{"units", "foot"}},
+		{"units", "units = \"furlong\"\n", []string{"line 1: units", "foot"}},
 		{"steps", "[sizing]\nsteps = \"thirds\"\n", []string{"sizing.steps", "thirds"}},
-		{"steps list", "[sizing]\nsteps = [\"100 mm\", \"wide\"]\n", []string{"sizing.steps, item 2"}},
+		{"steps list", "[sizing]\nsteps = [\"100 mm\", \"wide\"]\n", []string{"line 2: sizing.steps: item 2"}},
 		{"steps numbers", "[sizing]\nsteps = [100, 125]\n", []string{"sizing.steps", "in quotes"}},
 		{"scale", "[draw]\nscale = \"half\"\n", []string{"draw.scale", "1:50"}},
-		{"colour", "[layers.color]\nSUP = 300\n", []string{"layers.color.SUP", "300"}},
+		{"colour", "[layers.color]\nSUP = 300\n", []string{"line 2: layers.color.SUP", "300"}},
+		{"a colour in braces", "[layers]\ncolor = {SUP = 300}\n", []string{"line 2: layers.color.SUP", "300"}},
+		{"a colour after dots", "layers.color.SUP = 300\n", []string{"line 1: layers.color.SUP", "300"}},
 		{"pattern", "[layers]\npattern = \"DUCT\"\n", []string{"layers.pattern", "{part}"}},
 		{"pattern letters", "[layers]\npattern = \"{part}/{air}\"\n", []string{"layers.pattern", "'/'"}},
 		{"humidity", "[air]\nhumidity = 50.0\n", []string{"air.humidity"}},
-		{"two at once", "[air]\nhumidity = 50.0\n[sizing]\nrate = \"x\"\n", []string{"air.humidity", "sizing.rate"}},
+		{"two at once", "[air]\nhumidity = 50.0\n[sizing]\nrate = \"x\"\n", []string{"line 2: air.humidity", "line 4: sizing.rate"}},
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
@@ -117,21 +117,17 @@ func TestLoadErrors(t *testing.T) {
 
 func TestPrintedSettingsReadBack(t *testing.T) {
 	for _, metric := range []bool{true, false} {
-		data, err := Print(Defaults(metric))
-		require.NoError(t, err)
+		data := Print(Defaults(metric))
 		back, err := Load(data, !metric) // every key is in the file, so the other defaults must not show
 		require.NoError(t, err)
-		again, err := Print(back)
-		require.NoError(t, err)
-		require.Equal(t, string(data), string(again))
+		require.Equal(t, string(data), string(Print(back)))
 	}
 }
 
 func TestSteps(t *testing.T) {
 	s, err := Load([]byte("[sizing]\nsteps = [\"200 mm\", \"4 in\", \"100 mm\"]\n"), true)
 	require.NoError(t, err)
-	specs, err := s.Specs()
-	require.NoError(t, err)
+	specs := s.Specs
 	require.Equal(t, []duct.Length{0.1, 4 * duct.Inch, 0.2}, specs.Sizing.RoundSteps.List)
 }
 
@@ -187,7 +183,7 @@ func TestLinetypesFollowTheScaleOfTheDrawing(t *testing.T) {
 }
 
 func TestKeysHoldTheFixedOnes(t *testing.T) {
-	keys := Keys()
+	keys := Defaults(true).file.keys()
 	for _, k := range []string{"units", "air.temperature", "air.altitude", "air.humidity", "sizing.method", "sizing.upstream_method",
 		"sizing.rate", "sizing.velocity", "sizing.max_velocity", "sizing.shape", "sizing.max_height", "sizing.max_aspect",
 		"sizing.steps", "sizing.least", "sizing.flexible_end", "elevation.SUP", "elevation.TRA", "elevation.ceiling",
@@ -197,9 +193,7 @@ func TestKeysHoldTheFixedOnes(t *testing.T) {
 }
 
 func FuzzLoad(f *testing.F) {
-	good, err := Print(Defaults(true))
-	require.NoError(f, err)
-	f.Add(good)
+	f.Add(Print(Defaults(true)))
 	f.Add([]byte("[sizing]\nsteps = [\"100 mm\"]\n"))
 	f.Add([]byte("[sizing]\nrate = \"1e400 Pa/m\"\n"))
 	f.Fuzz(func(t *testing.T, data []byte) {
@@ -207,9 +201,11 @@ func FuzzLoad(f *testing.F) {
 		if err != nil {
 			return
 		}
-		if _, err := s.Specs(); err != nil {
-			t.Fatalf("settings that loaded give no specs: %v", err)
+		again, err := Load(Print(s), false)
+		if err != nil {
+			t.Fatalf("settings that loaded do not load again: %v", err)
 		}
+		require.Equal(t, s.Sizing.Rate, again.Sizing.Rate)
 	})
 }
 
@@ -230,8 +226,7 @@ Tile = "0.5 mm"
 flex = "1 mm"
 `), true)
 	require.NoError(t, err)
-	specs, err := s.Specs()
-	require.NoError(t, err)
+	specs := s.Specs
 	z := specs.Sizing
 	require.Equal(t, sizing.Optimised, z.Method)
 	require.Equal(t, sizing.ByPlace{Main: 6}, z.Velocities)
@@ -245,9 +240,7 @@ flex = "1 mm"
 	require.Positive(t, float64(specs.Guide.Leak))
 	require.Zero(t, specs.Guide.Conductance)
 
-	plain, err := Defaults(true).Specs()
-	require.NoError(t, err)
-	require.Nil(t, plain.Guide, "guidance is off unless asked for")
+	require.Nil(t, Defaults(true).Guide, "guidance is off unless asked for")
 	for _, bad := range [][2]string{
 		{"[sizing]\nmethod = \"optimised\"", "sizing.costs.duct"},
 		{"[sizing.guidance]\nleakage = \"Z\"", "sizing.guidance.leakage"},
@@ -258,4 +251,47 @@ flex = "1 mm"
 		_, err := Load([]byte(bad[0]+"\n"), true)
 		require.ErrorContains(t, err, bad[1])
 	}
+}
+
+// A layer has one look: a scheme that asks for two is refused when it is read, and says which and for what. The looks
+// are those of the comments and defaults above: supply blue, extract yellow, existing work thin.
+func TestLayersOfTwoLooks(t *testing.T) {
+	tests := []struct {
+		name, file string
+		want       []string
+	}{
+		{"no air", "[layers]\npattern = \"TW-{part}-{status}\"\n", []string{"line 2: layers.pattern: layer TW-WALL-NEW",
+			"colour 5, 0.35 mm, CONTINUOUS for WALL NEW SUP", "colour 42, 0.35 mm, CONTINUOUS for WALL NEW ETA", "{air}"}},
+		{"no status", "[layers]\npattern = \"TW-{air}-{part}\"\n", []string{"layer TW-SUP-WALL ",
+			"0.35 mm, CONTINUOUS for WALL NEW SUP", "0.18 mm, CONTINUOUS for WALL EX SUP", "{status}"}},
+		{"two parts of one word", "[layers.part]\nAXIS = \"Wall\"\n", []string{"layer TW-SUP-Wall-NEW",
+			"colour 8, 0.13 mm, CENTER2, not plotted for AXIS NEW SUP"}},
+		{"findings and clouds", "[layers]\ncloud = \"tw-check\"\n", []string{"layer tw-check", "not plotted for CHECK",
+			"colour 6, 0.35 mm, CONTINUOUS for CLOUD"}},
+		{"one colour by status", "[layers]\npattern = \"TW-{part}-{status}\"\n" +
+			"color = {NEW = 7, EX = 8, REM = 1, FUT = 3}\n", nil},
+		{"one look of every part", "[layers]\npattern = \"TW-{air}-{part}\"\nweight = {}\nlinetype = {}\n", nil},
+	}
+	for _, tt := range tests {
+		t.Run(tt.name, func(t *testing.T) {
+			_, err := Load([]byte(tt.file), true)
+			if tt.want == nil {
+				require.NoError(t, err)
+			}
+			for _, w := range tt.want {
+				require.ErrorContains(t, err, w)
+			}
+		})
+	}
+}
+
+// A table in braces is the whole of it; one of its own adds to what there is.
+func TestTablesInBraces(t *testing.T) {
+	whole := loaded(t, "[layers]\ncolor = {WALL = 3}\n").Standard(1, 1, "AC1024")
+	more := loaded(t, "[layers.color]\nWALL = 3\n").Standard(1, 1, "AC1024")
+	for _, std := range []emit.Standard{whole, more} {
+		require.Equal(t, 3, std.Layer(shape.Wall, duct.SUP, duct.New).Color)
+	}
+	require.Equal(t, plainColor, whole.Layer(shape.Flex, duct.SUP, duct.New).Color)
+	require.Equal(t, 5, more.Layer(shape.Flex, duct.SUP, duct.New).Color)
 }

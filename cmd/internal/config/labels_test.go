@@ -50,8 +50,7 @@ font = "arial.ttf"
 height = "3 mm"
 `), true)
 	require.NoError(t, err)
-	specs, err := s.Specs()
-	require.NoError(t, err)
+	specs := s.Specs
 	require.InDelta(t, 10, float64(specs.Label.RepeatEvery), 1e-9, "200 mm at 1:50")
 	size := specs.Label.Letters[shape.SizeText]
 	require.InDelta(t, 0.0018, size.Height, 1e-12)
@@ -68,8 +67,7 @@ height = "3 mm"
 func TestMarkChoices(t *testing.T) {
 	s, err := Load([]byte("[symbols.marks]\ndamper = \"block VD-1\"\nflow = \"open\"\n"), true)
 	require.NoError(t, err)
-	specs, err := s.Specs()
-	require.NoError(t, err)
+	specs := s.Specs
 	require.Equal(t, "VD-1", specs.Marks[symbols.MarkDamper].Block.Name)
 	require.Equal(t, "open", specs.Marks[symbols.MarkFlow].Style)
 	require.Equal(t, "body", specs.Marks[symbols.MarkFire].Style)

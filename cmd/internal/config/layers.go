@@ -1,6 +1,10 @@
 package config
 
 import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
 	"strings"
 
 	"twinline/dxfio"
@@ -9,31 +13,69 @@ import (
 	"twinline/layout/shape"
 )
 
-var statusWords = map[duct.Status]string{duct.New: "NEW", duct.Existing: "EX", duct.Removed: "REM", duct.Future: "FUT"}
+// scheme is the layer scheme of an office: how layers are called and how they look.
+type scheme struct {
+	pattern, check, cloud string
+	air, part, status     map[string]string // words for ours
+	color                 map[string]int
+	weight                map[string]int // hundredths of a millimetre
+	linetype              map[string]dxfio.LinetypeDef
+}
 
-// check reports what is wrong with the layer scheme.
-func (l Layers) check(r *reader) {
-	if !strings.Contains(l.Pattern, "{part}") {
-		r.fail("layers.pattern", "%q has no {part} in it, so walls and centrelines would share a layer", l.Pattern)
+// The look of a layer where no word of it has one.
+const (
+	plainColor  = 7
+	plainWeight = 25
+)
+
+func (l *scheme) declare(t *entry) {
+	add(t, "pattern", "TW-{air}-{part}-{status}", &l.pattern, pattern,
+		"Name of a layer; {air}, {part} and {status} stand for the words below.")
+	add(t, "check", "TW-CHECK", &l.check, layerName, "Layer of findings.")
+	add(t, "cloud", "TW-CLOUD", &l.cloud, layerName, "Layer of revision clouds.")
+	addWords(t, "air", nil, &l.air, same[string], "Words for the airs where they are not SUP, ETA, EHA, ODA, RCA, TRA.")
+	addWords(t, "part", nil, &l.part, same[string],
+		"Words for the parts where they are not WALL, JOINT, AXIS, HIDE, FLEX, VERT, TERM, DAMP, SIZE, FLOW, BODY.")
+	addWords(t, "status", nil, &l.status, same[string], "Words for the states where they are not NEW, EX, REM, FUT.")
+	// By air as EN 16798-3 gives them in words: supply blue, extract yellow, exhaust brown, outdoor green,
+	// recirculation orange, transfer grey; the numbers are ours. The yellow is a dark one that can be read on paper.
+	addWords(t, "color", words{"SUP": int64(5), "ETA": int64(42), "EHA": int64(34), "ODA": int64(94), "RCA": int64(30),
+		"TRA": int64(8), "AXIS": int64(8), "HIDE": int64(9), "CHECK": int64(1), "CLOUD": int64(6)}, &l.color, color,
+		"Colour numbers 1 to 255, by air, or by part or status (which win).")
+	addWords(t, "weight", words{"NEW": "0.35 mm", "EX": "0.18 mm", "REM": "0.25 mm", "FUT": "0.25 mm",
+		"JOINT": "0.18 mm", "AXIS": "0.13 mm", "HIDE": "0.18 mm", "VERT": "0.18 mm", "SIZE": "0.18 mm", "FLOW": "0.18 mm",
+		"TERM": "0.25 mm", "BODY": "0.13 mm", "CHECK": "0.50 mm", "CLOUD": "0.35 mm"}, &l.weight, weight,
+		"Line weights by status or part (which wins), such as \"0.35 mm\".")
+	// Removed work is dashed whatever the part, but for what has dashes of its own.
+	addWords(t, "linetype", words{"REM": "dashed", "AXIS": "axis", "HIDE": "hidden", "SIZE": "solid", "FLOW": "solid",
+		"VERT": "solid"}, &l.linetype, linetype, "Line types by status or part (which wins): solid, dashed, hidden or axis.")
+}
+
+type words = map[string]any
+
+func pattern(text string) (string, error) {
+	if !strings.Contains(text, "{part}") {
+		return "", fmt.Errorf("%q has no {part} in it, so walls and centrelines would share a layer", text)
 	}
-	for _, c := range strings.NewReplacer("{air}", "", "{part}", "", "{status}", "").Replace(l.Pattern + l.Check + l.Cloud) {
+	_, err := layerName(strings.NewReplacer("{air}", "", "{part}", "", "{status}", "").Replace(text))
+	return text, err
+}
+
+// layerName takes a name without the letters that cannot stand in one. Source: DXF reference, symbol table names.
+func layerName(text string) (string, error) {
+	for _, c := range text {
 		if c < ' ' || strings.ContainsRune("<>/\\\":;?*|=`,", c) {
-			r.fail("layers.pattern", "the letter %q cannot stand in a layer name", c)
+			return "", fmt.Errorf("the letter %q cannot stand in a layer name", c)
 		}
 	}
-	for k, v := range l.Color {
-		if v < 1 || v > 255 {
-			r.fail("layers.color."+k, "%d is no colour number of 1 to 255", v)
-		}
+	return text, nil
+}
+
+func color(v int64) (int, error) {
+	if v < 1 || v > 255 {
+		return 0, fmt.Errorf("%d is no colour number of 1 to 255", v)
 	}
-	for k, v := range l.Weight {
-		weight(r, "layers.weight."+k, v)
-	}
-	for k, v := range l.Linetype {
-		if _, ok := linetypes[v]; !ok {
-			r.fail("layers.linetype."+k, "%q is none of solid, dashed, hidden, axis", v)
-		}
-	}
+	return int(v), nil
 }
 
 // weights are the line weights DXF knows, in hundredths of a millimetre (group code 370,
@@ -41,24 +83,14 @@ func (l Layers) check(r *reader) {
 var weights = []int{0, 5, 9, 13, 15, 18, 20, 25, 30, 35, 40, 50, 53, 60, 70, 80, 90, 100, 106, 120, 140, 158, 200, 211}
 
 // weight returns the line weight nearest to text, in hundredths of a millimetre.
-func weight(r *reader, key, text string) int {
-	l := optional(r, key, text, duct.ParseLength)
-	best, gap := -3, 1e9
-	for _, w := range weights {
-		d := float64(w) - float64(l/duct.Millimetre)*100
-		if d < 0 {
-			d = -d
-		}
-		if d < gap {
-			best, gap = w, d
-		}
-	}
-	return best
+func weight(text string) (int, error) {
+	v, err := orNone(duct.ParseLength)(text)
+	off := func(w int) float64 { return math.Abs(float64(w) - float64(v/duct.Millimetre)*100) }
+	return slices.MinFunc(weights, func(a, b int) int { return cmp.Compare(off(a), off(b)) }), err
 }
 
-// linetypes hold the dashes and gaps on paper, in millimetres. The names are the usual ones
-// of CAD programs: some draw the dashes of no others, in lengths of their own, those with a 2 near ours. A drawing that
-// has them keeps its own.
+// linetypes hold the dashes and gaps on paper, in millimetres. The names are the usual ones of CAD programs: some draw
+// the dashes of no others, in lengths of their own, those with a 2 near ours. A drawing that has them keeps its own.
 var linetypes = map[string]dxfio.LinetypeDef{
 	"solid":  {Name: "CONTINUOUS"},
 	"dashed": {Name: "DASHED2", Description: "Dashed", Pattern: []float64{4, -2}},
@@ -66,33 +98,32 @@ var linetypes = map[string]dxfio.LinetypeDef{
 	"axis":   {Name: "CENTER2", Description: "Centre", Pattern: []float64{8, -1.5, 1.5, -1.5}},
 }
 
+func linetype(text string) (dxfio.LinetypeDef, error) {
+	lt, ok := linetypes[text]
+	if !ok {
+		return lt, fmt.Errorf("%q is none of solid, dashed, hidden, axis", text)
+	}
+	return lt, nil
+}
+
 // Standard returns the drawing standard for a drawing whose unit is unit and whose line
 // types are scaled by ltscale. version is that of the drawing.
-func (s Settings) Standard(unit duct.Length, ltscale float64, version string) emit.Standard {
-	r := &reader{}
-	paper := scale(r, "draw.scale", s.Draw.Scale) * float64(duct.Millimetre/unit)
+func (s *Settings) Standard(unit duct.Length, ltscale float64, version string) emit.Standard {
+	paper := s.Plan.Scale * float64(duct.Millimetre/unit)
 	if ltscale > 0 {
 		paper /= ltscale
 	}
-	std := emit.Standard{
-		Unit:  unit,
-		Flat:  s.Draw.Flat,
-		Style: dxfio.StyleDef{Name: s.Symbols.Style, Font: s.Symbols.Font, Width: s.Symbols.Width},
-	}
-	for _, k := range s.Draw.Labels.kinds() {
-		std.Letters[k.kind] = k.style(std.Style)
-	}
+	std := emit.Standard{Unit: unit, Flat: s.Plan.Flat, Style: s.Style, Letters: s.letters}
 	for _, name := range []string{"dashed", "hidden", "axis"} {
 		lt := linetypes[name]
-		pattern := make([]float64, len(lt.Pattern))
-		for i, d := range lt.Pattern {
-			pattern[i] = d * paper
+		lt.Pattern = slices.Clone(lt.Pattern)
+		for i := range lt.Pattern {
+			lt.Pattern[i] *= paper
 		}
-		lt.Pattern = pattern
 		std.Linetypes = append(std.Linetypes, lt)
 	}
 	std.Layer = func(part shape.Part, air duct.Air, status duct.Status) dxfio.LayerDef {
-		def := s.layer(part, air, status)
+		def := s.scheme.layer(usage{part, air, status})
 		// R12 has no mark for layers that do not plot; there the centrelines are switched off instead.
 		if version <= "AC1009" && part == shape.Axis {
 			def.Off = true
@@ -102,49 +133,106 @@ func (s Settings) Standard(unit duct.Length, ltscale float64, version string) em
 	return std
 }
 
-func (s Settings) layer(part shape.Part, air duct.Air, status duct.Status) dxfio.LayerDef {
-	l := s.Layers
-	state := statusWords[status]
-	def := dxfio.LayerDef{Plots: part != shape.Axis && part != shape.Check, Off: part == shape.Body}
-	switch part {
-	case shape.Check:
-		def.Name = l.Check
-	case shape.Cloud:
-		def.Name = l.Cloud
-	default:
-		def.Name = strings.NewReplacer("{air}", word(l.Air, air.String()), "{part}", word(l.Part, part.String()),
-			"{status}", word(l.Status, state)).Replace(l.Pattern)
-	}
-	keys := []string{part.String(), state, air.String()}
-	if part == shape.Check || part == shape.Cloud {
-		keys = keys[:1]
-	}
-	def.Color = pick(l.Color, 7, keys...)
-	def.Weight = weight(&reader{}, "", pick(l.Weight, "0.25 mm", keys...))
-	// Removed work is dashed whatever the part, but for what has dashes of its own.
-	def.Linetype = linetypes[pick(l.Linetype, "solid", keys...)].Name
-	return def
+// AirColor returns the colour number of an air; of what has none the plain one.
+func (s *Settings) AirColor(air string) int { return pick(s.scheme.color, plainColor, air) }
+
+// usage is what a layer is used for.
+type usage struct {
+	part   shape.Part
+	air    duct.Air
+	status duct.Status
 }
 
-// Ours returns a function that reports whether a layer is one work of ours is drawn on.
-func (s Settings) Ours() func(layer string) bool {
-	names := map[string]bool{}
-	for part := shape.Wall; part <= shape.Body; part++ {
-		for _, air := range duct.Airs {
-			for status := range statusWords {
-				names[strings.ToUpper(s.layer(part, air, status).Name)] = true
+// everywhere reports whether there is one layer for all airs and states.
+func (u usage) everywhere() bool { return u.part == shape.Check || u.part == shape.Cloud }
+
+// words returns the settings' words for a usage, those that win first.
+func (u usage) words() []string {
+	if u.everywhere() {
+		return []string{u.part.String()}
+	}
+	return []string{u.part.String(), statusWords[u.status], u.air.String()}
+}
+
+var statusWords = map[duct.Status]string{duct.New: "NEW", duct.Existing: "EX", duct.Removed: "REM", duct.Future: "FUT"}
+
+func (u usage) String() string { return strings.Join(u.words(), " ") }
+
+// usages returns all there are.
+func usages() []usage {
+	var out []usage
+	for part := shape.Wall; part <= shape.Cloud; part++ {
+		for status := duct.New; int(status) < len(statusWords); status++ {
+			for _, air := range duct.Airs {
+				out = append(out, usage{part, air, status})
 			}
 		}
 	}
-	return func(layer string) bool { return names[strings.ToUpper(layer)] }
+	return out
 }
 
-// word returns the office's word for one of ours.
-func word(table map[string]string, ours string) string {
-	if w, ok := table[ours]; ok {
-		return w
+func (l *scheme) layer(u usage) dxfio.LayerDef {
+	w := u.words()
+	def := dxfio.LayerDef{
+		Color:    pick(l.color, plainColor, w...),
+		Weight:   pick(l.weight, plainWeight, w...),
+		Linetype: pick(l.linetype, linetypes["solid"], w...).Name,
+		Plots:    u.part != shape.Axis && u.part != shape.Check,
+		Off:      u.part == shape.Body,
 	}
-	return ours
+	switch u.part {
+	case shape.Check:
+		def.Name = l.check
+	case shape.Cloud:
+		def.Name = l.cloud
+	default:
+		def.Name = strings.NewReplacer("{air}", pick(l.air, w[2], w[2]), "{part}", pick(l.part, w[0], w[0]),
+			"{status}", pick(l.status, w[1], w[1])).Replace(l.pattern)
+	}
+	return def
+}
+
+// checkLooks reports the first layer that is asked for with two looks, since a layer has one.
+func (l *scheme) checkLooks(r *reading) {
+	first := map[string]usage{} // by name in capitals: names of layers tell no case
+	for _, u := range usages() {
+		def := l.layer(u)
+		name := strings.ToUpper(def.Name)
+		before, ok := first[name]
+		if !ok {
+			first[name] = u
+			continue
+		}
+		if one, two := look(l.layer(before)), look(def); one != two {
+			r.complain("layers.pattern", fmt.Errorf("layer %s is to have two looks, %s for %s and %s for %s; "+
+				"put what tells them apart into the pattern ({air}, {status}), give parts and layers names of their own, "+
+				"or set one colour, weight and line type for both", def.Name, one, before, two, u))
+			return
+		}
+	}
+}
+
+// look says how a layer looks.
+func look(def dxfio.LayerDef) string {
+	text := fmt.Sprintf("colour %d, %.2f mm, %s", def.Color, float64(def.Weight)/100, def.Linetype)
+	if !def.Plots {
+		text += ", not plotted"
+	}
+	if def.Off {
+		text += ", switched off"
+	}
+	return text
+}
+
+// Ours returns a function that reports whether a layer is one work of ours is drawn on.
+func (s *Settings) Ours() func(layer string) bool {
+	names := map[string]bool{}
+	for _, u := range usages() {
+		if !u.everywhere() {
+			names[strings.ToUpper(s.scheme.layer(u).Name)] = true
+		}
+	}
+	return func(layer string) bool { return names[strings.ToUpper(layer)] }
 }
 
 // pick returns the value of the first key that table has.

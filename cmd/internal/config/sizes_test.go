@@ -49,22 +49,19 @@ func TestSizesAgainstOutside(t *testing.T) {
 		}
 		return out
 	}
-	specs, err := Defaults(true).Specs()
-	require.NoError(t, err)
+	specs := Defaults(true).Specs
 	require.InDeltaSlice(t, want("round"), got(specs.Sizing.RoundSteps.List), 1e-12)
 	require.InDeltaSlice(t, want("rectangular side"), got(specs.Sizing.RectSteps.List), 1e-12)
 
 	own, err := Load([]byte("[sizing]\nsteps = [\""+strings.Join(lists["round spiral available"], " mm\", \"")+" mm\"]\n"), true)
 	require.NoError(t, err)
-	specs, err = own.Specs()
-	require.NoError(t, err)
+	specs = own.Specs
 	require.InDeltaSlice(t, want("round spiral available"), got(specs.Sizing.RoundSteps.List), 1e-12)
 }
 
 // Source: row TF4 of testdata/checks/09b_trade_facts.csv, flexible connections of 2 m at the most.
 func TestFlexibleMost(t *testing.T) {
-	specs, err := Defaults(true).Specs()
-	require.NoError(t, err)
+	specs := Defaults(true).Specs
 	require.InDelta(t, 2, float64(specs.Sizing.Fittings.FlexibleMost), 1e-12)
 }
 
@@ -72,10 +69,7 @@ func TestFlexibleMost(t *testing.T) {
 func TestSettingsOfOtherCalculations(t *testing.T) {
 	load := func(text string) (Specs, error) {
 		s, err := Load([]byte(text), true)
-		if err != nil {
-			return Specs{}, err
-		}
-		return s.Specs()
+		return s.Specs, err
 	}
 	s, err := load("[air]\ndensity = \"0.075 lb/ft3\"\n[sizing]\nsteps = \"25 mm\"\nmax_velocity = \"\"\n" +
 		"[sizing.coefficients]\nterminal = 1.0\n\"1F0/elbow\" = 0.2\n\"takeoff on common\" = -0.4\n")

@@ -1,6 +1,7 @@
 package config
 
 import (
+	"errors"
 	"fmt"
 	"slices"
 	"strings"
@@ -30,52 +31,61 @@ var (
 // leastStep is the smallest even step: no maker works to less.
 const leastStep = duct.Millimetre
 
-// steps reads the series of sizes: a name, or a list of lengths.
-func steps(r *reader, v any) (round, rect sizing.Steps) {
-	const key = "sizing.steps"
+// series are the steps of round duct, and of the sides of rectangular.
+type series struct{ round, rect sizing.Steps }
+
+func even(name string, step duct.Length) series {
+	s := sizing.Steps{Name: name, Even: step}
+	return series{s, s}
+}
+
+var allSeries = map[string]series{
+	"even-inch": even("even-inch", 2*duct.Inch),
+	"inch":      even("inch", duct.Inch),
+	"50mm":      even("50mm", 50*duct.Millimetre),
+	"en":        {sizing.Steps{Name: "EN 1506", List: en1506}, sizing.Steps{Name: "EN 1505", List: en1505}},
+	"en-all": {sizing.Steps{Name: "EN 1506, with intermediate sizes", List: en1506All},
+		sizing.Steps{Name: "EN 1505", List: en1505}},
+	"exact": even("exact", 0),
+}
+
+// steps reads the series of sizes: a name, an even step, or a list of lengths.
+func steps(v any) (series, error) {
 	switch v := v.(type) {
 	case string:
-		switch strings.ToLower(strings.TrimSpace(v)) {
-		case "even-inch":
-			s := sizing.Steps{Name: "even-inch", Even: 2 * duct.Inch}
-			return s, s
-		case "inch":
-			s := sizing.Steps{Name: "inch", Even: duct.Inch}
-			return s, s
-		case "50mm":
-			s := sizing.Steps{Name: "50mm", Even: 50 * duct.Millimetre}
-			return s, s
-		case "en":
-			return sizing.Steps{Name: "EN 1506", List: en1506}, sizing.Steps{Name: "EN 1505", List: en1505}
-		case "en-all":
-			return sizing.Steps{Name: "EN 1506, with intermediate sizes", List: en1506All}, sizing.Steps{Name: "EN 1505", List: en1505}
-		case "exact":
-			return sizing.Steps{Name: "exact"}, sizing.Steps{Name: "exact"}
+		name := strings.TrimSpace(v)
+		if s, ok := allSeries[strings.ToLower(name)]; ok {
+			return s, nil
 		}
-		if even, err := duct.ParseLength(v); err == nil && even >= leastStep {
-			s := sizing.Steps{Name: strings.TrimSpace(v), Even: even}
-			return s, s
+		if step, err := duct.ParseLength(v); err == nil && step >= leastStep {
+			return even(name, step), nil
 		}
-		r.fail(key, "%q is none of even-inch, inch, EN, EN-all, 50mm, exact, an even step of %s or more, nor a list of lengths", v, leastStep.Text(false))
+		return series{}, fmt.Errorf("%q is none of even-inch, inch, EN, EN-all, 50mm, exact, an even step of %s or more, "+
+			"nor a list of lengths", v, leastStep.Text(false))
 	case []any:
-		var list []duct.Length
-		for i, x := range v {
-			text, ok := x.(string)
-			if !ok {
-				r.fail(key, "item %d: write the length with its unit in quotes, like \"125 mm\"", i+1)
-				continue
-			}
-			list = append(list, read(r, fmt.Sprintf("%s, item %d", key, i+1), text, duct.ParseLength, false))
-		}
-		slices.Sort(list)
-		list = slices.Compact(list)
-		if len(list) == 0 && len(r.errs) == 0 {
-			r.fail(key, "the list is empty")
-		}
-		s := sizing.Steps{Name: "the settings' list", List: list}
-		return s, s
-	default:
-		r.fail(key, "write the name of a series or a list of lengths")
+		return listed(v)
 	}
-	return
+	return series{}, errors.New("write the name of a series in quotes, or a list of lengths")
+}
+
+// listed reads a list of sizes.
+func listed(list []any) (series, error) {
+	var sizes []duct.Length
+	for i, v := range list {
+		text, ok := v.(string)
+		if !ok {
+			return series{}, fmt.Errorf("item %d: write the length with its unit in quotes, like \"125 mm\"", i+1)
+		}
+		size, err := positive(duct.ParseLength)(text)
+		if err != nil {
+			return series{}, fmt.Errorf("item %d: %w", i+1, err)
+		}
+		sizes = append(sizes, size)
+	}
+	if len(sizes) == 0 {
+		return series{}, errors.New("the list is empty")
+	}
+	slices.Sort(sizes)
+	s := sizing.Steps{Name: "the settings' list", List: slices.Compact(sizes)}
+	return series{s, s}, nil
 }

@@ -25,7 +25,7 @@ import (
 // Study is a sketch read, joined up and sized.
 type Study struct {
 	Doc      *dxfio.Document
-	Settings config.Settings
+	Settings *config.Settings
 	Specs    config.Specs
 	Sketch   *sketch.Sketch
 	Network  *duct.Network // nil where the sketch could not be read
@@ -56,9 +56,7 @@ func Read(drawing, settings []byte) (*Study, error) {
 	if err != nil {
 		return nil, fmt.Errorf("%w: %w", ErrSettings, err)
 	}
-	if st.Specs, err = st.Settings.Specs(); err != nil {
-		return nil, fmt.Errorf("%w: %w", ErrSettings, err)
-	}
+	st.Specs = st.Settings.Specs
 	var found diag.List
 	st.Sketch, found = sketch.Read(doc, st.Specs.Sketch)
 	st.Findings = append(st.Findings, found...)
