@@ -451,9 +451,7 @@ func (z *solver) throttle(t duct.TerminalID, required duct.Pressure) {
 		}
 		tr.Damper = r.Up
 	}
-	if pv := loss.VelocityPressure(z.des.Runs[tr.Damper].Velocity, z.air.Density); pv > 0 {
-		tr.DamperC = float64(tr.Throttle / pv)
-	}
+	tr.DamperC = loss.DamperCoefficient(tr.Throttle, z.sizes[tr.Damper], z.net.Runs[tr.Damper].Flow, z.air.Density)
 }
 
 // nodes works out the pressures at every node, relative to the room: just where the run on the

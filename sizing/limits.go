@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"twinline/layout/duct"
+	"twinline/sizing/loss"
 )
 
 // limits are what a size has to keep within.
@@ -58,15 +59,9 @@ func (l *limits) exact(q duct.Flow) duct.Length {
 	if !(q > leastFlow) || math.IsInf(float64(q), 0) {
 		return 0
 	}
-	d := 0.0
-	if l.velocity > 0 {
-		d = math.Sqrt(4 * float64(q) / (math.Pi * float64(l.velocity)))
-	}
-	if l.rate <= 0 {
-		return duct.Length(d)
-	}
-	if d > 0 && l.wall.rate(duct.RoundOf(duct.Length(d)), q) <= l.rate {
-		return duct.Length(d)
+	d := loss.DiameterForVelocity(q, l.velocity)
+	if l.rate <= 0 || d > 0 && l.wall.rate(duct.RoundOf(d), q) <= l.rate {
+		return d
 	}
 	return l.atRate(q)
 }

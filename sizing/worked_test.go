@@ -369,3 +369,22 @@ func lastOutlet(t *testing.T, r checks.Row) {
 	require.InDelta(t, r.Num("rate_calc_or_printed"), float64(des.Runs[0].Friction/duct.InchOfWater), 0.001)
 	require.InDelta(t, 0.482, float64(des.Systems[0].Required/duct.InchOfWater), 0.001)
 }
+
+// The exact diameter at a rate, and what the even size over it has, against sizes of the trade worked out by another program.
+func TestTradeSizes(t *testing.T) {
+	checks.Account(t, "checks/09_trade_checks.csv", func(t *testing.T, r checks.Row) bool {
+		q := duct.Flow(r.Num("Q_cfm")) * duct.CubicFootPerMinute
+		spec := metric()
+		spec.Rate, spec.MaxVelocity = duct.Rate(r.Num("rate_inwg_100ft"))*duct.InchOfWaterPerHundredFeet, 0
+		spec.Air.Density, spec.Roughness = 0.075*duct.PoundPerCubicFoot, map[string]duct.Length{"": mm(r.Num("eps_mm"))[0]}
+		spec.RoundSteps, spec.Least = sizing.Steps{}, 0.01
+		exact := solve(t, network(duct.SUP, to("a", 5, 0, q, 0)), spec).Runs[0]
+		r.Check(t, "diameter", r.Num("D_exact_in"), float64(exact.Size.Width/duct.Inch))
+		r.Check(t, "velocity", r.Num("V_exact_fpm"), float64(exact.Velocity/duct.FootPerMinute))
+		even := to("a", 5, 0, q, 0)
+		even.spec = duct.Spec{Fixed: duct.RoundOf(duct.Length(r.Num("next_even_in")) * duct.Inch)}
+		got := solve(t, network(duct.SUP, even), spec).Runs[0]
+		r.Check(t, "rate of the even size", r.Num("rate_even_inwg_100ft"), float64(got.Rate/duct.InchOfWaterPerHundredFeet))
+		return true
+	})
+}

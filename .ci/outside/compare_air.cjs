@@ -35,7 +35,7 @@ for (let i = 0; i < count; i++) {
 }
 
 const input = questions.map((q) => JSON.stringify({ name: q.name, args: q.args })).join("\n") + "\n";
-const done = spawnSync("go", ["run", "./sizing/loss/internal/dump"],
+const done = spawnSync("go", ["run", "./sizing/internal/dump"],
   { cwd: root, input, encoding: "utf8", maxBuffer: 1 << 28 });
 if (done.status !== 0) {
   console.error("dump failed: " + done.stderr);

@@ -326,9 +326,6 @@ func TestFrictionLaws(t *testing.T) {
 		if wider := FrictionRate(duct.RoundOf(d*duct.Length(k)), q, eps, standard); !(wider < r) {
 			t.Fatalf("wider, no less friction: %g, %g", float64(r), float64(wider))
 		}
-		if back := DiameterForRate(q, r, eps, standard); math.Abs(float64(back/d)-1) > 1e-10 {
-			t.Fatalf("diameter %g, came back %g", float64(d), float64(back))
-		}
 	})
 }
 
@@ -347,15 +344,5 @@ func BenchmarkCoefficient(b *testing.B) {
 	}
 	if b.ReportAllocs(); sum <= 0 {
 		b.Fatal("no loss")
-	}
-}
-
-func BenchmarkDiameterForRate(b *testing.B) {
-	var sum duct.Length
-	for i := range b.N {
-		sum += DiameterForRate(duct.Flow(i%1000+1)*duct.LitrePerSecond, 0.65, mm(0.09), standard)
-	}
-	if sum <= 0 {
-		b.Fatal("no diameter")
 	}
 }

@@ -44,34 +44,6 @@ func ConvergingStraight(ab, q, angle float64) float64 {
 // squareShare tells how far an angle lies from 60 degrees (0) towards 90 (1).
 func squareShare(angle float64) float64 { return clamp((angle/degree-60)/30, 0, 1) }
 
-// CraneBranchConverging returns C of the branch of a join on the common velocity pressure in the
-// form of Crane: ConvergingBranch with F rounded.
-//
-// Source: Crane TP-410 (2009), ch. 2.
-// Valid: As = Ac, angle 30 to 90 degrees.
-func CraneBranchConverging(ab, q, angle float64) float64 {
-	x := q / ab
-	return convergingA(ab, q) * (1 + x*x - 2*(1-q)*(1-q) - convergingF.at(angle/degree)*q*q/ab)
-}
-
-// ConvergingStraightLate returns C of the straight leg of a join below 90 degrees on the common
-// velocity pressure in the form of the later edition, a second opinion that is much lower for
-// wide branches: 1 - (1-q)^2 - (1.4-q) q^2 sin a - 2 K q cos a Ac/Ab.
-//
-// Source: Idelchik, Handbook of Hydraulic Resistance (2006), eq. 7-2 and table 7-3, as copied in the
-// FluidDissipation library, which has q where one expects q^2 in the last term.
-// Valid: As = Ac, angle 30 to 60 degrees; at 90 it is 1.55 q - q^2.
-func ConvergingStraightLate(ab, q, angle float64) float64 {
-	if angle > 89.5*degree {
-		return 1.55*q - q*q
-	}
-	k := 0.8 * q
-	if ab > 0.35 && q <= 0.6 {
-		k = 0.5
-	}
-	return 1 - (1-q)*(1-q) - (1.4-q)*q*q*math.Sin(angle) - 2*k*q*math.Cos(angle)/ab
-}
-
 // JoiningBullhead returns C of a branch of a tee whose two branches meet head on and leave by the
 // common leg, on the common velocity pressure: A (1 + (Ac/Ab)^2 + 3 (Ac/Ab)^2 (q^2 - q)), with A by a
 // polynomial in q for branches wider than 0.35 of the common leg, else 1.

@@ -47,23 +47,6 @@ func divergingA(ab, q float64) float64 {
 // Valid: As = Ac.
 func DivergingStraight1(y float64) float64 { return 0.4 * (1 - y) * (1 - y) }
 
-// DivergingStraight1Late returns C of the straight leg of a junction of type 1 on the common
-// velocity pressure in the form of the later edition, tau q^2. It can be negative.
-//
-// Source: Idelchik, Handbook of Hydraulic Resistance (2006), ch. 7; the same as the run of a tee in Crane TP-410 (2009).
-// Valid: As = Ac.
-func DivergingStraight1Late(ab, q float64) float64 {
-	tau := 0.4
-	switch {
-	case ab <= 0.4:
-	case q <= 0.5:
-		tau = 2 * (2*q - 1)
-	default:
-		tau = 0.3 * (2*q - 1)
-	}
-	return tau * q * q
-}
-
 // divergingK is K'b of a branch of type 2, by angle in degrees.
 var divergingK = table{{15, 0.04}, {30, 0.16}, {45, 0.36}, {60, 0.64}, {90, 1}}
 
@@ -202,25 +185,3 @@ func EasedStraight(y float64) float64 {
 // Source: Idelchik, Handbook of Hydraulic Resistance (2006), diagram 7-29, as copied in the FluidDissipation library.
 // Valid: 90 degrees. 1.5 is for a sharp tee; about 0.3 for a smooth one (from memory).
 func DividingBullhead(x float64) float64 { return 1 + 1.5*x*x }
-
-// CraneBranchDiverging returns C of the branch of a diverging tee on the common velocity pressure in
-// the form of Crane, a second opinion on DivergingBranch1.
-//
-// Source: Crane TP-410 (2009), ch. 2; table 7-4 of Idelchik with its own constants for wide branches.
-// Valid: As = Ac, angle to 90 degrees.
-func CraneBranchDiverging(ab, q, angle float64) float64 {
-	deg := angle / degree
-	h, j := 1.0, 2.0
-	if deg > 60-rounding && math.Sqrt(ab) > 2./3 {
-		h, j = 0.3, 0
-	}
-	g := 1.0
-	switch {
-	case deg < 75:
-		g = divergingA(ab, q)
-	case ab > 2./3:
-		g = 1 + 0.3*q*q
-	}
-	x := q / ab
-	return g * (1 + h*x*x - j*x*math.Cos(angle))
-}

@@ -18,7 +18,7 @@
 //	Mitre, VanedMitre      IdelchikMitre x MitreSides; VanedMitre                     own
 //	Offset                 Offset of IdelchikMitre x MitreSides                       own
 //	Reducer                Contraction, f 0                                           downstream
-//	Expander               Expansion, f 0, x PyramidFactor if both pairs of sides open  upstream
+//	Expander               Expansion, f 0, x 1.25 if both pairs of sides open  upstream
 //	Reducer, Expander      opening on one pair of sides, closing on the other: both    downstream
 //	Takeoff, Cross         dividing, plain: DivergingBranch                           common
 //	                       dividing, 45 degree entry or conical: Entry45Branch, ConicalBranch  own

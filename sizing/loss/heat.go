@@ -26,16 +26,6 @@ func HeatedTo(in, around float64, u Conductance, perimeter, l duct.Length, q duc
 	return around + (in-around)*math.Exp(-ntu)
 }
 
-// HeatedToMean is HeatedTo by the arithmetic mean of the temperature differences, for checks by hand:
-// (in (y - 1) + 2 around)/(y + 1), y = 2 rho q cp/(u P l).
-//
-// Source: older handbooks, duct heat transfer.
-// Valid: u P l/(rho q cp) below 0.2.
-func HeatedToMean(in, around float64, u Conductance, perimeter, l duct.Length, q duct.Flow, rho duct.Density) float64 {
-	y := 2 * float64(rho) * float64(q) * specificHeat / (float64(u) * float64(perimeter) * float64(l))
-	return (in*(y-1) + 2*around) / (y + 1)
-}
-
 // HeatGain returns the heat, W, that warms air of flow q and density rho from one temperature to another.
 //
 // Source: rho q cp (out - in), cp 1006 J/(kg K).

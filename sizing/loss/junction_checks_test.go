@@ -56,14 +56,11 @@ func both(t *testing.T, r checks.Row, res Result) {
 
 func TestDivergingAgainstOutside(t *testing.T) {
 	checks.Account(t, "checks/05c_diverging.csv", func(t *testing.T, r checks.Row) bool {
-		q := r.Num("Qb_Qc")
 		switch id := r.ID(); {
 		case strings.HasPrefix(id, "DV1b"), strings.HasPrefix(id, "DV1s"), strings.HasPrefix(id, "DV2"):
 			both(t, r, tee(r, legKind(r), duct.Plain, true))
-		case strings.HasPrefix(id, "DV1t"), strings.HasPrefix(id, "DCs"):
-			r.Check(t, "C", r.Num("C_on_common"), DivergingStraight1Late(r.Num("Ab_Ac"), q))
 		case strings.HasPrefix(id, "DCb"):
-			r.Check(t, "C", r.Num("C_on_common"), CraneBranchDiverging(r.Num("Ab_Ac"), q, r.Num("angle_deg")*degree))
+			r.Check(t, "C", r.Num("C_on_common"), tee(r, duct.Takeoff, duct.Plain, true).C)
 		case id == "DPb01", id == "DPb03", strings.HasPrefix(id, "DX") && strings.HasSuffix(id, "b"):
 			form := duct.Entry45
 			if id == "DPb03" {
@@ -102,12 +99,10 @@ func TestConvergingAgainstOutside(t *testing.T) {
 		switch id := r.ID(); {
 		case strings.HasPrefix(id, "CV1b"):
 			both(t, r, tee(r, duct.Takeoff, duct.Plain, false))
-		case strings.HasPrefix(id, "CV1s"):
-			r.Check(t, "C", r.Num("C_on_common"), ConvergingStraightLate(ab, q, angle))
 		case strings.HasPrefix(id, "CCs"):
 			both(t, r, tee(r, duct.Through, duct.Plain, false))
 		case strings.HasPrefix(id, "CCb"):
-			r.Check(t, "C", r.Num("C_on_common"), CraneBranchConverging(ab, q, angle))
+			require.InDelta(t, r.Num("C_on_common"), tee(r, duct.Takeoff, duct.Plain, false).C, craneCosine*q*q/ab+1e-9)
 		case strings.HasPrefix(id, "CSY"):
 			c := JoiningBullhead(ab, q)
 			r.Check(t, "C on the common leg", r.Num("C_on_common"), c)
@@ -122,8 +117,11 @@ func TestConvergingAgainstOutside(t *testing.T) {
 	})
 }
 
-// Every regime of area and flow ratio. Where the formula in use and Crane's are the same, the whole fitting is
-// compared: a branch that divides, if it is narrow or the angle small; the straight leg of a join.
+// craneCosine is by how much a join's branch differs, times q^2 Ac/Ab: Crane rounds twice the cosine to two digits, 1.74 for 1.7321.
+const craneCosine = 0.0085
+
+// Every regime of area and flow ratio in which the formula in use and Crane's are the same: a branch that divides, if it is narrow or
+// the angle small; both legs of a join.
 func TestJunctionRegimesAgainstOutside(t *testing.T) {
 	checks.Account(t, "checks/05g_junction_regimes.csv", func(t *testing.T, r checks.Row) bool {
 		ab, q, angle := r.Num("Ab_Ac"), r.Num("Qb_Qc"), r.Num("angle_deg")*degree
@@ -131,16 +129,10 @@ func TestJunctionRegimesAgainstOutside(t *testing.T) {
 		var got float64
 		switch r.Text("family") {
 		case "K_branch_diverging_Crane":
-			got = CraneBranchDiverging(ab, q, angle)
-			if angle < 75*degree && (angle < 59*degree || ab <= 4./9) {
-				r.Check(t, "C through the lookup", want, tee(r, duct.Takeoff, duct.Plain, true).C)
-			}
-		case "K_run_diverging_Crane":
-			got = DivergingStraight1Late(ab, q)
+			got = tee(r, duct.Takeoff, duct.Plain, true).C
 		case "K_branch_converging_Crane":
-			got = CraneBranchConverging(ab, q, angle)
-			// Crane rounds twice the cosine to two digits, 1.74 for 1.7321 at most.
-			require.InDelta(t, want, tee(r, duct.Takeoff, duct.Plain, false).C, 0.0085*q*q/ab+1e-9)
+			require.InDelta(t, want, tee(r, duct.Takeoff, duct.Plain, false).C, craneCosine*q*q/ab+1e-9)
+			return true
 		case "K_run_converging_Crane":
 			got = ConvergingStraight(ab, q, angle)
 			r.Check(t, "C through the lookup", want, tee(r, duct.Through, duct.Plain, false).C)

@@ -30,15 +30,6 @@ func LeakClass(name string) (k LeakFactor, ok bool) {
 	return k, ok
 }
 
-// LeakClassUS returns the factor of leakage class cl: cubic feet a minute through 100 square feet at 1 inch of water.
-//
-// Source: F = CL P^0.65, contractors' leakage manual as quoted in a test equipment manual.
-// Valid: classes 3 to 48.
-func LeakClassUS(cl float64) LeakFactor {
-	area := 100 * float64(duct.Foot) * float64(duct.Foot)
-	return LeakFactor(cl * float64(duct.CubicFootPerMinute) / area / math.Pow(float64(duct.InchOfWater), leakExponent))
-}
-
 // Leakage returns the air that leaks through wall of area a at pressure p against its surroundings:
 // k p^0.65 a, whatever the sign of p.
 //
@@ -46,14 +37,4 @@ func LeakClassUS(cl float64) LeakFactor {
 // Valid: pressures up to the class's limit.
 func Leakage(k LeakFactor, p duct.Pressure, a duct.Area) duct.Flow {
 	return duct.Flow(float64(k) * math.Pow(math.Abs(float64(p)), leakExponent) * float64(a))
-}
-
-// LeakAllowed returns the factor a size at pressure p may have so that a system that moves q through
-// wall of area a leaks the given share of it: share (q/a)/p^0.65. It is not to be rounded to a class before
-// it is multiplied with the areas.
-//
-// Source: ASHRAE Handbook Fundamentals (2021), ch. 21, eq. 37.
-// Valid: p and a other than 0.
-func LeakAllowed(share float64, q duct.Flow, a duct.Area, p duct.Pressure) LeakFactor {
-	return LeakFactor(share * float64(q) / float64(a) / math.Pow(math.Abs(float64(p)), leakExponent))
 }

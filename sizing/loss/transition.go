@@ -54,33 +54,9 @@ func Expansion(n, angle, f float64) float64 {
 	return (1.205 - 0.20*math.Sqrt((deg-60)/120)) * borda
 }
 
-// IdelchikExpansion returns C of a conical expansion on the velocity pressure of its small
-// upstream size, without wall friction: 0.9455 (1 - exp(-0.0541 a)) (1 - n)^1.92, a in degrees.
-//
-// Source: fit of Idelchik, Handbook of Hydraulic Resistance, diagram 5-2, in a Modelica library.
-// Valid: turbulent, even inflow; n 0 to 1.
-func IdelchikExpansion(n, angle float64) float64 {
-	return 0.9455 * (1 - math.Exp(-0.0541*angle/degree)) * math.Pow(1-transitionRatios.clamp(n), 1.92)
-}
-
-// ShockExpansion returns C of a gradual expansion on the velocity pressure of its small upstream
-// size, without wall friction: 3.2 tan(a/2)^1.25 (1 - n)^2.
-//
-// Source: Idelchik, Handbook of Hydraulic Resistance, ch. 5, cone or plane.
-// Valid: total angle to 40 degrees.
-func ShockExpansion(n, angle float64) float64 {
-	return 3.2 * math.Pow(math.Tan(math.Min(angle, 40*degree)/2), 1.25) * (1 - n) * (1 - n)
-}
-
-// pyramid is by how much an expansion on both pairs of sides costs more than a cone.
+// pyramid is by how much an expansion that opens on both pairs of sides of a rectangle costs more than a cone of the same
+// angle. From memory, 1.25 to 1.50 in handbooks, not seen; the lower one is a default.
 const pyramid = 1.25
-
-// PyramidFactor returns the factor by which an expansion that opens on both pairs of sides of a
-// rectangle costs more than a cone of the same angle.
-//
-// Source: from memory, 1.25 to 1.50 in handbooks, not seen; the lower one is a default.
-// Valid: rectangular expansions.
-func PyramidFactor() float64 { return pyramid }
 
 // SuddenExpansion returns C of an abrupt expansion on the velocity pressure of its small upstream
 // size: (1 - n)^2.
@@ -105,16 +81,6 @@ func Contraction(n, angle, f float64) float64 {
 	l := 1 + 0.622*math.Pow(angle/math.Pi, 0.8)*(1-0.215*n-0.785*b5)
 	s := math.Sin(angle / 2)
 	return f*(1-n*n)/(8*s) + 0.0696*s*(1-b5)*l*l + (l-1)*(l-1)
-}
-
-// IdelchikContraction returns C of a conical contraction on the velocity pressure of its small
-// downstream size, without wall friction: a polynomial in n and the angle.
-//
-// Source: Idelchik, Handbook of Hydraulic Resistance, diagram 5-23, as copied in Modelica libraries.
-// Valid: Re above 1e5, n 0 to 1, angle to 180 degrees.
-func IdelchikContraction(n, a float64) float64 {
-	p := -0.0125*n*n*n*n + 0.0224*n*n*n - 0.00723*n*n + 0.00444*n - 0.00745
-	return p * (a*a*a - 2*math.Pi*a*a - 10*a)
 }
 
 // SuddenContraction returns C of an abrupt contraction on the velocity pressure of its small

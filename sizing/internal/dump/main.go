@@ -33,23 +33,12 @@ var formulas = map[string]formula{
 	"rate_rect": {6, func(a []float64) float64 { // W, H, Q, eps, rho, mu
 		return float64(loss.FrictionRate(duct.RectOf(duct.Length(a[0]), duct.Length(a[1])), duct.Flow(a[2]), duct.Length(a[3]), airOf(a[4:])))
 	}},
-	"diameter_for_rate": {5, func(a []float64) float64 { // Q, rate, eps, rho, mu
-		return float64(loss.DiameterForRate(duct.Flow(a[0]), duct.Rate(a[1]), duct.Length(a[2]), airOf(a[3:])))
+	"rennels_elbow": {3, func(a []float64) float64 {
+		return a[2]*a[0]*degree*a[1] + loss.RennelsElbowLocal(a[0]*degree, a[1], a[2])
 	}},
-	"rennels_elbow":  {3, func(a []float64) float64 { return loss.RennelsElbow(a[0]*degree, a[1], a[2]) }},
-	"rennels_mitre":  {1, func(a []float64) float64 { return loss.RennelsMitre(a[0] * degree) }},
 	"expansion":      {3, func(a []float64) float64 { return loss.Expansion(a[0], a[1]*degree, a[2]) }},
 	"contraction":    {3, func(a []float64) float64 { return loss.Contraction(a[0], a[1]*degree, a[2]) }},
-	"rounded_entry":  {1, func(a []float64) float64 { return loss.RoundedEntry(a[0]) }},
-	"bevelled_entry": {2, func(a []float64) float64 { return loss.BevelledEntry(a[0], a[1]*degree) }},
-	"angled_entry":   {1, func(a []float64) float64 { return loss.AngledEntry(a[0] * degree) }},
-	"projecting_entry": {1, func(a []float64) float64 {
-		return loss.ProjectingEntry(a[0])
-	}},
-	"crane_branch_diverging":  {3, func(a []float64) float64 { return loss.CraneBranchDiverging(a[0], a[1], a[2]*degree) }},
-	"crane_run_diverging":     {2, func(a []float64) float64 { return loss.DivergingStraight1Late(a[0], a[1]) }},
-	"crane_branch_converging": {3, func(a []float64) float64 { return loss.CraneBranchConverging(a[0], a[1], a[2]*degree) }},
-	"run_converging":          {3, func(a []float64) float64 { return loss.ConvergingStraight(a[0], a[1], a[2]*degree) }},
+	"run_converging": {3, func(a []float64) float64 { return loss.ConvergingStraight(a[0], a[1], a[2]*degree) }},
 
 	// Whole fittings, through the lookup that sizing uses. Each answers with the loss in pascals.
 	"fitting_size_change": {6, func(a []float64) float64 { // D up, D down, angle, Q, rho, mu
