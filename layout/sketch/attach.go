@@ -5,361 +5,232 @@ import (
 	"slices"
 	"strings"
 
-	"twinline/dxfio"
 	"twinline/layout/diag"
 	"twinline/layout/duct"
 	"twinline/layout/geom"
 )
 
-// note is a text of the sketch.
+// claim is one value somebody gave for one thing.
+type claim struct {
+	part
+	at        geom.Vec // the nearest point of the thing
+	handle    string   // of the text, or of the insert the attribute belongs to
+	attribute bool
+}
+
+// note is a text with what it says.
 type note struct {
-	key, handle string
-	layer       Layer
-	value       string
-	words
-	probe  probe
-	at     geom.Vec
-	height float64
-	tips   []geom.Vec // of the leaders that end at it
+	text
+	parts  []part
+	probes []probe // where it lies, or the tips of its leaders
 }
 
-// leader is a line from a text to what the text is about.
-type leader struct {
-	handle string
-	of     string        // key of the text it belongs to, where the drawing says so
-	entity *dxfio.Entity // kept for its place, of plain lines alone
-	plain  bool          // a line, either end of which may be the tip
-	ends   [2]geom.Vec   // the tip, the tail
+// attacher gives notes to what they are about.
+type attacher struct {
+	frame
+	things []thing
+	index  geom.Index // of things
+	found  diag.List
 }
 
-// addNote reads a text.
-func (r *reader) addNote(e *dxfio.Entity, l Layer) {
-	n := note{key: r.key(e), handle: e.Handle, layer: l, value: e.Value, at: r.place(e), height: e.Height * float64(r.sk.Unit)}
-	if !r.inPlace(e, n.at) {
-		return
+// attach reads every note and returns the things with what is claimed for each.
+func attach(f frame, m *marks) ([]thing, diag.List) {
+	a := &attacher{frame: f, things: m.things()}
+	for i := range a.things {
+		a.index.Insert(a.things[i].box(), i)
 	}
-	if strings.TrimSpace(e.Value) == "" {
-		return
-	}
-	n.probe = probe{at: n.at, middle: n.at, height: n.height}
-	corners := make([]geom.Vec, 0, 4)
-	for _, p := range e.Box {
-		if v := r.vec(p); geom.Finite(v) {
-			corners = append(corners, v.Plan())
+	tips := a.tips(m.texts, m.leaders)
+	for i, t := range m.texts {
+		n := note{text: t, probes: []probe{t.probe}}
+		n.parts = a.read(&n)
+		if len(tips[i]) > 0 && t.layer.Part != PartRated {
+			n.probes = nil
+			for _, tip := range tips[i] {
+				n.probes = append(n.probes, probe{at: tip, middle: tip, tip: true})
+			}
+		}
+		for k := range n.probes {
+			a.attach(&n, &n.probes[k])
 		}
 	}
-	if len(corners) == 4 {
-		n.probe.corners, n.probe.middle = corners, middle(corners)
-	}
-	if l.Part == PartRated {
-		r.addRatedNote(n)
-		return
-	}
-	n.words = parseNote(e.Value, r.sk.Unit, r.rules.Materials...)
-	r.notes = append(r.notes, n)
+	return a.things, a.found
 }
 
-// addLeader reads a leader, or a plain line that may be one.
-func (r *reader) addLeader(e *dxfio.Entity, plainLine bool) {
-	path := r.path(e)
-	if len(path) < 2 || !geom.Finite(path[0].Vec) || !geom.Finite(path[len(path)-1].Vec) {
-		return
+// read reads the words of a note by the grammar of its layer.
+func (a *attacher) read(n *note) []part {
+	g := grammar{unit: a.unit, topics: noteTopics, materials: a.rules.Materials}
+	if n.layer.Part == PartLimit || n.layer.Part == PartCeiling {
+		g.bare = elevation
 	}
-	l := leader{handle: e.Handle, plain: plainLine, ends: [2]geom.Vec{path[0].Vec, path[len(path)-1].Vec}}
-	if e.Of != "" && !slices.Contains(e.Path, "") {
-		l.of = joinKey(e.Path, e.Of)
+	parse := g.parse
+	if n.layer.Part == PartRated {
+		parse = parseRating
 	}
-	if plainLine {
-		c := *e
-		l.entity = &c
+	parts, faults := parse(n.value)
+	for _, f := range faults {
+		code := diag.BadValue
+		if f.unknown {
+			code = diag.UnknownWord
+		}
+		a.tell(code, n, f.text, f.do)
 	}
-	r.leaders = append(r.leaders, l)
+	return parts
+}
+
+func (a *attacher) tell(code diag.Code, n *note, text, do string) {
+	a.found.Add(code, spot(n.text.at), n.handle, text, do)
 }
 
 // leaderReach is how far from a text, in heights of its letters, a leader may end that belongs to it.
 const leaderReach = 1.5
 
-// lead gives every leader to the text it belongs to by the drawing, else to the one it ends at.
-func (r *reader) lead() {
-	if len(r.leaders) == 0 {
-		return
+// tips gives every leader to the text it belongs to by the drawing, else to the one it ends at, and returns what they
+// point at, by text.
+func (a *attacher) tips(texts []text, leaders []leader) [][]geom.Vec {
+	out := make([][]geom.Vec, len(texts))
+	if len(leaders) == 0 {
+		return out
 	}
 	var index geom.Index
 	most := 0.0
-	byKey := make(map[string]int, len(r.notes))
-	for i := range r.notes {
-		n := &r.notes[i]
-		byKey[n.key] = i
-		index.Insert(geom.BoxOf(append([]geom.Vec{n.at}, n.probe.corners...)...), i)
-		most = max(most, n.tailReach(r))
+	byKey := make(map[string]int, len(texts))
+	for i := range texts {
+		t := &texts[i]
+		byKey[t.key] = i
+		index.Insert(t.box(), i)
+		most = max(most, a.tailReach(t))
 	}
-	for _, l := range r.leaders {
-		text, said := byKey[l.of]
+	for _, l := range leaders {
+		i, said := byKey[l.of]
 		tip := l.ends[0]
 		if !said || l.of == "" {
-			text, tip = r.tailOf(l, &index, most)
+			i, tip = a.tailOf(l, texts, &index, most)
 		}
-		if text >= 0 {
-			r.notes[text].tips = append(r.notes[text].tips, tip)
-		} else if l.plain {
-			r.badKind(l.entity, "A line on a NOTE layer is a leader: let it end at a text, or move it to another layer.")
+		if i >= 0 {
+			out[i] = append(out[i], tip)
+		} else if l.plain != "" {
+			a.found.Add(diag.BadGeometry, spot(l.ends[0]), l.handle, notReadThere(l.plain, l.layer),
+				"A line on a NOTE layer is a leader: let it end at a text, or move it to another layer.")
 		}
 	}
-	for i := range r.notes {
-		slices.SortFunc(r.notes[i].tips, compareVec)
-		r.notes[i].tips = slices.Compact(r.notes[i].tips)
+	for i := range out {
+		slices.SortFunc(out[i], compareVec)
+		out[i] = slices.Compact(out[i])
 	}
+	return out
 }
 
-func (n *note) tailReach(r *reader) float64 {
-	return max(float64(r.rules.Snap), leaderReach*n.height)
+func (a *attacher) tailReach(t *text) float64 {
+	return max(float64(a.rules.Snap), leaderReach*t.height)
 }
 
 // tailOf returns the text nearest to the tail of l, and its tip. Where no text is at the tail
 // but one at the tip, the leader was drawn the other way round.
-func (r *reader) tailOf(l leader, index *geom.Index, most float64) (text int, tip geom.Vec) {
-	best, text := 0.0, -1
+func (a *attacher) tailOf(l leader, texts []text, index *geom.Index, most float64) (nearest int, tip geom.Vec) {
+	best, nearest := 0.0, -1
 	for _, way := range []int{1, 0} {
-		if text >= 0 && !l.plain {
+		if nearest >= 0 && l.plain == "" {
 			break
 		}
 		for _, i := range index.Near(l.ends[way], most) {
-			n := &r.notes[i]
-			d := n.at.PlanDist(l.ends[way])
-			if len(n.probe.corners) > 0 {
-				e := outlineEdges(n.probe.corners)
-				t := thing{edges: e, region: geom.RegionOf(e)}
-				_, d = t.nearest(l.ends[way])
+			t := &texts[i]
+			d := t.at.PlanDist(l.ends[way])
+			if len(t.corners) > 0 {
+				e := outlineEdges(t.corners)
+				area := thing{edges: e, region: geom.RegionOf(e)}
+				_, d = area.nearest(l.ends[way])
 			}
-			if d <= n.tailReach(r) && (text < 0 || d < best-geom.Same) {
-				best, text, tip = d, i, l.ends[1-way]
-			}
-		}
-	}
-	return text, tip
-}
-
-// attach gives every note to what it is about.
-func (r *reader) attach() {
-	r.lead()
-	things := r.things()
-	var index geom.Index
-	for i := range things {
-		index.Insert(things[i].box(), i)
-	}
-	reach := float64(r.rules.Reach)
-	for i := range r.notes {
-		n := &r.notes[i]
-		r.tellFaults(n)
-		for _, g := range r.groups(n) {
-			probes := []probe{n.probe}
-			if len(n.tips) > 0 {
-				probes = probes[:0]
-				for _, tip := range n.tips {
-					probes = append(probes, probe{at: tip, middle: tip, tip: true})
-				}
-			}
-			for k := range probes {
-				p := &probes[k]
-				b := geom.BoxOf(append([]geom.Vec{p.at}, p.corners...)...).Grow(reach + geom.Shortest)
-				var near []*thing
-				for _, j := range index.Search(b) {
-					near = append(near, &things[j])
-				}
-				r.settleGroup(n, g, p, near)
+			if d <= a.tailReach(t) && (nearest < 0 || d < best-geom.Same) {
+				best, nearest, tip = d, i, l.ends[1-way]
 			}
 		}
 	}
+	return nearest, tip
 }
 
-// things lists everything a note can be about, in the order of their slices.
-func (r *reader) things() []thing {
-	var out []thing
-	for i := range r.lines {
-		l := &r.lines[i]
-		out = append(out, thing{kind: onLine, ref: i, air: l.Air, status: l.Status, edges: straightened(l.Path, l.Closed)})
-	}
-	area := func(k kind, i int, air duct.Air, st duct.Status, pts []geom.Vec, at geom.Vec) {
-		e := outlineEdges(pts)
-		out = append(out, thing{k, i, air, st, e, geom.RegionOf(e), at})
-	}
-	for i := range r.terminals {
-		t := &r.terminals[i]
-		area(onTerminal, i, t.Air, t.Status, t.Face, t.At)
-	}
-	for i := range r.unitMarks {
-		u := &r.unitMarks[i]
-		area(onUnit, i, u.Air, u.Status, u.Outline, u.At)
-	}
-	for i := range r.zones {
-		z := &r.zones[i]
-		k := onLimit
-		if z.part == PartCeiling {
-			k = onCeiling
-		}
-		area(k, i, 0, duct.New, z.outline, middle(z.outline))
-	}
-	return out
-}
-
-// tellFaults makes findings of what could not be read in a note.
-func (r *reader) tellFaults(n *note) {
-	for _, f := range n.faults {
-		code := diag.BadValue
-		if f.unknown {
-			code = diag.UnknownWord
-		}
-		r.found.Add(code, place(n.at), n.handle, f.text, f.do)
-	}
-}
-
-// kinds returns what a part of a note can be about, in a text on a layer for part, and what
-// else it may be about where there is no such thing near.
-func kinds(g part, on Part) (first, second kind) {
-	var all kind
-	switch g.topic {
-	case aboutMark, aboutFlow, aboutPressure:
-		all = onTerminal | onUnit
-	case aboutSize:
-		all = onLine | onTerminal
-	case aboutLevel:
-		all = onLine | onTerminal | onUnit | onLimit | onCeiling
-		if g.datum != duct.Centre {
-			all = onLine
-			if g.datum == duct.Bottom {
-				all |= onLimit
-			}
-		}
-	case aboutBare:
-		all = onLimit | onCeiling
-	default:
-		all = onLine
-	}
-	switch on {
-	case PartDuct, PartFlex:
-		return all & onLine, 0
-	case PartTerm:
-		return all & onTerminal, 0
-	case PartUnit:
-		if g.topic == aboutSize {
-			return onUnit, 0
-		}
-		return all & onUnit, 0
-	case PartLimit:
-		return all & onLimit, 0
-	case PartCeiling:
-		return all & onCeiling, 0
-	}
-	all &^= onLimit | onCeiling
-	if g.topic == aboutLevel && g.centre {
-		return onLine, onTerminal | onUnit
-	}
-	return all, 0
-}
-
-// group is parts of a note that go to one thing.
+// group is parts of a note that go to one thing: of the kinds about, or, where none is near, of the others.
 type group struct {
-	parts         []part
-	first, second kind
+	parts            []part
+	about, otherwise kind
 }
 
-// groups parts the words of a note by what they can be about: one group, if one kind of thing
-// can take all of them.
-func (r *reader) groups(n *note) []group {
-	parts := slices.Clone(n.parts)
-	if n.layer.Part == PartLimit || n.layer.Part == PartCeiling {
-		parts = r.zoneParts(n, parts)
-	}
-	var out []group
-	whole := group{first: ^kind(0)}
-	for _, p := range parts {
-		first, second := kinds(p, n.layer.Part)
-		if p.topic == aboutBare && first == 0 {
-			r.found.Add(diag.UnknownWord, place(n.at), n.handle, fmt.Sprintf("No rule knows %s in this note.", quote(p.text)),
-				fmt.Sprintf("Say what it is, such as ø%s for a round duct, CL %s for an elevation, or an airflow with its unit.", p.text, p.text))
-			continue
+// layerKinds are the kinds of things that lie on a layer of their own.
+var layerKinds = map[Part]kind{PartDuct: onLine, PartFlex: onLine, PartTerm: onTerminal, PartUnit: onUnit,
+	PartLimit: onLimit, PartCeiling: onCeiling, PartRated: onWall}
+
+// groups parts what a note says by what it can be about. On the layer of a thing it is about such a thing. The first is
+// all of the note together, where one kind of thing can take that.
+func (n *note) groups() (whole group, out []group) {
+	whole = group{parts: n.parts, about: ^kind(0)}
+	for _, p := range n.parts {
+		about, otherwise := p.row.about, p.row.otherwise
+		if on, ok := layerKinds[n.layer.Part]; ok {
+			about, otherwise = (about|otherwise|p.row.own)&on, 0
 		}
-		whole.parts, whole.first = append(whole.parts, p), whole.first&first
-		k := slices.IndexFunc(out, func(g group) bool { return g.first == first && g.second == second })
+		whole.about &= about
+		k := slices.IndexFunc(out, func(g group) bool { return g.about == about && g.otherwise == otherwise })
 		if k < 0 {
-			out = append(out, group{nil, first, second})
+			out = append(out, group{nil, about, otherwise})
 			k = len(out) - 1
 		}
 		out[k].parts = append(out[k].parts, p)
 	}
-	if len(out) > 1 && whole.first != 0 && len(whole.parts) > 1 {
-		return []group{whole}
+	if len(out) < 2 || whole.about == 0 {
+		whole.parts = nil
 	}
-	return out
+	return whole, out
 }
 
-// zoneParts reads bare lengths on the layers of limits and ceilings as elevations.
-func (r *reader) zoneParts(n *note, parts []part) []part {
-	var out []part
-	for _, p := range parts {
-		if p.topic != aboutBare {
-			out = append(out, p)
-			continue
-		}
-		w := parseNote("EL "+p.text, r.sk.Unit)
-		for _, f := range w.faults {
-			r.found.Add(diag.BadValue, place(n.at), n.handle, f.text, f.do)
-		}
-		out = append(out, w.parts...)
+// attach gives what a note says to what lies nearest to p: one thing that can take all of it, else every part by itself.
+func (a *attacher) attach(n *note, p *probe) {
+	var near []*thing
+	for _, j := range a.index.Search(p.box().Grow(float64(a.rules.Reach) + geom.Shortest)) {
+		near = append(near, &a.things[j])
 	}
-	return out
+	whole, groups := n.groups()
+	if len(whole.parts) > 0 && a.give(n, &whole, p, near) {
+		return
+	}
+	for i := range groups {
+		if g := &groups[i]; !a.give(n, g, p, near) {
+			a.unclaimed(n, g)
+		}
+	}
 }
 
-// settleGroup finds what a group is about and gives it to it.
-func (r *reader) settleGroup(n *note, g group, p *probe, near []*thing) {
-	reach := float64(r.rules.Reach)
-	c := choose(r.possible(n, g.first, near), p, reach)
-	if c.best == nil && g.second != 0 {
-		c = choose(r.possible(n, g.second, near), p, reach)
+// give gives a group to the thing it is about and reports whether there is one, or are several.
+func (a *attacher) give(n *note, g *group, p *probe, near []*thing) bool {
+	if n.layer.Part == PartRated {
+		return a.giveWalls(n, g, p, near)
 	}
-	if c.best == nil && len(g.parts) > 1 {
-		// Nothing can take all of it: each topic looks for itself.
-		if split := r.split(n, g); len(split) > 1 {
-			for _, s := range split {
-				r.settleGroup(n, s, p, near)
-			}
-			return
-		}
+	reach := float64(a.rules.Reach)
+	c := choose(n.possible(g.about, near), p, reach)
+	if c.best == nil {
+		c = choose(n.possible(g.otherwise, near), p, reach)
 	}
-	text := groupText(g)
 	switch {
 	case c.best == nil:
-		r.unclaimed(n, g, text)
+		return false
 	case c.other != nil:
-		r.found.Add(diag.AmbiguousNote, place(n.at), n.handle,
-			fmt.Sprintf("The note %s is equally near to %s and to %s.", quote(text), r.name(c.best), r.name(c.other)),
+		a.tell(diag.AmbiguousNote, n,
+			fmt.Sprintf("The note %s is equally near to %s and to %s.", quote(g.text()), c.best.name(), c.other.name()),
 			"Move it nearer to the one it is about, or draw a LEADER from that to the note.")
 	default:
-		at, _ := c.best.nearest(p.middle)
-		for _, q := range g.parts {
-			r.give(c.best, q, n, at)
-		}
-		r.claimed(c.best, n)
-		r.tellNeck(c.best, g, n, p, near)
+		c.best.claim(n, g, p)
+		a.tellNeck(c.best, n, g, p, near)
+	}
+	return true
+}
+
+// claim adds what a group says to what is claimed for t.
+func (t *thing) claim(n *note, g *group, p *probe) {
+	at, _ := t.nearest(p.middle)
+	for _, q := range g.parts {
+		t.claims = append(t.claims, claim{part: q, at: at, handle: n.handle})
 	}
 }
 
-// split parts a group by what its parts can be about one by one.
-func (r *reader) split(n *note, g group) []group {
-	var out []group
-	for _, p := range g.parts {
-		first, second := kinds(p, n.layer.Part)
-		k := slices.IndexFunc(out, func(o group) bool { return o.first == first && o.second == second })
-		if k < 0 {
-			out = append(out, group{nil, first, second})
-			k = len(out) - 1
-		}
-		out[k].parts = append(out[k].parts, p)
-	}
-	return out
-}
-
-func groupText(g group) string {
+func (g *group) text() string {
 	var list []string
 	for _, p := range g.parts {
 		list = append(list, p.text)
@@ -367,144 +238,75 @@ func groupText(g group) string {
 	return strings.Join(list, " ")
 }
 
-// possible returns the things of the kinds a note on that layer may speak of.
-func (r *reader) possible(n *note, kinds kind, near []*thing) []*thing {
+// possible returns the things of these kinds a note on that layer may speak of.
+func (n *note) possible(kinds kind, near []*thing) []*thing {
 	var out []*thing
 	for _, t := range near {
-		if t.kind&kinds == 0 {
-			continue
+		own := t.air == n.layer.Air && (n.layer.Status == duct.New || t.status == n.layer.Status)
+		if t.kind&kinds != 0 && (own || t.kind&(onLimit|onCeiling) != 0) {
+			out = append(out, t)
 		}
-		if t.kind&(onLimit|onCeiling) == 0 {
-			if t.air != n.layer.Air || n.layer.Status != duct.New && t.status != n.layer.Status {
-				continue
-			}
-		}
-		out = append(out, t)
 	}
 	return out
 }
 
 // unclaimed tells of a note about nothing.
-func (r *reader) unclaimed(n *note, g group, text string) {
-	first, second := g.first, g.second
+func (a *attacher) unclaimed(n *note, g *group) {
+	if n.layer.Part == PartRated {
+		a.tell(diag.UnclaimedNote, n, fmt.Sprintf("The note %s is near no rated wall.", quote(n.value)),
+			"Move it nearer to the line of the wall it is about.")
+		return
+	}
 	var list []string
-	for _, k := range []struct {
-		kind
-		name string
-	}{{onLine, "duct"}, {onTerminal, "terminal"}, {onUnit, "unit"}, {onLimit, "limit"}, {onCeiling, "ceiling"}} {
-		if (first|second)&k.kind != 0 {
+	for _, k := range kindNames {
+		if (g.about|g.otherwise)&k.kind != 0 {
 			list = append(list, k.name)
 		}
 	}
 	if len(list) == 0 {
-		r.found.Add(diag.UnclaimedNote, place(n.at), n.handle,
-			fmt.Sprintf("The note %s cannot be about anything on its layer.", quote(text)),
+		a.tell(diag.UnclaimedNote, n, fmt.Sprintf("The note %s cannot be about anything on its layer.", quote(g.text())),
 			"Move the text to a NOTE layer, or to the layer of what it is about.")
 		return
 	}
-	air := ""
-	if first&(onLimit|onCeiling) == 0 {
+	air, where := "", "of it"
+	if g.about&(onLimit|onCeiling) == 0 {
 		air = n.layer.Air.String() + " "
 	}
-	where := "of it"
-	if len(n.tips) > 0 {
+	if n.probes[0].tip {
 		where = "of the tip of its leader"
 	}
-	r.found.Add(diag.UnclaimedNote, place(n.at), n.handle,
-		fmt.Sprintf("The note %s is about nothing: there is no %s%s within %s %s.", quote(text), air, strings.Join(list, " or "), r.rules.Reach.Text(!r.sk.Metric), where),
+	a.tell(diag.UnclaimedNote, n, fmt.Sprintf("The note %s is about nothing: there is no %s%s within %s %s.",
+		quote(g.text()), air, strings.Join(list, " or "), a.say.Length(a.rules.Reach), where),
 		"Move it to what it is about, draw a LEADER from that to the note, or erase it.")
 }
 
-// name names a thing for a message.
-func (r *reader) name(t *thing) string {
-	handle := func(what, h string) string {
-		if h == "" {
-			return "a " + what
-		}
-		return fmt.Sprintf("the %s with handle %s", what, h)
-	}
-	switch t.kind {
-	case onLine:
-		return handle("duct", r.lines[t.ref].Handle)
-	case onTerminal:
-		return handle("terminal", r.terminals[t.ref].Handle)
-	case onUnit:
-		return handle("unit", r.unitMarks[t.ref].Handle)
-	}
-	return handle("outline", r.zones[t.ref].handle)
-}
-
-// give gives a part of a note to a thing.
-func (r *reader) give(t *thing, p part, n *note, at geom.Vec) {
-	c := claim{part: p, handle: n.handle}
-	switch t.kind {
-	case onLine:
-		l := &r.lines[t.ref]
-		if p.topic == aboutLevel {
-			l.levels = append(l.levels, c)
-			return
-		}
-		note := RunNote{At: at, Handle: n.handle}
-		if k := len(l.Notes); k > 0 && l.Notes[k-1].Handle == n.handle && l.Notes[k-1].At == at && addSpec(&l.Notes[k-1].Spec, p) {
-			return
-		}
-		addSpec(&note.Spec, p)
-		l.Notes = append(l.Notes, note)
-	case onTerminal:
-		k := &r.terminals[t.ref].claims[p.topic]
-		*k = append(*k, c)
-	case onUnit:
-		k := &r.unitMarks[t.ref].claims[p.topic]
-		*k = append(*k, c)
-	default:
-		z := &r.zones[t.ref]
-		z.levels = append(z.levels, c)
-	}
-}
-
-// claimed lists a note with the thing it was given to.
-func (r *reader) claimed(t *thing, n *note) {
-	if n.handle == "" {
+// tellNeck tells of a size that became the neck of a terminal though it also stands beside the duct that leads to it, where
+// a reader may take it for the duct's: no further from it than a text lettered along it would be. A text within the face of
+// the terminal, or with a leader, or with words that only a terminal can take, is plain.
+func (a *attacher) tellNeck(t *thing, n *note, g *group, p *probe, near []*thing) {
+	isSize := func(q part) bool { return q.topic == size }
+	if t.kind != onTerminal || p.tip || g.about&onLine == 0 || !slices.ContainsFunc(g.parts, isSize) {
 		return
 	}
-	switch t.kind {
-	case onTerminal:
-		r.terminals[t.ref].Texts = append(r.terminals[t.ref].Texts, n.handle)
-	case onUnit:
-		r.unitMarks[t.ref].Texts = append(r.unitMarks[t.ref].Texts, n.handle)
+	outside := func(c geom.Vec) bool { return !t.holds(c) }
+	if len(p.corners) > 0 && !slices.ContainsFunc(p.corners, outside) {
+		return
+	}
+	for _, o := range n.possible(onLine, near) {
+		if o.dist(p) <= alongReach*p.height && o.leadsTo(t, float64(a.rules.Snap)) {
+			a.tell(diag.SizeAsNeck, n, fmt.Sprintf("The size %s was taken as the neck of %s, not as the size of %s, which leads to it.",
+				quote(g.text()), t.name(), o.name()),
+				"If it is the duct's, move it along the duct away from the terminal, put it on the layer of the duct, "+
+					"or draw a LEADER from the duct to it.")
+			return
+		}
 	}
 }
 
-// addSpec adds what a part of a note says about a run to s, unless s says something else
-// about it already.
-func addSpec(s *duct.Spec, p part) (ok bool) {
-	was := *s
-	switch p.topic {
-	case aboutSize:
-		s.Fixed = p.size
-	case aboutHeight:
-		s.MaxHeight = p.length
-	case aboutShape:
-		s.Shape, s.HasShape = p.shape, true
-	case aboutFlat:
-		s.Flat, s.HasFlat = p.flat, true
-	case aboutSingle:
-		s.Single = true
-	case aboutLining:
-		s.Lining = p.length
-	case aboutInsulation:
-		s.Insulation = p.length
-	case aboutMaterial:
-		s.Material = p.material
-	case aboutLoss:
-		s.C, s.HasC = p.c, true
-	}
-	if was.Fixed != s.Fixed && !was.Fixed.IsZero() || was.MaxHeight != s.MaxHeight && was.MaxHeight > 0 ||
-		was.HasShape && was.Shape != s.Shape || was.HasFlat && was.Flat != s.Flat ||
-		was.Lining != s.Lining && was.Lining > 0 || was.Insulation != s.Insulation && was.Insulation > 0 ||
-		was.Material != s.Material && was.Material != "" || was.HasC && was.C != s.C {
-		*s = was
-		return false
-	}
-	return true
+// leadsTo reports whether an end of a line lies on or in the face of a terminal, or within the snap distance of it.
+func (t *thing) leadsTo(terminal *thing, snap float64) bool {
+	return slices.ContainsFunc(t.ends[:], func(end geom.Vec) bool {
+		_, d := terminal.nearest(end)
+		return d <= snap
+	})
 }

@@ -256,6 +256,33 @@ func TestTwoValues(t *testing.T) {
 			pline SK-LIMIT 0,0 9000,0 9000,9000 0,9000 closed
 			text SK-LIMIT 1000,1000 3000
 			text SK-LIMIT 1000,2000 3100`},
+		"two undersides of a ceiling": {"4", `
+			line SK-SUP-DUCT 0,0 9000,0
+			pline SK-CEIL 0,0 9000,0 9000,9000 0,9000 closed
+			text SK-CEIL 1000,1000 2700
+			text SK-CEIL 1000,2000 2.6 m`},
+		"two necks of a terminal": {"3", `
+			circle SK-SUP-TERM 0,0 100
+			text SK-SUP-TERM 0,400 ø160
+			text SK-SUP-TERM 0,600 ø200`},
+		"two losses of a terminal": {"3", `
+			circle SK-SUP-TERM 0,0 100
+			text SK-SUP-TERM 0,400 20 Pa
+			text SK-SUP-TERM 0,600 30 Pa`},
+		"two elevations of a terminal": {"3", `
+			circle SK-SUP-TERM 0,0 100
+			text SK-SUP-TERM 0,400 EL 2700
+			text SK-SUP-TERM 0,600 EL 2600`},
+		"two classes of a rated wall": {"3", `
+			line SK-RATED 0,0 0,4000
+			text SK-RATED 200,2000 EI 90
+			text SK-RATED 200,1000 EI 60` + duct0},
+		"two classes of a rated wall in one text":  {"2", "line SK-RATED 0,0 0,4000\ntext SK-RATED 200,2000 EI 90 2 h" + duct0},
+		"a leakage of smoke beside one without it": {"2", "line SK-RATED 0,0 0,4000\ntext SK-RATED 200,2000 EI 90 EI 90 S" + duct0},
+		"two attributes ESP":                       {"1", "block SK-SUP-UNIT 0,0 600,600 ESP=100_Pa ESP=120_Pa"},
+		"two attributes DP of a unit":              {"1", "block SK-SUP-UNIT 0,0 600,600 DP=100_Pa DP=120_Pa"},
+		"two attributes CONN":                      {"1", "block SK-SUP-TERM 0,0 600,600 CONN=TOP CONN=SIDE"},
+		"two attributes FLOW":                      {"1", "block SK-SUP-TERM 0,0 600,600 FLOW=100_L/s FLOW=90_L/s"},
 	} {
 		t.Run(name, func(t *testing.T) {
 			_, found := findings(mm(t, c.text))
@@ -265,6 +292,7 @@ func TestTwoValues(t *testing.T) {
 	}
 	t.Run("the same value twice is no matter", func(t *testing.T) {
 		read(t, mm(t, "circle SK-SUP-TERM 0,0 100\ntext SK-SUP-TERM 0,400 100 L/s\ntext SK-SUP-TERM 0,600 360 m3/h"))
+		read(t, mm(t, "line SK-RATED 0,0 0,4000\ntext SK-RATED 200,2000 EI 120\ntext SK-RATED 200,1000 2 h fire"+duct0))
 	})
 }
 

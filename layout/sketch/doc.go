@@ -10,27 +10,48 @@
 // three digits (1,200) is refused, unless a zero leads (0,250). Lengths are written 10", 10 in, 10',
 // 10'-6", 10'-6 1/2", 10 ft 6 in, 250 mm, 25 cm, 0.25 m, or as a bare number in drawing units.
 //
-//	note              forms                                               about
-//	mark              S-101  E2  TB-4  AHU-3a  TB-2-04                    terminal, unit
-//	airflow           220 cfm  105 L/s  380 m3/h  380 m³/h  0.11 m3/s     terminal, unit
-//	size, round       ø250  ⌀250  %%c250  250ø  10" dia  250 dia  dia 250 duct; terminal: neck
-//	size, rectangular 450x250  450×250  18"x10"  18x10"  450x250 mm       duct; terminal: neck
-//	size, flat oval   22x10 oval  oval 22x10                              duct; terminal: neck
-//	height limit      H<=250  H≤10"  H<250                                duct and downstream
-//	shape             round  rect  rectangular  oval                      duct and downstream
-//	elevation         CL +3.30  (centreline)                              duct; none near: terminal, unit
-//	                  EL 9'-0"                                            the nearest of duct (centreline), terminal, unit
-//	                  BOD 10'-6"  TOD 11'-4"                              duct: bottom, top
-//	                  EL 2700  BOD 2700  CL 2700  2700                    on the layers of limits and ceilings: those
-//	straight side     flat left  flat right  FOT  FOB  flat (on) top      duct and downstream
-//	single-line       single                                              duct
-//	lining            lined 1"  lining 25                                 duct and downstream
-//	insulation        insul 50  insulation 50  ins 50                     duct and downstream
-//	material          galvanised  spiral  aluminium  steel  plastic  pvc  duct and downstream
-//	                  concrete  masonry  brick  phenolic  corrugated
-//	loss coefficient  C=0.35  C = -0.1                                    duct: all fittings of that run together
-//	pressure          0.6 in.wg  0.6"wg  0.6 in. w.g.  150 Pa  0.15 kPa   unit: available, or in the middle its loss; terminal: its loss
-//	rating            fire  smoke  fire smoke  EI 90  EI 60 S  2 h        on the layer of rated walls: the wall
+// The table:
+//
+//	mark: terminal, unit: any other letters with digits
+//		S-101   E2   TB-4   AHU-3a   TB-2-04
+//	airflow: terminal, unit
+//		220 cfm   105 L/s   380 m3/h   0.11 m3/s   380 m³/h
+//	size, round: duct: keep this size; terminal, and unit on its layer: the neck
+//		ø250   %%c250   10" dia   250 dia   ⌀250   250ø   dia 250
+//	size, rectangular, width x height: duct: keep this size; terminal, and unit on its layer: the neck
+//		450x250   18"x10"   450×250   18x10"   450x250 mm
+//	size, flat oval: duct: keep this size; terminal, and unit on its layer: the neck
+//		22x10 oval   oval 22x10
+//	height limit: duct, and all of its system downstream
+//		H<=250   H<=10"   H≤10"   H<250
+//	shape: duct and downstream
+//		round   rect   oval   rectangular
+//	elevation: nearest duct (centreline), terminal or unit; on its layer limit or ceiling, a number alone too
+//		EL 9'-0"   EL 2700   EL=9'
+//	elevation of the centreline: duct, else terminal or unit; on its layer limit or ceiling
+//		CL +3.30   CL 3300
+//	elevation of the bottom: duct; on its layer limit
+//		BOD 10'-6"   BOD 2700
+//	elevation of the top: duct
+//		TOD 11'-4"   TOD 3600
+//	straight side: duct and downstream: the side that stays straight where the size changes
+//		flat left   flat right   FOT   FOB   flat top   flat on top
+//	single line: duct: its centreline alone is drawn
+//		single
+//	lining: duct and downstream
+//		lined 1"   lining 25
+//	insulation: duct and downstream
+//		insul 50   insulation 50   insulated 50   ins 50
+//	material: duct and all downstream of it; any name in sizing.roughness is a material
+//		spiral   plastic   concrete   galvanised   aluminium   steel   pvc   masonry   brick   phenolic   corrugated
+//	loss coefficient: duct: all fittings of that run together, on its own velocity pressure
+//		C=0.35   C = -0.1
+//	pressure: unit at the head: available; in the middle: its loss; terminal: its loss
+//		0.6 in.wg   150 Pa   0.6"wg   0.15 kPa
+//	rating, on SK-RATED: rated wall: which mark its crossings get, always for others to settle
+//		fire   smoke   fire smoke   EI 90   EI 60 S   2 h
+//
+// End of the table.
 //
 // Names the settings give a roughness are materials too.
 //

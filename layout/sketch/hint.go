@@ -1,6 +1,7 @@
 package sketch
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -10,41 +11,41 @@ import (
 	"twinline/layout/duct"
 )
 
-// form is a way to write a note: the word to compare with, and the whole form as it is shown.
-type form struct{ word, shown string }
-
-// noteForms are what notes are made of, for hints.
-var noteForms = []form{
-	{"round", "round"}, {"rect", "rect"}, {"rectangular", "rect"}, {"oval", "22x10 oval"}, {"dia", "250 dia"},
-	{"diameter", "250 dia"}, {"diam", "250 dia"}, {"single", "single"}, {"flat", "flat left or flat right"},
-	{"left", "flat left"}, {"right", "flat right"}, {"fot", "FOT"}, {"fob", "FOB"},
-	{"lined", `lined 1"`}, {"lining", `lined 1"`}, {"liner", `lined 1"`}, {"insul", "insul 50"}, {"insulation", "insul 50"},
-	{"cl", "CL +3.30"}, {"bod", `BOD 10'-6"`}, {"tod", `TOD 11'-4"`}, {"el", `EL 9'-0"`}, {"elev", `EL 9'-0"`},
-	{"elevation", `EL 9'-0"`}, {"bop", `BOD 10'-6"`}, {"top", `TOD 11'-4"`}, {"bottom", `BOD 10'-6"`}, {"h", "H<=250"},
-	{"height", "H<=250"}, {"galvanised", "galvanised"}, {"spiral", "spiral"}, {"plastic", "plastic"}, {"aluminium", "aluminium"},
-}
-
 // allForms is said where no form is near.
 const allForms = `Write what the convention knows (a mark like S-101, an airflow like 220 cfm, a size like ø250 or 450x250, ` +
 	`CL, BOD, TOD or EL with an elevation, H<=250, round, rect, single, lined 1", insul 50), or move the text to a layer that is not the sketch's.`
 
 // unknown tells of the word at the front of s and takes it, with the number before it where it
 // was to be a unit.
-func (p *noteParser) unknown(s string) (rest string) {
+func (g grammar) unknown(s string) (p part, rest string, err error) {
 	word, rest := cutWord(s)
 	if strings.ContainsRune("+-−.0123456789", firstRune(s)) {
 		if _, after, err := duct.CutNumber(s); err != nil && strings.ContainsAny(word, "0123456789") {
-			p.fail(fmt.Sprintf("%s cannot be read: %v.", quote(word), err), "Correct the number in the text.")
 			if unit, after := cutWord(strings.TrimLeft(rest, " ")); isUnit(unit) {
-				return after
+				rest = after
 			}
-			return rest
+			return p, rest, &fault{text: fmt.Sprintf("%s cannot be read: %v.", quote(word), err), do: "Correct the number in the text."}
 		} else if err == nil {
-			return p.unknownUnit(s, after)
+			return unknownUnit(s, after)
 		}
 	}
-	p.faults = append(p.faults, fault{true, fmt.Sprintf("No rule knows the word %s of this note.", quote(word)), hint(word)})
-	return rest
+	return p, rest, &fault{true, fmt.Sprintf("No rule knows the word %s of this note.", quote(word)), hint(word)}
+}
+
+// cutWord returns what stands before the next space.
+func cutWord(s string) (word, rest string) {
+	if i := strings.IndexAny(s, " ,;"); i > 0 {
+		// A comma inside a number parts nothing.
+		for i < len(s)-1 && s[i] == ',' && s[i+1] >= '0' && s[i+1] <= '9' {
+			j := strings.IndexAny(s[i+1:], " ,;")
+			if j < 0 {
+				return s, ""
+			}
+			i += 1 + j
+		}
+		return s[:i], s[i:]
+	}
+	return s, ""
 }
 
 func isUnit(word string) bool {
@@ -82,43 +83,42 @@ func firstRune(s string) rune {
 }
 
 // unknownUnit tells of a number at the front of s and the word after it.
-func (p *noteParser) unknownUnit(s, after string) (rest string) {
-	next := strings.TrimLeft(after, " ")
-	unit, rest := cutWord(next)
+func unknownUnit(s, after string) (p part, rest string, err error) {
+	unit, rest := cutWord(strings.TrimLeft(after, " "))
 	text := strings.TrimSpace(s[:len(s)-len(rest)])
 	do := allForms
 	if near, ok := nearestWord(strings.ToLower(unit), unitWords()); ok {
 		number := strings.TrimSpace(s[:len(s)-len(after)])
 		do = fmt.Sprintf("Perhaps %s was meant.", quote(number+" "+near))
 	}
-	p.faults = append(p.faults, fault{true, fmt.Sprintf("No rule knows %s in this note.", quote(text)), do})
-	return rest
+	return p, rest, &fault{true, fmt.Sprintf("No rule knows %s in this note.", quote(text)), do}
 }
 
 func unitWords() []string {
-	var out []string
-	out = append(out, duct.FlowUnits()...)
-	out = append(out, duct.PressureUnits()...)
-	return append(append(out, duct.LengthUnits()...), "dia")
+	return slices.Concat(duct.FlowUnits(), duct.PressureUnits(), duct.LengthUnits(), []string{"dia"})
 }
 
-// hint returns what to do about a word, with the nearest known form.
+// hint returns what to do about a word, with the nearest form of the table.
 func hint(word string) string {
-	letters := strings.ToLower(strings.TrimFunc(word, func(r rune) bool { return !unicode.IsLetter(r) }))
-	list := make([]string, len(noteForms))
-	for i, f := range noteForms {
-		list[i] = f.word
+	var near, forms []string
+	add := func(w, form string) { near, forms = append(near, w), append(forms, form) }
+	for _, t := range noteTopics {
+		for _, r := range t.rows {
+			for _, w := range r.words {
+				add(w.text, cmp.Or(w.shown, w.text))
+			}
+			for slip := range strings.FieldsSeq(r.slips) {
+				add(slip, r.slip)
+			}
+		}
 	}
-	near, ok := nearestWord(letters, list)
+	letters := strings.ToLower(strings.TrimFunc(word, func(r rune) bool { return !unicode.IsLetter(r) }))
+	w, ok := nearestWord(letters, near)
 	if !ok {
 		return allForms
 	}
-	for _, f := range noteForms {
-		if f.word == near {
-			return fmt.Sprintf("The nearest form is %s; correct the text, or move it to a layer that is not the sketch's.", quote(f.shown))
-		}
-	}
-	return allForms
+	return fmt.Sprintf("The nearest form is %s; correct the text, or move it to a layer that is not the sketch's.",
+		quote(forms[slices.Index(near, w)]))
 }
 
 // nearestWord returns the word of list with the fewest letters to change, if that is not more

@@ -5,13 +5,16 @@ import (
 	"slices"
 	"strings"
 
+	"twinline/dxfio"
+	"twinline/layout/diag"
 	"twinline/layout/duct"
+	"twinline/layout/geom"
 )
 
 // Part is what lies on a layer of the sketch.
 type Part uint8
 
-// The parts of section 2 of the design.
+// The parts, as the README lists them.
 const (
 	PartDuct Part = iota
 	PartFlex
@@ -30,7 +33,7 @@ type Layer struct {
 	Status duct.Status
 }
 
-// Convention returns the words of layer names the design lays down.
+// Convention returns the words of layer names the README lays down.
 func Convention() LayerNames {
 	return LayerNames{
 		Prefix: "SK", Duct: "DUCT", Flex: "FLEX", Term: "TERM", Unit: "UNIT", Note: "NOTE",
@@ -104,19 +107,25 @@ func (s *scheme) put(name string, l Layer) {
 
 // layer returns what the layer called name is for.
 func (s *scheme) layer(name string) (l Layer, ok bool) {
-	l, ok = s.names[strings.ToUpper(strings.TrimSpace(name))]
+	l, ok = s.names[layerKey(name)]
 	return l, ok
 }
 
 // like reports whether name begins like a sketch layer.
 func (s *scheme) like(name string) bool {
-	return strings.HasPrefix(strings.ToUpper(strings.TrimSpace(name)), s.prefix)
+	return strings.HasPrefix(layerKey(name), s.prefix)
+}
+
+// claims reports whether name is that of a sketch layer or begins like one.
+func (s *scheme) claims(name string) bool {
+	_, ok := s.layer(name)
+	return ok || s.like(name)
 }
 
 // nearest returns the sketch layer with a name most like name: one letter away, or the part of
 // the name that is known, or the one with the fewest letters to change.
 func (s *scheme) nearest(name string) string {
-	name = strings.ToUpper(strings.TrimSpace(name))
+	name = layerKey(name)
 	best, least, known := "", -1, ""
 	for _, w := range s.usual {
 		if d := EditDistance(name, w); least < 0 || d < least {
@@ -147,4 +156,77 @@ func (s *scheme) example() string {
 		}
 	}
 	return example
+}
+
+// layerKey is a layer's name as names are compared.
+func layerKey(name string) string { return strings.ToUpper(strings.TrimSpace(name)) }
+
+// layerBook knows which layers do not show, and what on layers of the sketch was passed over.
+type layerBook struct {
+	invisible map[string]dxfio.Layer
+	unread    map[string]*unread
+}
+
+// unread is what is known of a layer that is not read.
+type unread struct {
+	name   string
+	count  int
+	at     geom.Vec // of the first entity from the left
+	handle string
+}
+
+// readLayers learns which layers are not to be read.
+func readLayers(src Source, s *scheme) *layerBook {
+	b := &layerBook{map[string]dxfio.Layer{}, map[string]*unread{}}
+	for _, l := range src.Layers() {
+		if l.Frozen || l.Off {
+			b.invisible[layerKey(l.Name)] = l
+		}
+		if _, ok := s.layer(l.Name); !ok && s.like(l.Name) {
+			b.unread[layerKey(l.Name)] = &unread{name: l.Name}
+		}
+	}
+	return b
+}
+
+// hidden reports whether what lies on a layer does not show.
+func (b *layerBook) hidden(name string) bool {
+	_, ok := b.invisible[layerKey(name)]
+	return ok
+}
+
+// frozen reports whether the content of inserts on a layer does not show either.
+func (b *layerBook) frozen(name string) bool { return b.invisible[layerKey(name)].Frozen }
+
+// passOver notes that an entity was not read.
+func (b *layerBook) passOver(name string, at geom.Vec, handle string) {
+	u := b.unread[layerKey(name)]
+	if u == nil {
+		u = &unread{name: name}
+		b.unread[layerKey(name)] = u
+	}
+	if u.count == 0 || compareVec(at, u.at) < 0 {
+		u.at, u.handle = at, handle
+	}
+	u.count++
+}
+
+// notRead tells of the layers that were not read: those of the sketch that do not show, and those with names nearly right.
+func (b *layerBook) notRead(s *scheme) (found diag.List) {
+	for _, u := range b.unread {
+		if _, known := s.layer(u.name); known {
+			things := fmt.Sprintf("%d entities on it were", u.count)
+			if u.count == 1 {
+				things = "1 entity on it was"
+			}
+			found.Add(diag.HiddenLayer, spot(u.at), u.handle,
+				fmt.Sprintf("The sketch layer %s is frozen or switched off; %s not read.", u.name, things),
+				"Thaw the layer and switch it on if it belongs to the sketch.")
+			continue
+		}
+		found.Add(diag.UnknownLayer, spot(u.at), u.handle,
+			fmt.Sprintf("The layer %s begins like a sketch layer, but the rest of its name is not known; it was not read.", u.name),
+			fmt.Sprintf("The nearest sketch layer is %s; rename the layer.", s.nearest(u.name)))
+	}
+	return found
 }

@@ -1,7 +1,10 @@
 package sketch
 
 import (
+	"fmt"
 	"math"
+	"math/bits"
+	"slices"
 
 	"twinline/layout/duct"
 	"twinline/layout/geom"
@@ -17,17 +20,73 @@ const (
 	onUnit
 	onLimit
 	onCeiling
+	onWall
 )
+
+// kindNames are the words for them, as lists in messages have them.
+var kindNames = []struct {
+	kind kind
+	name string
+}{{onLine, "duct"}, {onTerminal, "terminal"}, {onUnit, "unit"}, {onLimit, "limit"}, {onCeiling, "ceiling"}, {onWall, "rated wall"}}
 
 // thing is something a note can be about.
 type thing struct {
 	kind   kind
-	ref    int // index into the reader's lines, terminals, unitMarks or zones
+	ref    int // index into the marks of its kind
+	handle string
 	air    duct.Air
 	status duct.Status
 	edges  []geom.Curve // straight
 	region geom.Region  // the area the edges go round, empty for a line
-	at     geom.Vec
+	at     geom.Vec     // the middle of an area
+	ends   [2]geom.Vec  // of a line
+	claims []claim      // what somebody gave for it, attributes before notes
+}
+
+// things lists everything a note can be about.
+func (m *marks) things() []thing {
+	var out []thing
+	line := func(t thing, p geom.Path, closed bool) {
+		t.edges, t.ends = straightened(p, closed), [2]geom.Vec{p[0].Vec, p[len(p)-1].Vec}
+		out = append(out, t)
+	}
+	area := func(t thing, pts []geom.Vec) {
+		t.edges = outlineEdges(pts)
+		t.region = geom.RegionOf(t.edges)
+		out = append(out, t)
+	}
+	for i, l := range m.lines {
+		line(thing{kind: onLine, ref: i, handle: l.Handle, air: l.Air, status: l.Status}, l.Path, l.Closed)
+	}
+	for i, t := range m.terminals {
+		area(thing{kind: onTerminal, ref: i, handle: t.Handle, air: t.Air, status: t.Status, at: t.At, claims: t.given}, t.Face)
+	}
+	for i, u := range m.units {
+		area(thing{kind: onUnit, ref: i, handle: u.Handle, air: u.Air, status: u.Status, at: u.At, claims: u.given}, u.Outline)
+	}
+	for i, z := range m.zones {
+		k := onLimit
+		if z.part == PartCeiling {
+			k = onCeiling
+		}
+		area(thing{kind: k, ref: i, handle: z.handle, at: middle(z.outline)}, z.outline)
+	}
+	for i, w := range m.walls {
+		line(thing{kind: onWall, ref: i, handle: w.Handle}, w.Path, false)
+	}
+	return out
+}
+
+// name names a thing for a message.
+func (t *thing) name() string {
+	what := "outline"
+	if t.kind&(onLimit|onCeiling) == 0 {
+		what = kindNames[bits.TrailingZeros8(uint8(t.kind))].name
+	}
+	if t.handle == "" {
+		return "a " + what
+	}
+	return fmt.Sprintf("the %s with handle %s", what, t.handle)
 }
 
 // probe is a text as it lies in plan, or the tip of a leader.
@@ -38,6 +97,9 @@ type probe struct {
 	height  float64  // of its letters
 	tip     bool
 }
+
+// box returns the box around p.
+func (p *probe) box() geom.Box { return geom.BoxOf(append([]geom.Vec{p.at}, p.corners...)...) }
 
 // chord is how far, in metres, a chord may lie from an arc when distances to texts are taken.
 const chord = 0.005
@@ -154,14 +216,14 @@ type choice struct {
 	other *thing // equally near; nil where best is the one
 }
 
-// choose returns the nearest of the things within reach of p. It compares, one after the
-// other while things are equally near: the distance to the text as it is seen, to its middle,
-// the sizes of outlines around it, and to the middle of outlines.
+// rival is a thing within reach of a text, with a distance to it.
+type rival struct {
+	*thing
+	d float64
+}
+
+// choose returns the nearest of the things within reach of p.
 func choose(things []*thing, p *probe, reach float64) choice {
-	type rival struct {
-		*thing
-		d float64
-	}
 	var near []rival
 	for _, t := range things {
 		if d := t.dist(p); d <= reach+geom.Same {
@@ -171,34 +233,37 @@ func choose(things []*thing, p *probe, reach float64) choice {
 	if len(near) == 0 {
 		return choice{}
 	}
-	all := near
 	if t := along(things, p); t != nil {
-		for _, n := range near {
-			if n.d == 0 && n.kind == onLine && !p.runsAlong(n.thing) {
-				return choice{best: t}
-			}
+		across := func(n rival) bool { return n.d == 0 && n.kind == onLine && !p.runsAlong(n.thing) }
+		if slices.ContainsFunc(near, across) {
+			return choice{best: t}
 		}
 	}
-	if head := p.part(headPart); head != nil {
-		narrow := p.part(narrowPart)
-		for _, n := range near {
-			if n.d > 0 || n.holds(p.middle) || n.dist(head) == 0 {
-				continue
-			}
-			for _, o := range near {
-				if o.kind != n.kind || n.region.Empty() || o.d == 0 || o.dist(head) > headReach*p.height {
-					continue
-				}
-				if 2*o.dist(narrow) < n.dist(narrow) {
-					return choice{best: o.thing}
-				}
-				return choice{best: o.thing, other: n.thing}
-			}
+	if c := p.begins(near); c.best != nil {
+		return c
+	}
+	left := nearest(near, p)
+	c := choice{best: left[0].thing}
+	if len(left) > 1 {
+		c.other = left[1].thing
+		return c
+	}
+	for _, n := range near {
+		if n.thing != c.best && between(c.best, n.thing, p) {
+			c.other = n.thing
+			break
 		}
 	}
+	return c
+}
+
+// nearest returns which of some things are nearest to a text. It compares, one after the other while things are equally
+// near: the distance to the text as it is seen, to its middle, the sizes of outlines around it, and to the middle of outlines.
+func nearest(near []rival, p *probe) []rival {
+	middle := func(t *thing) float64 { _, d := t.nearest(p.middle); return d }
 	measures := []func(t *thing) float64{
 		nil, // the distance found already
-		func(t *thing) float64 { _, d := t.nearest(p.middle); return d },
+		middle,
 		func(t *thing) float64 {
 			if t.holds(p.middle) {
 				return math.Sqrt(math.Abs(t.region.Area()))
@@ -209,41 +274,23 @@ func choose(things []*thing, p *probe, reach float64) choice {
 			if !t.region.Empty() {
 				return t.at.PlanDist(p.middle)
 			}
-			_, d := t.nearest(p.middle)
-			return d
+			return middle(t)
 		},
 	}
 	for _, m := range measures {
-		least := math.Inf(1)
-		for i := range near {
-			if m != nil {
-				near[i].d = m(near[i].thing)
-			}
-			least = math.Min(least, near[i].d)
-		}
-		var left []rival
+		left, least := make([]rival, 0, len(near)), math.Inf(1)
 		for _, n := range near {
-			if math.IsInf(least, 1) || equal(n.d, least) {
-				left = append(left, n)
+			if m != nil {
+				n.d = m(n.thing)
 			}
+			left, least = append(left, n), math.Min(least, n.d)
 		}
-		near = left
+		near = slices.DeleteFunc(left, func(n rival) bool { return !math.IsInf(least, 1) && !equal(n.d, least) })
 		if len(near) == 1 {
 			break
 		}
 	}
-	c := choice{best: near[0].thing}
-	if len(near) > 1 {
-		c.other = near[1].thing
-		return c
-	}
-	for _, n := range all {
-		if n.thing != c.best && between(c.best, n.thing, p) {
-			c.other = n.thing
-			break
-		}
-	}
-	return c
+	return near
 }
 
 // How far a text runs depends on its font, and is estimated for a wide one. A text that begins right beside one outline, within headReach
@@ -254,6 +301,29 @@ const (
 	headPart   = 0.5  // of its length
 	narrowPart = 0.75 // letters 0.64 of their height wide instead of 0.85
 )
+
+// begins returns what a text is about that begins right beside one outline and runs into another.
+func (p *probe) begins(near []rival) choice {
+	head := p.part(headPart)
+	if head == nil {
+		return choice{}
+	}
+	for _, n := range near {
+		if n.d > 0 || n.holds(p.middle) || n.dist(head) == 0 {
+			continue
+		}
+		for _, o := range near {
+			if o.kind != n.kind || n.region.Empty() || o.d == 0 || o.dist(head) > headReach*p.height {
+				continue
+			}
+			if narrow := p.part(narrowPart); 2*o.dist(narrow) < n.dist(narrow) {
+				return choice{best: o.thing}
+			}
+			return choice{best: o.thing, other: n.thing}
+		}
+	}
+	return choice{}
+}
 
 // part returns that much of a text from the end at which it was put, nil where it was put by its middle.
 func (p *probe) part(much float64) *probe {

@@ -1,92 +1,209 @@
 package sketch
 
 import (
+	"errors"
 	"fmt"
+	"slices"
 	"strings"
 	"unicode"
 	"unicode/utf8"
 
 	"twinline/layout/duct"
+	"twinline/layout/words"
 )
 
-// topic is what a part of a note speaks of.
-type topic uint8
-
-// The topics, in the order of the table of notes.
-const (
-	aboutMark topic = iota
-	aboutFlow
-	aboutSize
-	aboutHeight // height limit
-	aboutShape
-	aboutLevel // elevation
-	aboutFlat
-	aboutSingle
-	aboutLining
-	aboutInsulation
-	aboutPressure
-	aboutMaterial
-	aboutLoss // coefficient
-	aboutBare // a length and nothing else, as on the layers of limits and ceilings
-	topics
-)
-
-func (t topic) String() string {
-	return [...]string{"mark", "airflow", "size", "height limit", "shape", "elevation", "straight side", "single-line mark",
-		"lining", "insulation", "pressure", "material", "loss coefficient", "length"}[t]
-}
-
-// part is one thing a note says. Only the fields of its topic are set.
+// part is one thing a note says.
 type part struct {
-	topic    topic
-	text     string // as it stands in the drawing
-	mark     string
-	flow     duct.Flow
-	size     duct.Size
-	length   duct.Length // height limit, lining, insulation, elevation, bare
-	datum    duct.Datum
-	centre   bool // the elevation was noted as CL, not EL
-	shape    duct.Shape
-	flat     duct.Side
-	pressure duct.Pressure
-	material string
-	c        float64
+	topic *topic
+	row   *row
+	value value
+	text  string // as it stands in the drawing
 }
 
-// fault is what is wrong with some words of a note.
+// fault is what is wrong with some words of a note. In the text of one a row returns, %s stands for these words.
 type fault struct {
-	unknown bool // a word no rule knows, else a value that cannot be
-	text    string
-	do      string
+	unknown  bool // a word no row knows, else a value that cannot be
+	text, do string
 }
 
-// words is what one text says.
-type words struct {
-	parts  []part
-	faults []fault
+func (f *fault) Error() string { return f.text }
+
+// errNot is returned by what reads a form, of a text that has not that form.
+var errNot = errors.New("another form")
+
+// grammar is what the words of a note can mean.
+type grammar struct {
+	unit      duct.Length // of bare numbers
+	topics    []*topic
+	materials []string // in small letters: names of the office's own
+	bare      *topic   // whose first row a length alone is read by; nil: it means nothing
 }
 
-// longestNote is how many bytes of a text are read as a note; nobody writes longer ones.
+// longestNote is how many bytes of a text are read as a note; no note is longer.
 const longestNote = 2000
 
-// parseNote reads a text, whose bare numbers are in drawing units; materials are names of the office's own,
-// in small letters. It never fails: what it cannot read are faults.
-func parseNote(text string, unit duct.Length, materials ...string) words {
-	p := noteParser{unit: unit, materials: materials}
+// parse reads a text. It never fails: what it cannot read are faults.
+func (g grammar) parse(text string) (parts []part, faults []fault) {
 	if len(text) > longestNote {
-		p.fail("The text is too long for a note; what stands after its first part was not read.", "Split it into several texts.")
+		faults = append(faults, fault{text: "The text is too long for a note; what stands after its first part was not read.",
+			do: "Split it into several texts."})
 		text = text[:longestNote]
 	}
-	rest := skip(plain(text))
-	for rest != "" {
-		after := p.one(rest)
+	for rest := skip(plain(text)); rest != ""; {
+		p, after, err := g.one(rest)
+		var f *fault
+		switch {
+		case err == nil:
+			parts = append(parts, p)
+		case errors.As(err, &f):
+			faults = append(faults, *f)
+		}
 		if len(after) >= len(rest) { // cannot happen; a note must not be able to hang us
 			break
 		}
 		rest = skip(after)
 	}
-	p.settleShapes()
-	return p.words
+	return settleShapes(parts, faults)
+}
+
+// one reads the part of a note at the front of s and returns what follows. The error is a fault.
+func (g grammar) one(s string) (p part, rest string, err error) {
+	p, rest, err = g.match(s)
+	if errors.Is(err, errNot) {
+		p, rest, err = g.alone(s)
+	}
+	if errors.Is(err, errNot) {
+		return g.unknown(s)
+	}
+	p.text = strings.TrimSpace(s[:len(s)-len(rest)])
+	var f *fault
+	if errors.As(err, &f) {
+		return p, rest, &fault{f.unknown, fmt.Sprintf(f.text, quote(p.text)), f.do}
+	}
+	return p, rest, p.check()
+}
+
+// match reads the front of s by the row that knows it. It has to end where a word ends.
+func (g grammar) match(s string) (p part, rest string, err error) {
+	for _, m := range g.materials {
+		if after, ok := cutPhrase(s, m); ok && ends(after) && slices.Contains(g.topics, material) {
+			return part{material, &material.rows[0], madeOf(m, m).value, ""}, after, nil
+		}
+	}
+	for _, k := range keywords[strings.ToLower(letters(s))] {
+		after, ok := cutPhrase(s, k.word.text)
+		if !ok || !slices.Contains(g.topics, k.topic) || strings.HasPrefix(after, "-") && isMark(s, k.topic.signed) {
+			continue
+		}
+		then := k.row.then
+		if then == nil {
+			then = nothingAfter
+		}
+		if v, rest, err := then(g.unit, k.word.value, after); !errors.Is(err, errNot) && ends(rest) {
+			return part{k.topic, k.row, v, ""}, rest, err
+		}
+	}
+	for _, t := range g.topics {
+		for i := range t.rows {
+			if r := &t.rows[i]; r.read != nil {
+				if v, rest, err := r.read(g.unit, s); !errors.Is(err, errNot) && ends(rest) {
+					return part{t, r, v, ""}, rest, err
+				}
+			}
+		}
+	}
+	return p, s, errNot
+}
+
+// keyword is a word of the table with the row it begins.
+type keyword struct {
+	topic *topic
+	row   *row
+	word  *word
+}
+
+// keywords are the words of the table by their first letters, the longest of each first.
+var keywords = indexWords(append(noteTopics[:len(noteTopics):len(noteTopics)], neckPlace))
+
+func indexWords(topics []*topic) map[string][]keyword {
+	out := map[string][]keyword{}
+	for _, t := range topics {
+		for i := range t.rows {
+			for k := range t.rows[i].words {
+				w := &t.rows[i].words[k]
+				first := letters(w.text)
+				out[first] = append(out[first], keyword{t, &t.rows[i], w})
+			}
+		}
+	}
+	for _, list := range out {
+		slices.SortStableFunc(list, func(a, b keyword) int { return len(b.word.text) - len(a.word.text) })
+	}
+	return out
+}
+
+// letters returns the letters s begins with.
+func letters(s string) string {
+	if n := strings.IndexFunc(s, func(r rune) bool { return !unicode.IsLetter(r) }); n >= 0 {
+		return s[:n]
+	}
+	return s
+}
+
+// cutPhrase cuts words, parted by single spaces, from the front of s, where any number of spaces may part them, whatever
+// their case. They have to end there or be followed by a sign that is no letter.
+func cutPhrase(s, phrase string) (rest string, ok bool) {
+	rest = s
+	for w := range strings.SplitSeq(phrase, " ") {
+		rest = strings.TrimLeft(rest, " ")
+		if len(rest) < len(w) || !strings.EqualFold(rest[:len(w)], w) {
+			return s, false
+		}
+		rest = rest[len(w):]
+		if r, _ := utf8.DecodeRuneInString(rest); rest != "" && unicode.IsLetter(r) {
+			return s, false
+		}
+	}
+	return rest, true
+}
+
+// alone reads a length with nothing else. A number before a word no row knows is left to that: it was to be its unit.
+func (g grammar) alone(s string) (p part, rest string, err error) {
+	_, bare, rest, ok := length(g.unit, s)
+	if !ok || !ends(rest) {
+		return p, s, errNot
+	}
+	if next := skip(rest); bare && strings.HasPrefix(rest, " ") && letters(next) != "" {
+		if _, _, err := g.match(next); errors.Is(err, errNot) {
+			return p, s, errNot
+		}
+	}
+	if g.bare == nil {
+		text := strings.TrimSpace(s[:len(s)-len(rest)])
+		return p, rest, &fault{true, "No rule knows %s in this note.",
+			fmt.Sprintf("Say what it is, such as ø%s for a round duct, CL %s for an elevation, or an airflow with its unit.", text, text)}
+	}
+	r := &g.bare.rows[0]
+	v, rest, err := r.then(g.unit, r.words[0].value, s)
+	return part{g.bare, r, v, ""}, rest, err
+}
+
+// check returns a fault where a value cannot be.
+func (p part) check() error {
+	if p.topic.amounts == nil {
+		return nil
+	}
+	for _, v := range p.topic.amounts(p.value) {
+		if !p.topic.signed && !(v > 0) {
+			return &fault{text: fmt.Sprintf("The %s in %s has to be more than zero.", p.topic.name, quote(p.text)),
+				do: "Correct the value in the text."}
+		}
+		if l := duct.Length(v); p.topic.most > 0 && (l < p.topic.least || l > p.topic.most) {
+			return &fault{text: fmt.Sprintf("%s would be %s (%s) in this drawing.", quote(p.text),
+				words.In(true).Length(l), words.In(false).Length(l)), do: "Write the value with its unit."}
+		}
+	}
+	return nil
 }
 
 // plain replaces what may stand for one sign in several ways: the codes of DXF for the
@@ -125,189 +242,32 @@ func skip(s string) string {
 // ends reports whether a part of a note may end before s.
 func ends(s string) bool { return s == "" || strings.ContainsRune(" ,;/|", rune(s[0])) }
 
-type noteParser struct {
-	words
-	unit      duct.Length
-	materials []string
-}
-
-// one reads the part of the note at the front of s and returns what follows.
-func (p *noteParser) one(s string) (rest string) {
-	for _, rule := range noteRules {
-		if rest, ok := p.try(rule, s); ok {
-			return rest
-		}
-	}
-	if rest, ok := p.try(bareRule, s); ok {
-		return rest
-	}
-	return p.unknown(s)
-}
-
-// try reads the front of s by one rule. The part has to end where a word ends.
-func (p *noteParser) try(rule noteRule, s string) (rest string, ok bool) {
-	before := len(p.faults)
-	got, rest, ok := rule(p, s)
-	if !ok || !ends(rest) {
-		p.faults = p.faults[:before]
-		return s, false
-	}
-	got.text = strings.TrimSpace(s[:len(s)-len(rest)])
-	p.add(got)
-	return rest, true
-}
-
-// noteRule reads a part of a note at the front of s and returns what follows it.
-type noteRule func(p *noteParser, s string) (got part, rest string, ok bool)
-
-// noteRules are tried in order on the front of what is left of a note; bareRule comes last.
-var noteRules = []noteRule{
-	levelRule, heightRule, lossRule, flatRule, officeRule, coverRule, wordRule, roundRule, flowRule, pressureRule, sizeRule, markRule,
-}
-
-// add takes a part that was read, unless its value cannot be.
-func (p *noteParser) add(g part) {
-	if g.topic == topics { // its fault was told
-		return
-	}
-	least := 1.0
-	switch g.topic {
-	case aboutFlow:
-		least = float64(g.flow)
-	case aboutPressure:
-		least = float64(g.pressure)
-	case aboutSize:
-		least = min(float64(g.size.Width), float64(g.size.Height))
-	case aboutHeight, aboutLining, aboutInsulation:
-		least = float64(g.length)
-	}
-	if !(least > 0) {
-		p.fail(fmt.Sprintf("The %s in %s has to be more than zero.", g.topic, quote(g.text)), "Correct the value in the text.")
-		return
-	}
-	if most := p.most(g); most != "" {
-		p.fail(fmt.Sprintf("%s would be %s in this drawing.", quote(g.text), most), "Write the value with its unit.")
-		return
-	}
-	p.parts = append(p.parts, g)
-}
-
-// Values beyond these were written in another unit than the drawing's. They are no limits of
-// the trade, only far beyond what it builds.
-const (
-	mostSize  = 5 * duct.Metre
-	mostCover = 0.5 * duct.Metre
-	mostLevel = 1000 * duct.Metre
-	leastSize = 20 * duct.Millimetre
-)
-
-// most returns, in words, a length of g that no duct has, else "".
-func (p *noteParser) most(g part) string {
-	var least, most, values = duct.Length(0), mostSize, []duct.Length{g.length}
-	switch g.topic {
-	case aboutSize:
-		least, values = leastSize, []duct.Length{g.size.Width, g.size.Height}
-	case aboutHeight:
-		least = leastSize
-	case aboutLining, aboutInsulation:
-		most = mostCover
-	case aboutLevel:
-		least, most = -mostLevel, mostLevel
-	default:
-		return ""
-	}
-	for _, v := range values {
-		if v < least || v > most {
-			return fmt.Sprintf("%s (%s)", v.Text(true), v.Text(false))
-		}
-	}
-	return ""
-}
-
-func (p *noteParser) fail(text, do string) {
-	p.faults = append(p.faults, fault{text: text, do: do})
-}
-
-// cutWord returns what stands before the next space.
-func cutWord(s string) (word, rest string) {
-	if i := strings.IndexAny(s, " ,;"); i > 0 {
-		// A comma inside a number parts nothing.
-		for i < len(s)-1 && s[i] == ',' && s[i+1] >= '0' && s[i+1] <= '9' {
-			j := strings.IndexAny(s[i+1:], " ,;")
-			if j < 0 {
-				return s, ""
-			}
-			i += 1 + j
-		}
-		return s[:i], s[i:]
-	}
-	return s, ""
-}
-
-// keyword cuts one of the words from the front of s, whatever its case; it has to end there
-// or be followed by a sign that is no letter.
-func keyword(s string, list ...string) (word, rest string, ok bool) {
-	for _, w := range list {
-		if len(s) < len(w) || !strings.EqualFold(s[:len(w)], w) {
-			continue
-		}
-		r, _ := utf8.DecodeRuneInString(s[len(w):])
-		if len(s) == len(w) || !unicode.IsLetter(r) {
-			return w, s[len(w):], true
-		}
-	}
-	return "", s, false
-}
-
-// length reads a length at the front of s; a bare number is in drawing units.
-func (p *noteParser) length(s string) (v duct.Length, bare bool, rest string, ok bool) {
-	if v, rest, err := duct.CutLength(s); err == nil {
-		return v, false, rest, true
-	}
-	n, rest, err := duct.CutNumber(s)
-	if err != nil {
-		return 0, false, s, false
-	}
-	return duct.Length(n) * p.unit, true, rest, true
-}
-
 // settleShapes brings the size and the shapes in one text together: "oval" makes a size of width
 // and height flat oval, in whatever order they stand; any other shape must agree with the size.
 // Several sizes in one text are left to whoever is given them.
-func (p *noteParser) settleShapes() {
-	var size *part
-	sizes := 0
-	for i := range p.parts {
-		if p.parts[i].topic == aboutSize {
-			size, sizes = &p.parts[i], sizes+1
-		}
+func settleShapes(parts []part, faults []fault) ([]part, []fault) {
+	is := func(t *topic) func(part) bool { return func(p part) bool { return p.topic == t } }
+	at := slices.IndexFunc(parts, is(size))
+	if at < 0 || slices.ContainsFunc(parts[at+1:], is(size)) {
+		return parts, faults
 	}
-	if sizes != 1 {
-		return
+	sized := &parts[at]
+	fixed, written := &sized.value.run.Fixed, sized.text
+	if fixed.Shape == duct.Rect && slices.ContainsFunc(parts, func(p part) bool { return p.value.run.Shape == duct.Oval }) {
+		fixed.Shape = duct.Oval
+		sized.text += " oval"
 	}
 	var kept []part
-	shape, oval := size.size.Shape, false
-	for _, g := range p.parts {
-		oval = oval || g.topic == aboutShape && g.shape == duct.Oval
-	}
-	if oval && shape == duct.Rect {
-		shape = duct.Oval
-	}
-	for _, g := range p.parts {
+	for _, p := range parts {
 		switch {
-		case g.topic == aboutSize:
-			g.size.Shape = shape
-			if shape == duct.Oval {
-				g.text += " oval"
-			}
-			kept = append(kept, g)
-		case g.topic == aboutShape && g.shape == shape && shape == duct.Oval:
-			// said by the size now
-		case g.topic == aboutShape && g.shape != shape:
-			p.fail(fmt.Sprintf("%s and %s contradict each other.", quote(g.text), quote(size.text)), "Take one of them out of the text.")
+		case p.topic == ductShape && p.value.run.Shape != fixed.Shape:
+			faults = append(faults, fault{text: fmt.Sprintf("%s and %s contradict each other.", quote(p.text), quote(written)),
+				do: "Take one of them out of the text."})
+		case p.topic == ductShape && fixed.Shape == duct.Oval:
+			// the size says it now
 		default:
-			kept = append(kept, g)
+			kept = append(kept, p)
 		}
 	}
-	p.parts = kept
+	return kept, faults
 }

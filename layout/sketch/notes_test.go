@@ -2,8 +2,6 @@ package sketch
 
 import (
 	"fmt"
-	"os"
-	"regexp"
 	"slices"
 	"strings"
 	"testing"
@@ -23,36 +21,44 @@ func say(parts []part) string {
 	}
 	for _, p := range parts {
 		var s string
+		v, run := p.value, p.value.run
 		switch p.topic {
-		case aboutMark:
-			s = "mark " + p.mark
-		case aboutFlow:
-			s = fmt.Sprintf("flow %.2f", float64(p.flow/duct.LitrePerSecond))
-		case aboutSize:
-			s = fmt.Sprintf("%s %sx%s", p.size.Shape, mm(p.size.Width), mm(p.size.Height))
-		case aboutShape:
-			s = "shape " + p.shape.String()
-		case aboutLevel:
-			s = [...]string{"centre", "bottom", "top"}[p.datum] + " " + mm(p.length)
-		case aboutFlat:
-			s = "flat " + [...]string{"", "left", "right", "top", "bottom"}[p.flat]
-		case aboutPressure:
-			s = fmt.Sprintf("pressure %.2f", float64(p.pressure))
-		case aboutMaterial:
-			s = "material " + p.material
-		case aboutSingle:
+		case mark:
+			s = "mark " + v.mark
+		case airflow:
+			s = fmt.Sprintf("flow %.2f", float64(v.flow/duct.LitrePerSecond))
+		case size:
+			s = fmt.Sprintf("%s %sx%s", run.Fixed.Shape, mm(run.Fixed.Width), mm(run.Fixed.Height))
+		case heightLimit:
+			s = "height limit " + mm(run.MaxHeight)
+		case lining:
+			s = "lining " + mm(run.Lining)
+		case insulation:
+			s = "insulation " + mm(run.Insulation)
+		case ductShape:
+			s = "shape " + run.Shape.String()
+		case elevation:
+			s = [...]string{"centre", "bottom", "top"}[v.datum] + " " + mm(v.level)
+		case straightSide:
+			s = "flat " + [...]string{"", "left", "right", "top", "bottom"}[run.Flat]
+		case pressure:
+			s = fmt.Sprintf("pressure %.2f", float64(v.pressure))
+		case material:
+			s = "material " + run.Material
+		case single:
 			s = "single"
-		case aboutLoss:
-			s = fmt.Sprintf("C %g", p.c)
-		default:
-			s = p.topic.String() + " " + mm(p.length)
+		case lossCoefficient:
+			s = fmt.Sprintf("C %g", run.C)
 		}
 		out = append(out, s)
 	}
 	return strings.Join(out, ", ")
 }
 
-// Every form of the table of notes in section 2 of the design, and the ways it may be written.
+// notesIn is the grammar of notes in a drawing of that unit.
+func notesIn(unit duct.Length) grammar { return grammar{unit: unit, topics: noteTopics} }
+
+// Every form of the table of notes, and the ways it may be written.
 // The numbers follow from the exact sizes of the units: 25.4 mm the inch, 304.8 mm the foot,
 // 0.4719474 L/s the cfm, 249.0889 Pa the inch of water (NIST SP 811, B.8).
 func TestNoteForms(t *testing.T) {
@@ -108,8 +114,6 @@ func TestNoteForms(t *testing.T) {
 		// loss coefficient
 		{any, "C=0.35", "C 0.35"}, {any, "c = 0,35", "C 0.35"}, {any, "C=-0.1", "C -0.1"}, {mm, "ø250 C=0", "round 250x250, C 0"},
 		{any, "C-3", "mark C-3"}, {any, "C3", "mark C3"},
-		// a length alone
-		{mm, "2700", "length 2700"}, {any, `9'-0"`, "length 2743.2"},
 		// several
 		{any, "S-101 220 cfm", "mark S-101, flow 103.83"}, {any, "S-101\n220\ncfm", "mark S-101, flow 103.83"}, {any, "S-101/220cfm", "mark S-101, flow 103.83"},
 		{any, "S-101 - 220 cfm", "mark S-101, flow 103.83"}, {any, "S-101, 220 cfm; 12 Pa", "mark S-101, flow 103.83, pressure 12.00"},
@@ -123,65 +127,11 @@ func TestNoteForms(t *testing.T) {
 			units = []duct.Length{mm, duct.Centimetre, m, in, ft}
 		}
 		for _, u := range units {
-			if c.text == "2700" && u != mm {
-				continue
-			}
-			w := parseNote(c.text, u)
-			require.Empty(t, w.faults, "%q in units of %v", c.text, u)
-			require.Equal(t, c.want, say(w.parts), "%q in units of %v", c.text, u)
+			parts, faults := notesIn(u).parse(c.text)
+			require.Empty(t, faults, "%q in units of %v", c.text, u)
+			require.Equal(t, c.want, say(parts), "%q in units of %v", c.text, u)
 		}
 	}
-}
-
-// Every form the table in doc.go shows is read as what its row says.
-func TestDocumentedForms(t *testing.T) {
-	text, err := os.ReadFile("doc.go")
-	require.NoError(t, err)
-	rows := map[string]topic{"mark": aboutMark, "airflow": aboutFlow, "size, round": aboutSize, "size, rectangular": aboutSize, "size, flat oval": aboutSize,
-		"height limit": aboutHeight, "shape": aboutShape, "elevation": aboutLevel, "straight side": aboutFlat, "single-line": aboutSingle,
-		"lining": aboutLining, "insulation": aboutInsulation, "material": aboutMaterial, "pressure": aboutPressure, "loss coefficient": aboutLoss}
-	const forms, about = 18, 68 // columns
-	row, seen := "", 0
-	for _, line := range strings.Split(string(text), "\n") {
-		cells := []rune(strings.TrimPrefix(line, "//\t"))
-		if !strings.HasPrefix(line, "//\t") || len(cells) < about {
-			continue
-		}
-		if name := strings.TrimSpace(string(cells[:forms])); name != "" {
-			row = name
-		}
-		want, ok := rows[row]
-		if row == "rating" { // has a grammar of its own
-			for _, f := range regexp.MustCompile("  +").Split(strings.TrimSpace(string(cells[forms:about])), -1) {
-				r, unknown := parseRating(f)
-				require.Empty(t, unknown, f)
-				require.True(t, r.Known(), f)
-				seen++
-			}
-			continue
-		}
-		if !ok {
-			require.Equal(t, "note", row)
-			continue
-		}
-		for _, f := range regexp.MustCompile("  +").Split(strings.TrimSpace(string(cells[forms:about])), -1) {
-			if strings.HasPrefix(f, "(") || strings.Contains(f, "(on)") || f == "2700" {
-				continue
-			}
-			unit := duct.Millimetre
-			if f == "CL +3.30" {
-				unit = duct.Metre
-			} else if strings.HasPrefix(f, "22x10") || f == "oval 22x10" {
-				unit = duct.Inch
-			}
-			w := parseNote(f, unit)
-			require.Empty(t, w.faults, f)
-			require.Len(t, w.parts, 1, f)
-			require.Equal(t, want, w.parts[0].topic, f)
-			seen++
-		}
-	}
-	require.Greater(t, seen, 50)
 }
 
 // Malformed notes: what is wrong, what is still read, and what is proposed.
@@ -234,8 +184,10 @@ func TestNoteFaults(t *testing.T) {
 		{mm, "rond", true, `"rond"`, `"round"`, ""},
 		{mm, "singel", true, `"singel"`, `"single"`, ""},
 		{mm, "flat", true, `"flat"`, "flat left", ""},
-		{mm, "lned 25", true, `"lned"`, `lined 1"`, "length 25"},
-		{mm, "BOP 3300", true, `"BOP"`, "BOD 10'-6\"", "length 3300"},
+		{mm, "lned", true, `"lned"`, `lined 1"`, ""},
+		{mm, "BOP", true, `"BOP"`, "BOD 10'-6\"", ""},
+		{mm, "250", true, `"250"`, "ø250 for a round duct, CL 250", ""},
+		{mm, "9'-0\" single", true, `9'-0"`, "Say what it is", "single"},
 		{mm, "CL", true, `"CL"`, "CL +3.30", ""},
 		{mm, "220 cmf", true, `"220 cmf"`, `"220 cfm"`, ""},
 		{mm, "S-101 220 cmf", true, `"220 cmf"`, `"220 cfm"`, "mark S-101"},
@@ -245,12 +197,12 @@ func TestNoteFaults(t *testing.T) {
 		{mm, "???", true, `"???"`, "Write", ""},
 		{mm, "\xff\xfe", true, `"`, "", ""},
 	} {
-		w := parseNote(c.text, c.unit)
-		require.Len(t, w.faults, 1, "%q: %v", c.text, w.faults)
-		require.Equal(t, c.unknown, w.faults[0].unknown, c.text)
-		require.Contains(t, w.faults[0].text, c.fault, c.text)
-		require.Contains(t, w.faults[0].do, c.do, c.text)
-		require.Equal(t, c.left, say(w.parts), c.text)
+		parts, faults := notesIn(c.unit).parse(c.text)
+		require.Len(t, faults, 1, "%q: %v", c.text, faults)
+		require.Equal(t, c.unknown, faults[0].unknown, c.text)
+		require.Contains(t, faults[0].text, c.fault, c.text)
+		require.Contains(t, faults[0].do, c.do, c.text)
+		require.Equal(t, c.left, say(parts), c.text)
 	}
 }
 
@@ -263,18 +215,18 @@ func TestOrderOfWordsDoesNotMatter(t *testing.T) {
 		list := rapid.SliceOfNDistinct(rapid.SampledFrom(phrases), 1, 6, rapid.ID[string]).Draw(t, "phrases")
 		other := rapid.Permutation(list).Draw(t, "order")
 		sep := rapid.SampledFrom([]string{" ", "\n", ", ", " / "}).Draw(t, "sep")
-		a, b := parseNote(strings.Join(list, " "), duct.Millimetre), parseNote(strings.Join(other, sep), duct.Millimetre)
-		sorted := func(w words) (out []string) {
-			for _, p := range w.parts {
+		sorted := func(text string) (out []string) {
+			parts, faults := notesIn(duct.Millimetre).parse(text)
+			for _, p := range parts {
 				out = append(out, say([]part{p}))
 			}
-			for _, f := range w.faults {
+			for _, f := range faults {
 				out = append(out, f.text)
 			}
 			slices.Sort(out)
 			return out
 		}
-		require.Equal(t, sorted(a), sorted(b))
+		require.Equal(t, sorted(strings.Join(list, " ")), sorted(strings.Join(other, sep)))
 	})
 }
 
@@ -287,26 +239,21 @@ func FuzzNote(f *testing.F) {
 	f.Add("ø\xff 450xx250 H<=<=5 CL CL CL +-3 dia dia 1/0 %%c%%c")
 	f.Fuzz(func(t *testing.T, text string) {
 		for _, unit := range []duct.Length{duct.Millimetre, duct.Inch, duct.Foot, duct.Metre} {
-			w := parseNote(text, unit)
-			for _, p := range w.parts {
-				switch p.topic {
-				case aboutFlow:
-					require.Greater(t, float64(p.flow), 0.0)
-				case aboutSize:
-					require.False(t, p.size.IsZero())
-				case aboutHeight, aboutLining, aboutInsulation:
-					require.Greater(t, float64(p.length), 0.0)
-				case aboutPressure:
-					require.Greater(t, float64(p.pressure), 0.0)
-				case aboutMark:
-					require.NotEmpty(t, p.mark)
+			parts, faults := notesIn(unit).parse(text)
+			for _, p := range parts {
+				if p.topic.amounts != nil && !p.topic.signed {
+					for _, v := range p.topic.amounts(p.value) {
+						require.Positive(t, v)
+					}
 				}
+				require.False(t, p.topic == mark && p.value.mark == "")
 			}
-			for _, x := range w.faults {
+			for _, x := range faults {
 				require.NotEmpty(t, x.text)
 				require.NotEmpty(t, x.do)
+				require.NotContains(t, x.text, "%!")
 			}
-			require.LessOrEqual(t, len(w.parts)+len(w.faults), longestNote+1)
+			require.LessOrEqual(t, len(parts)+len(faults), longestNote+1)
 		}
 	})
 }

@@ -31,94 +31,108 @@ const (
 	longStroke  = 30      // metres: a line that begins farther from the sketch is passed over
 )
 
-// obstacles finds what is drawn among the sketch, in blocks as well: its own texts and those of others,
+// surroundings returns what is drawn among the sketch, in blocks as well: its own texts and those of others,
 // and the lines of others, with those of limits, ceilings and rated walls.
-func (r *reader) obstacles() {
-	area := r.extent().Grow(around)
-	if area.MinX > area.MaxX {
-		return
+func surroundings(src Source, f frame, layers *layerBook, sk *Sketch) ([]Obstacle, []Stroke) {
+	s := &surveyor{frame: f, layers: layers, area: geom.BoxOf()}
+	s.measure(sk)
+	if s.area.MinX > s.area.MaxX {
+		return nil, nil
 	}
-	near := r.neighbourhood()
-	walk := r.src.Walk
-	if src, ok := r.src.(nearWalker); ok { // in a large drawing this passes over most of it
+	s.area = s.area.Grow(around)
+	walk := src.Walk
+	if near, ok := src.(nearWalker); ok { // in a large drawing this passes over most of it
+		u := float64(f.unit)
+		area := dxfio.Area{MinX: s.area.MinX / u, MinY: s.area.MinY / u, MaxX: s.area.MaxX / u, MaxY: s.area.MaxY / u}
 		walk = func(want func(dxfio.Kind, string) bool, visit func(*dxfio.Entity) bool) []dxfio.Trouble {
-			u := float64(r.sk.Unit)
-			return src.WalkNear(dxfio.Area{MinX: area.MinX / u, MinY: area.MinY / u, MaxX: area.MaxX / u, MaxY: area.MaxY / u}, longStroke/u, want, visit)
+			return near.WalkNear(area, longStroke/u, want, visit)
 		}
 	}
-	walk(func(kind dxfio.Kind, layer string) bool {
-		switch kind {
-		case dxfio.KindText, dxfio.KindMText:
-			return r.shows(layer)
-		case dxfio.KindLine, dxfio.KindPolyline, dxfio.KindArc, dxfio.KindCircle:
-			return r.shows(layer) && (!r.own(layer) || r.limits(layer))
-		case dxfio.KindInsert:
-			// What a frozen insert holds does not show; every other one is looked into unasked.
-			return r.invisible[strings.ToUpper(strings.TrimSpace(layer))].Frozen
-		}
-		return false
-	}, func(e *dxfio.Entity) bool {
+	walk(s.wants, func(e *dxfio.Entity) bool {
 		switch e.Kind {
 		case dxfio.KindLine, dxfio.KindPolyline, dxfio.KindArc, dxfio.KindCircle:
-			r.strokes(e, near)
-			return false
-		}
-		if !r.shows(e.Layer) || len(e.Box) != 4 || strings.TrimSpace(e.Value) == "" || len(r.sk.Obstacles) >= mostObstacles {
-			return false
-		}
-		o := Obstacle{Handle: e.Handle, Own: r.own(e.Layer)}
-		for _, p := range e.Box {
-			v := r.vec(p).Plan()
-			if !geom.Finite(v) {
-				return false
-			}
-			o.Corners = append(o.Corners, v)
-		}
-		if geom.BoxOf(o.Corners...).Meets(area) {
-			r.sk.Obstacles = append(r.sk.Obstacles, o)
+			s.addStrokes(e)
+		default:
+			s.addObstacle(e)
 		}
 		return false
 	})
-	slices.SortStableFunc(r.sk.Obstacles, func(a, b Obstacle) int {
+	slices.SortStableFunc(s.obstacles, func(a, b Obstacle) int {
 		return cmp.Or(byKey(a.Handle, b.Handle), slices.CompareFunc(a.Corners, b.Corners, compareVec))
 	})
+	return s.obstacles, s.strokes
 }
 
-// neighbourhood returns the ground around the sketch in which lines of others matter.
-func (r *reader) neighbourhood() *geom.Index {
-	ix := &geom.Index{}
+// surveyor looks at what stands around the sketch.
+type surveyor struct {
+	frame
+	layers    *layerBook
+	area      geom.Box   // in which texts count
+	near      geom.Index // the ground in which lines count
+	obstacles []Obstacle
+	strokes   []Stroke
+}
+
+// measure finds the ground the sketch covers.
+func (s *surveyor) measure(sk *Sketch) {
 	n := 0
 	add := func(b geom.Box) {
 		if b.MinX <= b.MaxX {
-			ix.Insert(b.Grow(nearDuct), n)
+			s.area = s.area.Join(b)
+			s.near.Insert(b.Grow(nearDuct), n)
 			n++
 		}
 	}
-	for i := range r.sk.Lines {
-		for _, c := range r.sk.Lines[i].Path.Curves(r.sk.Lines[i].Closed) {
+	for i := range sk.Lines {
+		for _, c := range sk.Lines[i].Path.Curves(sk.Lines[i].Closed) {
 			add(c.Box())
 		}
 	}
-	for i := range r.sk.Terminals {
-		add(geom.BoxOf(r.sk.Terminals[i].Face...))
+	for i := range sk.Terminals {
+		add(geom.BoxOf(sk.Terminals[i].Face...))
 	}
-	for i := range r.sk.Units {
-		add(geom.BoxOf(r.sk.Units[i].Outline...))
+	for i := range sk.Units {
+		add(geom.BoxOf(sk.Units[i].Outline...))
 	}
-	return ix
 }
 
-// strokes keeps what of a line of others is near the sketch.
-func (r *reader) strokes(e *dxfio.Entity, near *geom.Index) {
-	path, closed := r.path(e), e.Closed
+// wants reports whether what lies on a layer may be in the way of labels: texts, and lines but those that are drawn anew.
+func (s *surveyor) wants(kind dxfio.Kind, layer string) bool {
+	switch kind {
+	case dxfio.KindText, dxfio.KindMText:
+		return !s.layers.hidden(layer)
+	case dxfio.KindLine, dxfio.KindPolyline, dxfio.KindArc, dxfio.KindCircle:
+		l, ok := s.scheme.layer(layer)
+		drawnAnew := s.scheme.claims(layer) && !(ok && (l.Part == PartLimit || l.Part == PartCeiling || l.Part == PartRated))
+		return !s.layers.hidden(layer) && !drawnAnew
+	case dxfio.KindInsert:
+		// What a frozen insert holds does not show; every other one is looked into unasked.
+		return s.layers.frozen(layer)
+	}
+	return false
+}
+
+// addObstacle keeps a text near the sketch.
+func (s *surveyor) addObstacle(e *dxfio.Entity) {
+	if s.layers.hidden(e.Layer) || strings.TrimSpace(e.Value) == "" || len(s.obstacles) >= mostObstacles {
+		return
+	}
+	if corners := s.corners(e); corners != nil && geom.BoxOf(corners...).Meets(s.area) {
+		s.obstacles = append(s.obstacles, Obstacle{e.Handle, corners, s.scheme.claims(e.Layer)})
+	}
+}
+
+// addStrokes keeps what of a line of others is near the sketch.
+func (s *surveyor) addStrokes(e *dxfio.Entity) {
+	path, closed := s.path(e), e.Closed
 	if e.Kind == dxfio.KindCircle {
-		c, rad := r.vec(e.Center), e.Radius*float64(r.sk.Unit)
+		c, rad := s.vec(e.Center), e.Radius*float64(s.unit)
 		path = geom.Path{{Vec: c.Sub(geom.Vec{X: rad}), Bulge: 1}, {Vec: c.Add(geom.Vec{X: rad}), Bulge: 1}}
 		closed = true
 	}
 	chords := 0
 	for _, c := range path.Curves(closed) {
-		if !geom.Finite(c.A) || !geom.Finite(c.B) || !near.Any(c.Box()) {
+		if !geom.Finite(c.A) || !geom.Finite(c.B) || !s.near.Any(c.Box()) {
 			continue
 		}
 		pts := []geom.Vec{c.A, c.B}
@@ -130,45 +144,10 @@ func (r *reader) strokes(e *dxfio.Entity, near *geom.Index) {
 			if a.PlanDist(b) < leastStroke {
 				continue
 			}
-			if chords++; chords > mostChords || len(r.sk.Strokes) >= mostStrokes {
+			if chords++; chords > mostChords || len(s.strokes) >= mostStrokes {
 				return
 			}
-			r.sk.Strokes = append(r.sk.Strokes, Stroke{a, b})
+			s.strokes = append(s.strokes, Stroke{a, b})
 		}
 	}
-}
-
-// shows reports whether a layer is visible.
-func (r *reader) shows(layer string) bool {
-	_, hidden := r.invisible[strings.ToUpper(strings.TrimSpace(layer))]
-	return !hidden
-}
-
-// own reports whether a layer is the sketch's.
-func (r *reader) own(layer string) bool {
-	_, ok := r.scheme.layer(layer)
-	return ok || r.scheme.like(layer)
-}
-
-// limits reports whether a layer of the sketch holds lines that are no ducts and nothing that is drawn anew.
-func (r *reader) limits(layer string) bool {
-	l, ok := r.scheme.layer(layer)
-	return ok && (l.Part == PartLimit || l.Part == PartCeiling || l.Part == PartRated)
-}
-
-// extent returns the box around the sketch.
-func (r *reader) extent() geom.Box {
-	b := geom.BoxOf()
-	for i := range r.sk.Lines {
-		for _, c := range r.sk.Lines[i].Path.Curves(r.sk.Lines[i].Closed) {
-			b = b.Join(c.Box())
-		}
-	}
-	for i := range r.sk.Terminals {
-		b = b.Join(geom.BoxOf(r.sk.Terminals[i].Face...))
-	}
-	for i := range r.sk.Units {
-		b = b.Join(geom.BoxOf(r.sk.Units[i].Outline...))
-	}
-	return b
 }

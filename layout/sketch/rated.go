@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"regexp"
+	"strconv"
 	"strings"
 	"unicode"
 
@@ -12,12 +13,6 @@ import (
 	"twinline/layout/duct"
 	"twinline/layout/geom"
 )
-
-// ratedNote is a text on the layer of rated walls that says what a wall is rated for.
-type ratedNote struct {
-	note
-	rating duct.Rating
-}
 
 // A class of fire resistance: load-bearing R, integrity E, insulation I, radiation W, and S for limited
 // leakage of smoke, with minutes. Source: EN 13501-2 and, for ducts and dampers, EN 13501-3.
@@ -33,107 +28,86 @@ var ratedWords = map[string]duct.Rating{
 	"RATED": {}, "RATING": {}, "RESISTANT": {}, "RESISTANCE": {}, "WALL": {}, "BARRIER": {}, "PARTITION": {}, "DAMPER": {}, "AND": {},
 }
 
-// parseRating reads a note on a rated wall, in any case: fire, smoke, fire smoke, EI 90, EIS 120, 2 h. It
-// returns the words that no rule knows.
-func parseRating(text string) (r duct.Rating, unknown []string) {
-	rest := strings.ToUpper(text)
-	for {
-		rest = strings.TrimLeftFunc(rest, func(c rune) bool { return unicode.IsSpace(c) || strings.ContainsRune(",;/+&-", c) })
-		if rest == "" {
-			return r, unknown
+// parseRating reads a note on a rated wall, in any case: fire, smoke, fire smoke, EI 90, EIS 120, 2 h.
+func parseRating(text string) (parts []part, faults []fault) {
+	between := func(c rune) bool { return unicode.IsSpace(c) || strings.ContainsRune(",;/+&-", c) }
+	for rest := strings.TrimLeftFunc(strings.ToUpper(text), between); rest != ""; rest = strings.TrimLeftFunc(rest, between) {
+		v, words, ok := cutRating(rest)
+		if !ok {
+			faults = append(faults, fault{true, fmt.Sprintf("No rule knows %s in this note on a rated wall.", quote(words)),
+				"Write fire, smoke, fire smoke, or a class such as EI 90 or 2 h; move other texts to a layer of their own."})
+		} else if v.rating.Known() {
+			parts = append(parts, part{wallRating, &wallRating.rows[0], v, strings.TrimSpace(words)})
 		}
-		if m := ratedClass.FindStringSubmatch(rest); m != nil {
-			class := m[1] + " " + m[3]
-			smoke := m[2] != "" || m[4] != ""
-			if smoke {
-				class += " S"
-			}
-			r = r.And(duct.Rating{Fire: true, Smoke: smoke, Class: class})
-			rest = rest[len(m[0]):]
-			continue
-		}
-		if m := ratedHours.FindStringSubmatch(rest); m != nil {
-			unit := " h"
-			if strings.HasPrefix(m[2], "M") {
-				unit = " min"
-			}
-			r = r.And(duct.Rating{Fire: true, Class: m[1] + unit})
-			rest = rest[len(m[0]):]
-			continue
-		}
-		word := cmp.Or(ratedWord.FindString(rest), rest)
-		if is, ok := ratedWords[word]; ok {
-			r = r.And(is)
-		} else {
-			unknown = append(unknown, word)
-		}
-		rest = rest[len(word):]
+		rest = rest[len(words):]
 	}
+	return parts, faults
 }
 
-// addRatedNote keeps a text on the layer of rated walls.
-func (r *reader) addRatedNote(n note) {
-	rating, unknown := parseRating(n.value)
-	for _, w := range unknown {
-		r.found.Add(diag.UnknownWord, place(n.at), n.handle, fmt.Sprintf("No rule knows %s in this note on a rated wall.", quote(w)),
-			"Write fire, smoke, fire smoke, or a class such as EI 90 or 2 h; move other texts to a layer of their own.")
+// cutRating reads the words at the front of s, which are in capitals.
+func cutRating(s string) (v value, words string, ok bool) {
+	if m := ratedClass.FindStringSubmatch(s); m != nil {
+		smoke := m[2] != "" || m[4] != ""
+		v.class, v.rating = m[1], duct.Rating{Fire: true, Smoke: smoke, Class: m[1] + " " + m[3]}
+		if smoke {
+			v.class, v.rating.Class = v.class+" S", v.rating.Class+" S"
+		}
+		v.minutes, _ = strconv.ParseFloat(m[3], 64)
+		return v, m[0], true
 	}
-	if rating.Known() {
-		r.ratings = append(r.ratings, ratedNote{n, rating})
+	if m := ratedHours.FindStringSubmatch(s); m != nil {
+		const minutesInHour = 60
+		v.minutes, _ = strconv.ParseFloat(m[1], 64)
+		unit := " min"
+		if strings.HasPrefix(m[2], "H") {
+			unit, v.minutes = " h", v.minutes*minutesInHour
+		}
+		v.rating = duct.Rating{Fire: true, Class: m[1] + unit}
+		return v, m[0], true
 	}
+	words = cmp.Or(ratedWord.FindString(s), s)
+	v.rating, ok = ratedWords[words]
+	return v, words, ok
 }
 
-// rate gives every note on a rated wall to the nearest of these.
-func (r *reader) rate() {
-	if len(r.ratings) == 0 {
-		return
-	}
-	walls := make([]thing, len(r.sk.Rated))
-	var index geom.Index
-	for i, w := range r.sk.Rated {
-		walls[i] = thing{ref: i, edges: straightened(w.Path, false)}
-		index.Insert(walls[i].box(), i)
-	}
-	for i := range r.ratings {
-		n := &r.ratings[i]
-		b := geom.BoxOf(append([]geom.Vec{n.at}, n.probe.corners...)...).Grow(float64(r.rules.Reach))
-		var nearest []int // more than one where a note lies at the corner of two
-		near := float64(r.rules.Reach)
-		for _, k := range index.Search(b) {
-			switch d := walls[k].dist(&n.probe); {
-			case d < near-geom.Shortest:
-				nearest, near = []int{k}, d
-			case d <= near+geom.Shortest:
-				nearest, near = append(nearest, k), math.Min(near, d)
-			}
-		}
-		switch {
-		case len(nearest) == 0:
-			r.found.Add(diag.UnclaimedNote, place(n.at), n.handle, fmt.Sprintf("The note %s is near no rated wall.", quote(n.value)),
-				"Move it nearer to the line of the wall it is about.")
-			continue
-		case len(nearest) > 1 && !r.corner(nearest):
-			r.found.Add(diag.AmbiguousNote, place(n.at), n.handle, fmt.Sprintf("The note %s is equally near to two rated walls.", quote(n.value)),
-				"Move it nearer to the one it is about.")
+// sameClass reports whether two classes can be of one wall: for one time, and with the same letters where both have them.
+func (v value) sameClass(o value) bool {
+	return v.minutes == o.minutes && (v.class == o.class || v.class == "" || o.class == "")
+}
+
+// giveWalls gives a note to the nearest rated wall, or to the two it lies in the corner of, and reports whether there is one.
+func (a *attacher) giveWalls(n *note, g *group, p *probe, near []*thing) bool {
+	var nearest []*thing
+	least := float64(a.rules.Reach)
+	for _, t := range near {
+		if t.kind != onWall {
 			continue
 		}
-		for _, k := range nearest {
-			r.sk.Rated[k].Rating = r.sk.Rated[k].Rating.And(n.rating)
+		switch d := t.dist(p); {
+		case d < least-geom.Shortest:
+			nearest, least = []*thing{t}, d
+		case d <= least+geom.Shortest:
+			nearest, least = append(nearest, t), math.Min(least, d)
 		}
 	}
+	if len(nearest) > 1 && !a.corner(nearest) {
+		a.tell(diag.AmbiguousNote, n, fmt.Sprintf("The note %s is equally near to two rated walls.", quote(n.value)),
+			"Move it nearer to the one it is about.")
+		return true
+	}
+	for _, t := range nearest {
+		t.claim(n, g, p)
+	}
+	return len(nearest) > 0
 }
 
 // corner reports whether all of these rated walls end where the first one does.
-func (r *reader) corner(walls []int) bool {
-	ends := func(k int) [2]geom.Vec {
-		p := r.sk.Rated[k].Path
-		return [2]geom.Vec{p[0].Vec, p[len(p)-1].Vec}
-	}
-	first := ends(walls[0])
-	for _, k := range walls[1:] {
+func (a *attacher) corner(walls []*thing) bool {
+	snap := float64(a.rules.Snap)
+	for _, w := range walls[1:] {
 		meet := false
-		for _, e := range ends(k) {
-			meet = meet || e.PlanDist(first[0]) <= float64(r.rules.Snap) || e.PlanDist(first[1]) <= float64(r.rules.Snap)
+		for _, e := range w.ends {
+			meet = meet || e.PlanDist(walls[0].ends[0]) <= snap || e.PlanDist(walls[0].ends[1]) <= snap
 		}
 		if !meet {
 			return false

@@ -40,7 +40,7 @@ func TestPlainSystem(t *testing.T) {
 	u := sk.Units[0]
 	require.Equal(t, "AHU-1", u.Mark)
 	require.Equal(t, 120*duct.Pascal, u.Pressure)
-	require.Equal(t, []string{"2", "3"}, u.Texts)
+	require.Equal(t, "3", u.Note)
 
 	require.Len(t, sk.Terminals, 2)
 	s1, s2 := sk.Terminals[0], sk.Terminals[1]

@@ -9,161 +9,216 @@ import (
 	"twinline/layout/geom"
 )
 
-// settle turns what was claimed for every thing into its values and places it at its elevation.
-func (r *reader) settle() {
-	for i := range r.zones {
-		r.settleZone(&r.zones[i])
+// settler turns what was claimed into values.
+type settler struct {
+	frame
+	found diag.List
+}
+
+// settle makes the sketch of what was drawn and what was claimed for it, and places everything at its elevation.
+func settle(f frame, m *marks, things []thing) (*Sketch, diag.List) {
+	s := &settler{frame: f}
+	sk := &Sketch{Unit: f.unit, Metric: f.metric}
+	for i := range things { // terminals hang from ceilings
+		if t := &things[i]; t.kind == onLimit || t.kind == onCeiling {
+			s.settleZone(sk, &m.zones[t.ref], t)
+		}
 	}
-	for i := range r.lines {
-		l := &r.lines[i]
-		r.settleLine(l)
-		r.sk.Lines = append(r.sk.Lines, l.Line)
+	over := newCeilings(sk.Ceilings)
+	for i := range things {
+		switch t := &things[i]; t.kind {
+		case onLine:
+			sk.Lines = append(sk.Lines, s.settleLine(m.lines[t.ref], t))
+		case onTerminal:
+			sk.Terminals = append(sk.Terminals, s.settleTerminal(m.terminals[t.ref].Terminal, t, over))
+		case onUnit:
+			sk.Units = append(sk.Units, s.settleUnit(m.units[t.ref].Unit, t))
+		case onWall:
+			sk.Rated = append(sk.Rated, s.settleWall(m.walls[t.ref], t))
+		}
 	}
-	over := newCeilings(r.sk.Ceilings)
-	for i := range r.terminals {
-		t := &r.terminals[i]
-		r.settleTerminal(t, over)
-		r.sk.Terminals = append(r.sk.Terminals, t.Terminal)
-	}
-	for i := range r.unitMarks {
-		u := &r.unitMarks[i]
-		r.settleUnit(u)
-		r.sk.Units = append(r.sk.Units, u.Unit)
-	}
+	return sk, s.found
 }
 
 // same reports whether two claims of one topic say the same.
 func (c claim) same(o claim) bool {
-	return c.mark == o.mark && c.flow == o.flow && c.size == o.size && c.pressure == o.pressure &&
-		math.Abs(float64(c.length-o.length)) < geom.Same && c.datum == o.datum
+	p, q := c.value, o.value
+	near := math.Abs(float64(p.level-q.level)) < geom.Same
+	p.level, q.level = 0, 0
+	return near && p == q
 }
 
-// pick returns the one value of claims: an attribute's before a note's. Notes that differ are
+// pick returns the one value claimed for t in a topic: an attribute's before a note's. Notes that differ are
 // an error, one that an attribute overrules is told.
-func (r *reader) pick(claims []claim, what string, at geom.Vec) (claim, bool) {
-	if len(claims) == 0 {
-		return claim{}, false
-	}
-	got := claims[0] // attributes were read with their block, before any note was given out
-	for _, c := range claims {
+func (s *settler) pick(t *thing, topic *topic, what string, at geom.Vec) (got claim, ok bool) {
+	for _, c := range t.claims { // attributes come first
 		switch {
+		case c.topic != topic:
+		case !ok:
+			got, ok = c, true
 		case c.same(got):
 		case got.attribute && !c.attribute:
-			r.overruled(c, what, fmt.Sprintf("the attribute of its block, %s", quote(got.text)), at)
+			s.overruled(c, what, fmt.Sprintf("the attribute of its block, %s", quote(got.text)), at)
 		default:
-			r.found.Add(diag.TwoValues, place(at), c.handle,
-				fmt.Sprintf("Two notes give %s two values for its %s: %s and %s.", what, c.topic, quote(got.text), quote(c.text)),
-				"Keep one of the two, or move the other to what it is about.")
+			s.twoValues(got, c, what, at)
 		}
 	}
-	return got, true
+	return got, ok
 }
 
-func (r *reader) overruled(c claim, what, by string, at geom.Vec) {
-	r.found.Add(diag.Overruled, place(at), c.handle, fmt.Sprintf("The note %s about %s was not used: %s, comes first.", quote(c.text), what, by),
+func (s *settler) twoValues(got, c claim, what string, at geom.Vec) {
+	who := "notes"
+	if c.attribute {
+		who = "attributes"
+	}
+	s.found.Add(diag.TwoValues, spot(at), c.handle,
+		fmt.Sprintf("Two %s give %s two values for its %s: %s and %s.", who, what, c.topic.name, quote(got.text), quote(c.text)),
+		"Keep one of the two, or move the other to what it is about.")
+}
+
+func (s *settler) overruled(c claim, what, by string, at geom.Vec) {
+	s.found.Add(diag.Overruled, spot(at), c.handle,
+		fmt.Sprintf("The note %s about %s was not used: %s, comes first.", quote(c.text), what, by),
 		"Erase the note, or correct what it differs from.")
 }
 
-// settleLine places a line: by its own Z, a note, or the setting for its air.
-func (r *reader) settleLine(l *lineMark) {
+// settleLine places a line by its own Z, a note, or the setting for its air, and lists its other notes.
+func (s *settler) settleLine(l Line, t *thing) Line {
 	at := l.Path[0].Vec
-	level, noted := r.pick(l.levels, "a duct", at)
+	level, noted := s.pick(t, elevation, "a duct", at)
+	drawn := false
 	for _, v := range l.Path {
-		if math.Abs(v.Z) >= geom.Same {
-			if noted && !(level.datum == duct.Centre && math.Abs(v.Z-float64(level.length)) < geom.Shortest) {
-				r.overruled(level, "a duct", "the elevation its line was drawn at", at)
-			}
-			return
+		if math.Abs(v.Z) < geom.Same {
+			continue
+		}
+		if noted && !(level.value.datum == duct.Centre && math.Abs(v.Z-float64(level.value.level)) < geom.Shortest) {
+			s.overruled(level, "a duct", "the elevation its line was drawn at", at)
+		}
+		drawn = true
+		break
+	}
+	if !drawn {
+		z := s.elevation(l.Air)
+		if noted {
+			z, l.Datum = float64(level.value.level), level.value.datum
+		}
+		for i := range l.Path {
+			l.Path[i].Z = z
 		}
 	}
-	z := r.elevation(l.Air)
-	if noted {
-		z, l.Datum = float64(level.length), level.datum
+	for _, c := range t.claims {
+		if c.topic.run == nil {
+			continue
+		}
+		if !drawn {
+			c.at.Z = l.Path[0].Z
+		}
+		if k := len(l.Notes) - 1; k < 0 || !l.Notes[k].add(c) {
+			n := RunNote{At: c.at, Handle: c.handle}
+			n.add(c)
+			l.Notes = append(l.Notes, n)
+		}
 	}
-	for i := range l.Path {
-		l.Path[i].Z = z
+	return l
+}
+
+// add adds a claim of the same text at the same place to what n says, unless n says something else about it already.
+func (n *RunNote) add(c claim) (ok bool) {
+	has := RunTopic{Put: c.topic.run}.Of(n.Spec)
+	if n.At != c.at || n.Handle != c.handle || has != (duct.Spec{}) && has != c.value.run {
+		return false
 	}
-	for i := range l.Notes {
-		l.Notes[i].At.Z = z
-	}
+	c.topic.run(&n.Spec, c.value.run)
+	return true
 }
 
 // height returns the elevation of a thing drawn at z: that, a note or attribute, or otherwise.
-func (r *reader) height(claims []claim, what string, at geom.Vec, otherwise func() float64) float64 {
-	level, noted := r.pick(claims, what, at)
-	switch {
+func (s *settler) height(t *thing, what string, at geom.Vec, otherwise func() float64) float64 {
+	level, noted := s.pick(t, elevation, what, at)
+	switch z := float64(level.value.level); {
 	case math.Abs(at.Z) >= geom.Same:
-		if noted && math.Abs(at.Z-float64(level.length)) >= geom.Shortest {
-			r.overruled(level, what, "the elevation it was drawn at", at)
+		if noted && math.Abs(at.Z-z) >= geom.Shortest {
+			s.overruled(level, what, "the elevation it was drawn at", at)
 		}
 		return at.Z
 	case noted:
-		return float64(level.length)
+		return z
 	}
 	return otherwise()
 }
 
-func (r *reader) settleTerminal(t *terminalMark, over *ceilings) {
-	z := r.height(t.claims[aboutLevel], "a terminal", t.At, func() float64 { return over.over(t.At, float64(r.rules.Ceiling)) })
-	t.At.Z = z
-	for i := range t.Face {
-		t.Face[i].Z = z
+func (s *settler) settleTerminal(x Terminal, t *thing, over *ceilings) Terminal {
+	z := s.height(t, "a terminal", x.At, func() float64 { return over.over(x.At, float64(s.rules.Ceiling)) })
+	x.At.Z = z
+	for i := range x.Face {
+		x.Face[i].Z = z
 	}
-	pick := func(topic topic) claim {
-		c, _ := r.pick(t.claims[topic], "a terminal", t.At)
-		return c
+	for _, topic := range settledTopics {
+		if topic.terminal != nil {
+			if c, ok := s.pick(t, topic, "a terminal", x.At); ok {
+				topic.terminal(&x, c.value)
+			}
+		}
 	}
-	t.Mark = pick(aboutMark).mark
-	t.Flow = pick(aboutFlow).flow
-	t.Neck = pick(aboutSize).size
-	t.Loss = pick(aboutPressure).pressure
+	return x
 }
 
-func (r *reader) settleUnit(u *unitMark) {
-	z := r.height(u.claims[aboutLevel], "a unit", u.At, func() float64 { return r.elevation(u.Air) })
+func (s *settler) settleUnit(u Unit, t *thing) Unit {
+	z := s.height(t, "a unit", u.At, func() float64 { return s.elevation(u.Air) })
 	u.At.Z = z
 	for i := range u.Outline {
 		u.Outline[i].Z = z
 	}
-	pick := func(topic topic) claim {
-		c, _ := r.pick(u.claims[topic], "a unit", u.At)
-		return c
+	for _, topic := range settledTopics {
+		if topic.unit != nil {
+			if c, ok := s.pick(t, topic, "a unit", u.At); ok {
+				topic.unit(&u, c.value)
+				if topic == pressure {
+					u.Note = c.handle
+				}
+			}
+		}
 	}
-	u.Mark = pick(aboutMark).mark
-	u.Flow = pick(aboutFlow).flow
-	u.Neck = pick(aboutSize).size
-	u.Pressure = pick(aboutPressure).pressure
+	return u
 }
 
 // settleZone gives a limit or a ceiling its height.
-func (r *reader) settleZone(z *zone) {
+func (s *settler) settleZone(sk *Sketch, z *zone, t *thing) {
 	what := "an outline of a limit"
-	if z.part == PartCeiling {
+	if t.kind == onCeiling {
 		what = "an outline of a ceiling"
 	}
-	at := z.outline[0]
-	level, noted := r.pick(z.levels, what, at)
-	h := at.Z
-	switch {
-	case math.Abs(h) >= geom.Same:
-		if noted && math.Abs(h-float64(level.length)) >= geom.Shortest {
-			r.overruled(level, what, "the elevation it was drawn at", at)
-		}
-	case noted:
-		h = float64(level.length)
-	default:
-		r.found.Add(diag.BadValue, place(at), z.handle, "No note says the height of "+what+".",
+	known := true
+	h := s.height(t, what, z.outline[0], func() float64 { known = false; return 0 })
+	if !known {
+		s.found.Add(diag.BadValue, spot(z.outline[0]), z.handle, "No note says the height of "+what+".",
 			`Put a text such as EL 9'-0" or 2700 inside it, on the same layer.`)
 		return
 	}
 	for i := range z.outline {
 		z.outline[i].Z = h
 	}
-	if z.part == PartCeiling {
-		r.sk.Ceilings = append(r.sk.Ceilings, Ceiling{z.handle, z.outline, h})
+	if t.kind == onCeiling {
+		sk.Ceilings = append(sk.Ceilings, Ceiling{z.handle, z.outline, h})
 	} else {
-		r.sk.Limits = append(r.sk.Limits, Limit{z.handle, z.outline, h})
+		sk.Limits = append(sk.Limits, Limit{z.handle, z.outline, h})
 	}
+}
+
+// settleWall adds up what notes say a wall is rated for.
+func (s *settler) settleWall(w Rated, t *thing) Rated {
+	var classed claim
+	for _, c := range t.claims {
+		w.Rating = w.Rating.And(c.value.rating)
+		switch {
+		case c.value.minutes == 0:
+		case classed.topic == nil:
+			classed = c
+		case !c.value.sameClass(classed.value):
+			s.twoValues(classed, c, "a rated wall", w.Path[0].Vec)
+		}
+	}
+	return w
 }
 
 // ceilings finds the ceiling over a place.

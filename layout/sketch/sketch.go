@@ -77,7 +77,6 @@ type Terminal struct {
 	Neck   duct.Size
 	Conn   duct.Conn
 	Loss   duct.Pressure
-	Texts  []string // handles of the notes it claimed
 }
 
 // Unit is one sketched terminal box, air-handling unit, fan or shaft connection.
@@ -94,9 +93,9 @@ type Unit struct {
 	Flow     duct.Flow
 	Neck     duct.Size
 	Pressure duct.Pressure // from a note: available at a head, its loss in the middle
+	Note     string        // handle of that note
 	ESP      duct.Pressure // from the attribute ESP: available
 	Loss     duct.Pressure // from the attribute DP: its loss
-	Texts    []string
 }
 
 // Limit is an outline under which ducts have to stay.
