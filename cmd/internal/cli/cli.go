@@ -17,6 +17,7 @@ import (
 	"twinline/dxfio"
 	"twinline/layout/diag"
 	"twinline/layout/duct"
+	"twinline/layout/words"
 )
 
 // The exit statuses.
@@ -172,8 +173,9 @@ func unit(st *pipeline.Study) duct.Length {
 	return st.Sketch.Unit
 }
 
-func style(st *pipeline.Study) report.Style {
-	return report.Style{Inches: st.Sketch != nil && !st.Sketch.Metric}
+// wordsOf returns the words of a drawing, its places in drawing units.
+func wordsOf(st *pipeline.Study) words.Words {
+	return words.In(st.Sketch != nil && !st.Sketch.Metric).DrawnIn(unit(st))
 }
 
 // tell prints the findings: all of them, or with --quiet the errors alone.
@@ -188,7 +190,7 @@ func (a *app) tell(st *pipeline.Study) {
 		}
 		found = errs
 	}
-	report.Findings(a.stderr, found, unit(st), paint(a.stderr))
+	report.Findings(a.stderr, found, wordsOf(st), paint(a.stderr))
 }
 
 func (a *app) say(format string, args ...any) {

@@ -120,7 +120,7 @@ its place and its handle. Findings of level error stop it before anything is wri
 // summary ends a drawing: systems, pressures, findings, what was written.
 func (a *app) summary(st *pipeline.Study, d *pipeline.Drawing, name string) {
 	for i := range st.Network.Systems {
-		a.say("%s\n", report.Headline(st.Network, st.Design, &st.Network.Systems[i], style(st)))
+		a.say("%s\n", report.Headline(st.Network, st.Design, &st.Network.Systems[i], wordsOf(st)))
 	}
 	a.say("Findings: %s.\n", report.Counts(st.Findings))
 	a.say("Drawn: %s. Everything else in the drawing is byte for byte as it was", changes(d.Change))
@@ -241,9 +241,9 @@ or terminal came about, so that they can be worked out again by hand.`,
 			case explain != "":
 				return a.explain(st, explain)
 			default:
-				report.Sizes(a.stdout, st.Network, st.Design, style(st))
+				report.Sizes(a.stdout, st.Network, st.Design, wordsOf(st))
 				if ask := st.Specs.Guide; ask != nil {
-					report.Guidance(a.stdout, st.Network, st.Design, *ask, style(st))
+					report.Guidance(a.stdout, st.Network, st.Design, *ask, wordsOf(st))
 				}
 				a.say("\n%s\n", report.Caution)
 			}

@@ -1,10 +1,9 @@
-// Package report tells people and programs what came out: tables for a terminal, the
-// network as JSON, schedules as CSV, XLSX and HTML.
+// Package report gives people and programs what came out: tables for a terminal, the network as JSON, schedules as CSV,
+// XLSX and HTML.
 package report
 
 import (
 	"encoding/json"
-	"fmt"
 	"io"
 	"math"
 
@@ -12,6 +11,7 @@ import (
 	"twinline/layout/duct"
 	"twinline/layout/fitting"
 	"twinline/layout/geom"
+	"twinline/layout/words"
 )
 
 // Drawing is what the JSON says of the drawing.
@@ -126,12 +126,6 @@ func (n number) MarshalJSON() ([]byte, error) {
 
 func point(v geom.Vec) [3]number { return [3]number{number(v.X), number(v.Y), number(v.Z)} }
 
-// NodeName, RunName are the ids of nodes and runs as people read them.
-func NodeName(id duct.NodeID) string { return fmt.Sprintf("n%d", id+1) }
-
-// RunName is the id of a run as people read it.
-func RunName(id duct.RunID) string { return fmt.Sprintf("r%d", id+1) }
-
 // arcTolerance is how far the chords of an arc may stray from it in JSON points, metres.
 const arcTolerance = 0.005
 
@@ -140,7 +134,7 @@ const arcTolerance = 0.005
 func JSON(w io.Writer, version string, drawing Drawing, net *duct.Network, des *duct.Design, found diag.List) error {
 	out := jsonFile{Twinline: version, Drawing: drawing, Systems: []jsonSystem{}, Findings: findings(found)}
 	if net != nil && des != nil {
-		axes := axesOf(net, des)
+		axes := fitting.Axes(net, des.Sizes())
 		parts := bySystem(net, des)
 		for i := range net.Systems {
 			out.Systems = append(out.Systems, system(net, des, axes, &net.Systems[i], parts[i]))
@@ -175,12 +169,6 @@ func findings(found diag.List) []jsonFinding {
 	return out
 }
 
-// axesOf returns the true centrelines of the runs: the line of a run noted by its bottom or
-// top lies at that height.
-func axesOf(net *duct.Network, des *duct.Design) []geom.Curve {
-	return fitting.Axes(net, des.Sizes())
-}
-
 // parts are the nodes and the fittings of one system, in the order of their slices.
 type parts struct {
 	nodes    []duct.NodeID
@@ -207,7 +195,7 @@ func bySystem(net *duct.Network, des *duct.Design) []parts {
 func system(net *duct.Network, des *duct.Design, axes []geom.Curve, s *duct.System, own parts) jsonSystem {
 	res := des.Systems[s.ID]
 	out := jsonSystem{
-		Unit: s.Name, Node: NodeName(s.Head), Air: s.Air.String(), Method: res.Method,
+		Unit: s.Name, Node: words.Node(s.Head), Air: s.Air.String(), Method: res.Method,
 		Flow: number(s.Flow), Required: number(res.Required),
 		Runs: []jsonRun{}, Fittings: []jsonFitting{}, Terminals: []jsonTerminal{}, Nodes: []jsonNode{},
 	}
@@ -232,14 +220,14 @@ func system(net *duct.Network, des *duct.Design, axes []geom.Curve, s *duct.Syst
 		t, r := net.Terminals[id], des.Terminals[id]
 		damper := ""
 		if r.Damper != duct.None && r.Throttle > 0 {
-			damper = RunName(r.Damper)
+			damper = words.Run(r.Damper)
 		}
-		out.Terminals = append(out.Terminals, jsonTerminal{t.Name, t.Mark, NodeName(t.Node), t.Status.String(),
+		out.Terminals = append(out.Terminals, jsonTerminal{t.Name, t.Mark, words.Node(t.Node), t.Status.String(),
 			number(t.Loss), point(t.At), number(t.Flow), number(r.Path), number(r.Throttle), number(r.DamperC), damper})
 	}
 	for _, i := range own.nodes {
 		n, p := &net.Nodes[i], des.Nodes[i]
-		out.Nodes = append(out.Nodes, jsonNode{NodeName(n.ID), n.Kind.String(), point(nodeAt(net, axes, n)),
+		out.Nodes = append(out.Nodes, jsonNode{words.Node(n.ID), n.Kind.String(), point(nodeAt(net, axes, n)),
 			number(p.Total), number(p.Static), number(p.Velocity)})
 	}
 	return out
@@ -250,7 +238,7 @@ func fittingOf(f *duct.Fitting, rho duct.Density) jsonFitting {
 	if rho > 0 && f.Pv > 0 {
 		speed = math.Sqrt(2 * float64(f.Pv) / float64(rho)) // from its velocity pressure
 	}
-	return jsonFitting{NodeName(f.Node), f.Kind.String(), point(f.At), number(f.C), f.Reference, number(speed), number(f.Loss), RunName(f.Run), f.Source,
+	return jsonFitting{words.Node(f.Node), f.Kind.String(), point(f.At), number(f.C), f.Reference, number(speed), number(f.Loss), words.Run(f.Run), f.Source,
 		number(f.DamperC)}
 }
 
@@ -274,7 +262,7 @@ func run(net *duct.Network, des *duct.Design, axes []geom.Curve, r *duct.Run) js
 	res := &des.Runs[r.ID]
 	s := res.Size
 	out := jsonRun{
-		ID: RunName(r.ID), From: NodeName(r.From), To: NodeName(r.To), Status: r.Status.String(), Kind: r.Kind.String(),
+		ID: words.Run(r.ID), From: words.Node(r.From), To: words.Node(r.To), Status: r.Status.String(), Kind: r.Kind.String(),
 		Shape: s.Shape.String(), Length: number(res.Length), Flow: number(r.Flow), Velocity: number(res.Velocity),
 		Friction: number(res.Friction), Rate: number(res.Rate), Counted: number(res.FrictionLength()), Fitting: number(res.Fittings),
 	}

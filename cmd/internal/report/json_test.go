@@ -11,68 +11,9 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"twinline/layout/duct"
-	"twinline/layout/geom"
+	"twinline/layout/words"
 	"twinline/sizing"
 )
-
-// rows returns a network of that many systems side by side, together of about n runs: each a straight duct with a terminal on
-// a branch at every joint.
-func rows(systems, n int) *duct.Network {
-	net := &duct.Network{}
-	for s := range systems {
-		addRow(net, s, n/systems)
-	}
-	return net
-}
-
-func addRow(net *duct.Network, s, n int) {
-	id, unit := duct.SystemID(s), duct.UnitID(len(net.Units))
-	y := float64(s) * 50
-	net.Units = append(net.Units, duct.Unit{ID: unit, Mark: fmt.Sprintf("U-%d", s+1)})
-	sys := duct.System{ID: id, Name: net.Units[unit].Mark, Unit: unit}
-	node := func(kind duct.NodeKind, at geom.Vec) duct.NodeID {
-		k := duct.NodeID(len(net.Nodes))
-		net.Nodes = append(net.Nodes, duct.Node{ID: k, Kind: kind, At: at, System: id, Unit: duct.None, Terminal: duct.None})
-		return k
-	}
-	add := func(from, to duct.NodeID, up duct.RunID, q duct.Flow) duct.RunID {
-		k, st := duct.RunID(len(net.Runs)), duct.SectionID(len(net.Sections))
-		before := duct.SectionID(duct.None)
-		if up != duct.None {
-			before = net.Runs[up].Section
-		}
-		net.Runs = append(net.Runs, duct.Run{ID: k, System: id, From: from, To: to, Section: st, Up: up, Flow: q,
-			Line: geom.Curve{A: net.Nodes[from].At, B: net.Nodes[to].At}})
-		net.Sections = append(net.Sections, duct.Section{ID: st, System: id, Runs: []duct.RunID{k}, Up: before})
-		net.Nodes[from].Runs, net.Nodes[to].Runs = append(net.Nodes[from].Runs, k), append(net.Nodes[to].Runs, k)
-		sys.Runs, sys.Sections = append(sys.Runs, k), append(sys.Sections, st)
-		return k
-	}
-	outlet := func(at duct.NodeID, q duct.Flow) {
-		k := duct.TerminalID(len(net.Terminals))
-		net.Nodes[at].Kind, net.Nodes[at].Terminal = duct.Outlet, k
-		net.Terminals = append(net.Terminals, duct.Terminal{ID: k, Name: fmt.Sprintf("S-%d", k+1), System: id, At: net.Nodes[at].At, Flow: q, Node: at})
-		sys.Terminals = append(sys.Terminals, k)
-	}
-	const each = 0.02
-	sys.Head = node(duct.Head, geom.Vec{Y: y})
-	net.Nodes[sys.Head].Unit = unit
-	at, up := sys.Head, duct.RunID(duct.None)
-	for k := range n / 2 {
-		x := float64(k+1) * 4
-		next := node(duct.Branch, geom.Vec{X: x, Y: y})
-		up = add(at, next, up, each*duct.Flow(n/2-k+1))
-		side := node(duct.Outlet, geom.Vec{X: x, Y: y + 4})
-		add(next, side, up, each)
-		outlet(side, each)
-		at = next
-	}
-	end := node(duct.Outlet, geom.Vec{X: float64(n/2+1) * 4, Y: y})
-	add(at, end, up, each)
-	outlet(end, each)
-	sys.Flow = each * duct.Flow(n/2+1)
-	net.Systems = append(net.Systems, sys)
-}
 
 func rowSpec() sizing.Spec {
 	return sizing.Spec{Method: sizing.EqualFriction, Rate: 0.65, RoundSteps: sizing.Steps{Even: 0.025}, RectSteps: sizing.Steps{Even: 0.05}, Least: 0.1,
@@ -144,7 +85,7 @@ func TestUnitThatNeedsLessThanNothing(t *testing.T) {
 	require.False(t, found.HasErrors(), "%v", found)
 	des.Systems[0].Required = -5
 	var out strings.Builder
-	units(&out, net, des, Style{})
+	unitTable(net, des, words.In(false)).Text(&out)
 	require.Regexp(t, `-5 Pa +100 Pa +105 Pa\n$`, out.String())
 }
 
@@ -163,7 +104,7 @@ func BenchmarkJSON(b *testing.B) {
 		b.Run(fmt.Sprintf("%d systems as tables", systems), func(b *testing.B) {
 			for b.Loop() {
 				var out strings.Builder
-				if Sizes(&out, net, des, Style{}); out.Len() == 0 {
+				if Sizes(&out, net, des, words.In(false)); out.Len() == 0 {
 					b.Fatal("nothing was printed")
 				}
 			}

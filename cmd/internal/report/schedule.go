@@ -1,15 +1,16 @@
 package report
 
 import (
+	"cmp"
 	"fmt"
-	"math"
-	"strconv"
+	"slices"
 	"strings"
 
 	"twinline/layout/diag"
 	"twinline/layout/duct"
-	"twinline/layout/geom"
+	"twinline/layout/words"
 	"twinline/sizing"
+	"twinline/sizing/quantity"
 )
 
 // Job is what schedules are made of: a network worked out without errors, and what was asked for.
@@ -19,7 +20,7 @@ type Job struct {
 	Project string
 	Drawing Drawing
 	Unit    duct.Length // one drawing unit
-	Style   Style
+	Words   words.Words
 	Waste   float64 // allowance on sheet metal, 0.2 is 20 %
 	Spec    sizing.Spec
 	Guide   *sizing.GuideSpec // nil where no guidance is asked for
@@ -28,160 +29,17 @@ type Job struct {
 	Found   diag.List
 }
 
-// Book is a set of schedules, ready to be written in any form.
-type Book struct {
-	Title    string
-	About    []string // whose they are and of what
-	Cautions []string
-	Tables   []Table
-}
-
-// Table is one schedule. Rows are as long as Columns; Total, where there is one, is the last row.
-type Table struct {
-	Name    string // short: the name of a sheet
-	Title   string
-	Notes   []string
-	Columns []Column
-	Rows    [][]Cell
-	Total   []Cell
-}
-
-// Column is the head of a column. A column of numbers is set flush right.
-type Column struct {
-	Name     string
-	Unit     string
-	Number   bool
-	Decimals int
-	Sum      bool // its numbers add up to the total
-}
-
-// Head returns the name with its unit.
-func (c Column) Head() string {
-	if c.Unit == "" {
-		return c.Name
-	}
-	return c.Name + " (" + c.Unit + ")"
-}
-
-// Cell is a text or a number.
-type Cell struct {
-	Text   string
-	Value  float64
-	Number bool
-}
-
-// Print writes a cell as it stands in a column, an empty text for no number.
-func (c Cell) Print(col Column) string {
-	if !c.Number {
-		return c.Text
-	}
-	// Halves go away from zero, as spreadsheets show them.
-	shift := math.Pow10(col.Decimals)
-	s := strconv.FormatFloat(math.Round(c.Value*shift)/shift, 'f', col.Decimals, 64)
-	if strings.Trim(s, "-0.") == "" {
-		s = strings.TrimPrefix(s, "-")
-	}
-	return s
-}
-
-func text(s string) Cell { return Cell{Text: s} }
-
-// roundTo bounds the decimals a number is kept with beyond those shown, so that the last bits
-// of a sum do not show in a file.
-const roundTo = 1e6
-
-func num(v float64) Cell {
-	if math.IsNaN(v) || math.IsInf(v, 0) {
-		return Cell{}
-	}
-	return Cell{Value: math.Round(v*roundTo) / roundTo, Number: true}
-}
-
-// sum fills in the total of a table: the sums of its columns that add up.
-func (t *Table) sum(label string) {
-	if len(t.Rows) == 0 {
-		return
-	}
-	t.Total = make([]Cell, len(t.Columns))
-	t.Total[0] = text(label)
-	for k, col := range t.Columns {
-		if !col.Sum {
-			continue
-		}
-		v := 0.0
-		for _, row := range t.Rows {
-			v += row[k].Value
-		}
-		t.Total[k] = num(v)
-	}
-}
-
-// measure is a unit a column is in.
-type measure struct {
-	unit     string
-	one      float64 // of it, in SI
-	decimals int
-}
-
-func (m measure) column(name string) Column {
-	return Column{Name: name, Unit: m.unit, Number: true, Decimals: m.decimals}
-}
-
-func (m measure) summed(name string) Column {
-	c := m.column(name)
-	c.Sum = true
-	return c
-}
-
-func (m measure) cell(v float64) Cell { return num(v / m.one) }
-
-// measures are the units of a drawing.
-type measures struct{ length, area, mass, flow, velocity, pressure, rate, thin measure }
-
-func (st Style) measures() measures {
-	if st.Inches {
-		return measures{
-			length: measure{"ft", float64(duct.Foot), 1}, area: measure{"ft²", float64(duct.Foot * duct.Foot), 1},
-			mass: measure{"lb", float64(duct.Pound), 1}, flow: measure{"cfm", float64(duct.CubicFootPerMinute), 0},
-			velocity: measure{"fpm", float64(duct.FootPerMinute), 0}, pressure: measure{"in.wg", float64(duct.InchOfWater), 4},
-			rate: measure{"in.wg/100ft", float64(duct.InchOfWaterPerHundredFeet), 3}, thin: measure{"in", float64(duct.Inch), 4},
-		}
-	}
-	return measures{
-		length: measure{"m", 1, 2}, area: measure{"m²", 1, 2}, mass: measure{"kg", float64(duct.Kilogram), 1},
-		flow: measure{"L/s", float64(duct.LitrePerSecond), 1}, velocity: measure{"m/s", 1, 2}, pressure: measure{"Pa", 1, 1},
-		rate: measure{"Pa/m", 1, 2}, thin: measure{"mm", float64(duct.Millimetre), 2},
-	}
-}
-
-func texts(names ...string) []Column {
-	out := make([]Column, len(names))
-	for i, n := range names {
-		out[i].Name = n
-	}
-	return out
-}
-
-func count(name string) Column { return Column{Name: name, Number: true, Sum: true} }
-
 // scheduler makes the tables of one job.
 type scheduler struct {
 	Job
-	measures
-	axes   []geom.Curve     // by run
-	byRun  [][]duct.Fitting // the fittings booked on each run
-	byNode [][]duct.Fitting // the fittings at each node
+	words.Measures
 }
 
 // Schedules makes the schedules, quantities and the engineer's summary of a job.
 func Schedules(job Job) Book {
-	s := &scheduler{job, job.Style.measures(), axesOf(job.Net, job.Des),
-		make([][]duct.Fitting, len(job.Net.Runs)), make([][]duct.Fitting, len(job.Net.Nodes))}
-	for _, f := range job.Des.Fittings {
-		if f.Run != duct.None {
-			s.byRun[f.Run] = append(s.byRun[f.Run], f)
-			s.byNode[f.Node] = append(s.byNode[f.Node], f)
-		}
+	s := &scheduler{job, job.Words.Measures()}
+	if job.Words.Inches() {
+		s.Pressure.Decimals = 4 // losses of single pieces are small in inches of water
 	}
 	b := Book{
 		Title: "Duct schedules and quantities",
@@ -194,22 +52,142 @@ func Schedules(job Job) Book {
 	}
 	b.About = append(b.About, "Drawing: "+job.File,
 		fmt.Sprintf("Units of the drawing: %s", job.Drawing.Units), "Twinline "+job.Program, "Findings: "+Counts(job.Found))
-	b.Tables = []Table{
-		s.basis(), s.units(), s.paths(), s.terminals(), s.ducts(), s.totals(), s.fittings(), s.flexible(),
-		s.dampers(), s.coverings(),
-	}
-	b.Tables = append(append(b.Tables, s.guidance()...), s.findings())
+	b.Tables = slices.Concat([]Table{
+		s.basis(), s.units(), s.paths(), s.terminals(), s.ducts(), s.totals(), s.fittings(), s.flexible(), s.dampers(), s.coverings(),
+	}, s.guidance(), []Table{s.findings()})
 	return b
 }
 
-// system returns name and air of a system, of removed work its air alone.
-func (s *scheduler) system(id duct.SystemID, air duct.Air) (name, designation string) {
-	if id == duct.None {
-		return "", air.String()
+// whose are the columns of the work a row is of: system, air and status.
+func whose[R interface{ Of() quantity.Work }](s *scheduler) []column[R] {
+	return []column[R]{
+		text("system", func(r R) string {
+			if id := r.Of().System; id != duct.None {
+				return s.Net.Systems[id].Name
+			}
+			return ""
+		}),
+		text("air", func(r R) string { return r.Of().Air.String() }),
+		text("status", func(r R) string { return r.Of().Status.String() }),
 	}
-	return s.Net.Systems[id].Name, s.Net.Systems[id].Air.String()
 }
 
-func (s *scheduler) long(id duct.RunID) float64 { return float64(s.Des.Runs[id].Length) }
+// unitRow is a system with what it needs of its unit, or a box in the middle of one.
+type unitRow struct {
+	name, method, deciding string
+	air                    duct.Air
+	status                 duct.Status
+	flow                   duct.Flow
+	system                 bool
+	terminals              int
+	required, available    duct.Pressure
+	hasAvailable           bool
+}
 
-func (s *scheduler) size(id duct.RunID) duct.Size { return s.Des.Runs[id].Size }
+// units lists what every system needs of its unit, and the boxes in its middle.
+func (s *scheduler) units() Table {
+	var rows []unitRow
+	for i := range s.Net.Systems {
+		sys, res := &s.Net.Systems[i], s.Des.Systems[i]
+		u := &s.Net.Units[sys.Unit]
+		row := unitRow{name: sys.Name, air: sys.Air, status: u.Status, method: res.Method, flow: sys.Flow, system: true,
+			terminals: len(sys.Terminals), required: res.Required, available: res.Available, hasAvailable: u.HasAvailable}
+		if res.Deciding != duct.None {
+			row.deciding = s.Net.Terminals[res.Deciding].Name
+		}
+		rows = append(rows, row)
+	}
+	for i := range s.Net.Nodes {
+		n := &s.Net.Nodes[i]
+		if n.Kind != duct.Box || n.Unit == duct.None || n.System == duct.None {
+			continue
+		}
+		u := &s.Net.Units[n.Unit]
+		row := unitRow{name: cmp.Or(u.Mark, words.Node(n.ID)), air: u.Air, status: u.Status,
+			method: fmt.Sprintf("in the middle of %s, own loss %s", s.Net.Systems[n.System].Name, s.Words.Pressure(u.Loss))}
+		for _, id := range n.Runs {
+			row.flow = max(row.flow, s.Net.Runs[id].Flow)
+		}
+		rows = append(rows, row)
+	}
+	return tabulate(Table{Name: "Units", Title: "Units and systems",
+		Notes: []string{"Required: the largest of the path pressures. Margin: available less required."}}, rows, []column[unitRow]{
+		text("unit", func(u unitRow) string { return u.name }),
+		text("air", func(u unitRow) string { return u.air.String() }),
+		text("status", func(u unitRow) string { return u.status.String() }),
+		text("method", func(u unitRow) string { return u.method }),
+		amount("airflow", s.Flow, func(u unitRow) duct.Flow { return u.flow }),
+		amount("terminals", plain(0), func(u unitRow) float64 { return only(u.system, float64(u.terminals)) }),
+		amount("required", s.Pressure, func(u unitRow) duct.Pressure { return only(u.system, u.required) }),
+		amount("available", s.Pressure, func(u unitRow) duct.Pressure { return only(u.hasAvailable, u.available) }),
+		amount("margin", s.Pressure, func(u unitRow) duct.Pressure { return only(u.hasAvailable, u.available-u.required) }),
+		text("deciding terminal", func(u unitRow) string { return u.deciding }),
+	})
+}
+
+// terminalRow is a terminal with its path; removed work is in no system and has none.
+type terminalRow struct {
+	*duct.Terminal
+	duct.TerminalResult
+	sized, decides bool
+}
+
+// Of returns whose the terminal is.
+func (t terminalRow) Of() quantity.Work {
+	return quantity.Work{System: t.System, Air: t.Air, Status: t.Status}
+}
+
+// terminals lists every terminal with its path.
+func (s *scheduler) terminals() Table {
+	var rows []terminalRow
+	for i := range s.Net.Terminals {
+		x := &s.Net.Terminals[i]
+		sized := x.System != duct.None
+		rows = append(rows, terminalRow{x, s.Des.Terminals[i], sized, sized && s.Des.Systems[x.System].Deciding == x.ID})
+	}
+	return tabulate(Table{Name: "Terminals", Title: "Air terminals",
+		Notes: []string{"Path: all losses between the unit and the room. To throttle: what is missing to the deciding path. " +
+			"Damper C: the loss coefficient of a damper that takes it, on the velocity pressure of its duct."}},
+		rows, slices.Concat(
+			whose[terminalRow](s)[:2], []column[terminalRow]{
+				text("name", func(t terminalRow) string { return t.Name }),
+				text("mark", func(t terminalRow) string { return t.Mark }),
+				whose[terminalRow](s)[2],
+				amount("airflow", s.Flow, func(t terminalRow) duct.Flow { return only(t.sized, t.Flow) }),
+				text("neck", func(t terminalRow) string { return s.Words.Size(s.neck(t.Terminal)) }),
+				text("elevation", func(t terminalRow) string { return s.Words.Level(duct.Length(t.At.Z)) }),
+				amount("own loss", s.Pressure, func(t terminalRow) duct.Pressure { return only(t.sized, t.Loss) }),
+				amount("path", s.Pressure, func(t terminalRow) duct.Pressure { return only(t.sized, t.Path) }),
+				amount("to throttle", s.Pressure, func(t terminalRow) duct.Pressure { return only(t.sized, t.Throttle) }),
+				amount("damper C", plain(1), func(t terminalRow) float64 { return only(t.sized && t.Throttle > 0, t.DamperC) }),
+				text("remark", func(t terminalRow) string { return when(t.decides, "decides") }),
+			}))
+}
+
+// neck returns the size of a terminal's connection: its own, else of the duct that meets it.
+func (s *scheduler) neck(x *duct.Terminal) duct.Size {
+	if x.Neck.IsZero() && x.Node != duct.None && len(s.Net.Nodes[x.Node].Runs) > 0 {
+		return s.Des.Runs[s.Net.Nodes[x.Node].Runs[0]].Size
+	}
+	return x.Neck
+}
+
+// findings lists the findings.
+func (s *scheduler) findings() Table {
+	unit := s.Unit
+	if unit <= 0 {
+		unit = duct.Metre
+	}
+	place := words.Measure{One: float64(unit), Decimals: 1}
+	return tabulate(Table{Name: "Findings", Title: "Findings", Notes: []string{"Places are in units of the drawing."}}, s.Found.Sorted(),
+		[]column[diag.Diag]{
+			text("level", func(d diag.Diag) string { return d.Level.String() }),
+			text("code", func(d diag.Diag) string { return string(d.Code) }),
+			amount("x", place, func(d diag.Diag) float64 { return d.At[0] }),
+			amount("y", place, func(d diag.Diag) float64 { return d.At[1] }),
+			amount("z", place, func(d diag.Diag) float64 { return d.At[2] }),
+			text("entity", func(d diag.Diag) string { return d.Handle }),
+			text("what is wrong", func(d diag.Diag) string { return d.Text }),
+			text("what to do", func(d diag.Diag) string { return d.Do }),
+		})
+}

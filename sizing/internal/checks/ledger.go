@@ -108,11 +108,11 @@ var Ledger = map[string]Table{
 		same("straight leg by Crane, as the later edition of Idelchik; the earlier one is used", series("GR", 3, 49, 96)...))},
 
 	"checks/06_sizes.csv": {By: "cmd/internal/config", Compared: 65},
-	"checks/06b_gauge_weight.csv": {By: "cmd/internal/report", Compared: 5,
+	"checks/06b_gauge_weight.csv": {By: "sizing/quantity", Compared: 5,
 		Left: same("a sheet that no duct of the thickness tables is made of", "GA30", "GA28", "GA16", "GA14", "GA13", "GA12", "GA11", "GA10")},
-	"checks/06c_thickness_by_size.csv": {By: "cmd/internal/report", Compared: 8,
+	"checks/06c_thickness_by_size.csv": {By: "sizing/quantity", Compared: 8,
 		Left: same("industrial exhaust, no general ventilation", "TH06", "TH07", "TH08", "TH09", "TH10")},
-	"checks/06d_weight_checks.csv": {By: "cmd/internal/report", Compared: 6},
+	"checks/06d_weight_checks.csv": {By: "sizing/quantity", Compared: 6},
 
 	"checks/07_velocity.csv": {By: "sizing/loss", Compared: 18, Left: same(
 		"velocities by kind of building, of registers, louvres and shafts: guidance speaks of ducts alone", series("VE", 2, 19, 39)...)},

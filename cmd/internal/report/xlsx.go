@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"unicode/utf8"
 
@@ -43,7 +44,7 @@ func (b Book) XLSX() ([]byte, error) {
 		}
 		s := sheet{f: f, name: t.Name, styles: styles}
 		s.table(t)
-		s.below(append(append(append([]string{""}, t.Notes...), b.Cautions...), ""))
+		s.below(slices.Concat([]string{""}, t.Notes, b.Cautions, []string{""}))
 		if i == 0 {
 			s.below(append([]string{b.Title}, b.About...))
 		}
@@ -149,18 +150,14 @@ func (s *sheet) table(t Table) {
 		if col.Number {
 			style = s.styles.numHead
 		}
-		s.set(i+1, text(col.Head()), style)
+		s.set(i+1, Cell{Text: col.Head()}, style)
 		// Heads of two words may stand in two lines.
 		for _, word := range strings.Fields(col.Head()) {
 			widths[i] = math.Max(widths[i], float64(utf8.RuneCountInString(word)))
 		}
 	}
 	s.try(s.f.SetPanes(s.name, &excelize.Panes{Freeze: true, YSplit: 1, TopLeftCell: "A2", ActivePane: "bottomLeft"}))
-	rows := t.Rows
-	if t.Total != nil {
-		rows = append(rows[:len(rows):len(rows)], t.Total)
-	}
-	for k, row := range rows {
+	for k, row := range t.lines() {
 		s.row++
 		total := t.Total != nil && k == len(t.Rows)
 		for i, c := range row {
@@ -184,7 +181,7 @@ func (s *sheet) table(t Table) {
 func (s *sheet) below(lines []string) {
 	for _, line := range lines {
 		s.row++
-		s.set(1, text(line), s.styles.note)
+		s.set(1, Cell{Text: line}, s.styles.note)
 	}
 }
 

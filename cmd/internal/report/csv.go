@@ -3,10 +3,11 @@ package report
 import (
 	"bytes"
 	"encoding/csv"
+	"slices"
 	"strings"
 )
 
-// byteOrderMark tells spreadsheets that the file is UTF-8; without it some show "Ã¸" for "ø".
+// byteOrderMark shows spreadsheets that the file is UTF-8; without it some show "Ã¸" for "ø".
 const byteOrderMark = "\ufeff"
 
 // CSV writes a book as one file of comma-separated values (RFC 4180): its tables one below the
@@ -23,11 +24,7 @@ func (b Book) CSV() ([]byte, error) {
 		}
 		_ = w.Write(words) // errors stay with w; see w.Error below
 	}
-	line(b.Title)
-	for _, s := range b.About {
-		line(s)
-	}
-	for _, s := range b.Cautions {
+	for _, s := range slices.Concat([]string{b.Title}, b.About, b.Cautions) {
 		line(s)
 	}
 	for _, t := range b.Tables {
@@ -36,25 +33,15 @@ func (b Book) CSV() ([]byte, error) {
 		for _, n := range t.Notes {
 			line(n)
 		}
-		heads := make([]string, len(t.Columns))
-		for i, c := range t.Columns {
-			heads[i] = c.Head()
-		}
-		line(heads...)
-		rows := t.Rows
-		if t.Total != nil {
-			rows = append(rows[:len(rows):len(rows)], t.Total)
-		}
-		for _, row := range rows {
-			words := make([]string, len(row))
+		line(t.heads()...)
+		for _, row := range t.lines() {
+			out := t.print(row)
 			for i, c := range row {
-				if c.Number {
-					words[i] = c.Print(t.Columns[i])
-				} else {
-					words[i] = harmless(c.Text)
+				if !c.Number {
+					out[i] = harmless(out[i])
 				}
 			}
-			_ = w.Write(words)
+			_ = w.Write(out)
 		}
 	}
 	w.Flush()

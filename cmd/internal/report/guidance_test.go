@@ -8,19 +8,10 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"twinline/layout/duct"
+	"twinline/layout/words"
 	"twinline/sizing"
 	"twinline/sizing/loss"
 )
-
-// guided is a job of one round run of 10 m, 0.1 m2 wide, with 8 m/s in it and 100 Pa of total pressure.
-func guided(ask *sizing.GuideSpec) Job {
-	job := oneRun(duct.RoundOf(duct.Length(math.Sqrt(0.4/math.Pi))), 10)
-	job.Net.Systems[0].Flow, job.Net.Runs[0].Flow, job.Net.Terminals[0].Flow = 0.8, 0.8, 0.8
-	job.Des.Density, job.Des.Runs[0].Velocity = 1.204, 8
-	job.Des.Nodes[0].Total, job.Des.Nodes[1].Total = 100, 100
-	job.Guide = ask
-	return job
-}
 
 // Sources: velocity, ASHRAE Handbook Fundamentals (2021), ch. 21, table 12: round, within the room, NC 25, 8.6 m/s; noise, row NO05 of
 // testdata/checks/07b_noise.csv: 42.15 dB; leakage by hand, 0.003 x 61.472^0.65 x 11.210 m2 = 0.4891 L/s (class C, k from memory) with
@@ -33,14 +24,14 @@ func TestGuidanceTables(t *testing.T) {
 	require.Contains(t, runs.Notes[0], "Guidance only")
 	require.InDelta(t, 8, value(t, runs, 0, "velocity"), 1e-9)
 	require.InDelta(t, 8.6, value(t, runs, 0, "guide"), 1e-9)
-	require.Equal(t, "within", runs.Rows[0][column(t, runs, "against the guide")].Text)
+	require.Equal(t, "within", runs.Rows[0][at(t, runs, "against the guide")].Text)
 	require.InDelta(t, 42.15449935, value(t, runs, 0, "sound power, rough estimate"), 1e-5)
 	require.InDelta(t, 61.472, value(t, runs, 0, "static pressure"), 1e-4)
 	require.InDelta(t, 0.4891, value(t, runs, 0, "leakage"), 1e-4)
 	out := 30 - 14*math.Exp(-0.8*1.1210*10/(1.204*0.8*1006))
 	require.InDelta(t, out, value(t, runs, 0, "air out"), 1e-4)
 	require.InDelta(t, 1.204*0.8*1006*(out-16), value(t, runs, 0, "heat gained"), 0.1)
-	require.InDelta(t, 0.4891, runs.Total[column(t, runs, "leakage")].Value, 1e-4)
+	require.InDelta(t, 0.4891, runs.Total[at(t, runs, "leakage")].Value, 1e-4)
 
 	systems := find(t, b, "Guidance, systems")
 	require.InDelta(t, 0, value(t, systems, 0, "runs faster than the guide"), 0)
@@ -57,9 +48,9 @@ func TestGuidanceTables(t *testing.T) {
 	require.Len(t, runs.Columns, 8)
 	require.Nil(t, runs.Total)
 	quick := guided(&sizing.GuideSpec{Noise: true, Place: loss.InRoom, Conductance: 0.8, Around: 30, Inside: 16})
-	quick.Des.Runs[0].Velocity, quick.Style.Inches = 9, true
+	quick.Des.Runs[0].Velocity, quick.Words = 9, words.In(true)
 	b = Schedules(quick)
-	require.Equal(t, "faster", find(t, b, "Guidance").Rows[0][column(t, find(t, b, "Guidance"), "against the guide")].Text)
+	require.Equal(t, "faster", find(t, b, "Guidance").Rows[0][at(t, find(t, b, "Guidance"), "against the guide")].Text)
 	require.InDelta(t, out*9/5+32, value(t, find(t, b, "Guidance"), 0, "air out"), 1e-4)
 	require.InDelta(t, 1, value(t, find(t, b, "Guidance, systems"), 0, "runs faster than the guide"), 0)
 	for _, table := range Schedules(guided(nil)).Tables {
@@ -67,7 +58,7 @@ func TestGuidanceTables(t *testing.T) {
 	}
 }
 
-// The basis tells every limit by its place, and what the optimised method weighs.
+// The basis has every limit by its place, and what the optimised method weighs.
 func TestBasis(t *testing.T) {
 	job := guided(nil)
 	job.Spec = sizing.Spec{Method: sizing.Optimised, UpstreamMethod: sizing.ConstVelocity, Velocity: 4.5, Velocities: sizing.ByPlace{Main: 6},

@@ -9,15 +9,15 @@ import (
 //go:embed schedule.html
 var schedulePage string
 
-// printed is a cell as the page shows it.
-type printed struct {
+// pageCell is a cell as the page shows it.
+type pageCell struct {
 	Number bool
 	Text   string
 }
 
 var scheduleTemplate = template.Must(template.New("schedule").Funcs(template.FuncMap{
-	"cell": func(t Table, column int, c Cell) printed {
-		return printed{t.Columns[column].Number, c.Print(t.Columns[column])}
+	"cell": func(t Table, column int, c Cell) pageCell {
+		return pageCell{t.Columns[column].Number, c.Print(t.Columns[column])}
 	},
 }).Parse(schedulePage))
 
