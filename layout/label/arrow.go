@@ -11,92 +11,94 @@ import (
 
 // Flow arrows.
 const (
-	arrowSlim   = 0.3  // width of the box of an arrow, to its length
-	arrowAt     = 0.7  // where along a duct, in the direction of the air, an arrow stands best
-	arrowShort  = 0.65 // length of the shorter arrow tried where the usual one does not fit
-	arrowPlaces = 11   // places tried along one run
-	levelSide   = 1.1  // width of the mark before an elevation, to the height of capitals
+	defaultArrow = 0.006 // plotted length where the settings give none, metres
+	arrowSlim    = 0.3   // width of the box of an arrow, to its length
+	arrowAt      = 0.7   // where along a duct, in the direction of the air, an arrow stands best
+	arrowShort   = 0.65  // length of the shorter arrow tried where the usual one does not fit
+	arrowPlaces  = 11    // places tried along one run
 )
 
+// arrow is a flow arrow at its place.
+type arrow struct {
+	run     *run
+	at, dir geom.Vec // its middle, and where the air goes
+	long    float64
+}
+
+// box returns the box of a with air around it.
+func (a *arrow) box(air float64) []geom.Vec {
+	return geom.Rectangle(a.at, a.dir, a.long/2+air, arrowSlim*a.long/2+air)
+}
+
 // arrows puts arrows along every duct that has air, between its walls.
-func (l *labeler) arrows(chains []*chain) {
-	if l.spec.Symbols.Arrow == nil {
-		return
-	}
-	long := l.spec.ArrowLength
+func arrows(chains []*chain, taken *obstacles, spec *Spec) []shape.Shape {
+	long := spec.ArrowLength
 	if !(long > 0) {
 		long = defaultArrow
 	}
-	long *= l.spec.Scale
+	long *= spec.Scale
+	var out []shape.Shape
 	for _, c := range chains {
 		r := c.runs[0]
-		if r.Kind != duct.Rigid || !(r.Flow > 0) {
+		if spec.Symbols.Arrow == nil || r.Kind != duct.Rigid || !(r.Flow > 0) {
 			continue
 		}
-		length := l.length(c)
-		n := l.repeats(length)
-		for i := range n {
-			key := fmt.Sprintf("%s/arrow/%d", r.Key, i+1)
-			from, to := length*float64(i)/float64(n), length*float64(i+1)/float64(n)
-			if !l.arrow(key, c, from, to, long) {
-				l.arrow(key, c, from, to, long*arrowShort)
+		for i, part := range c.spans(spec.RepeatEvery) {
+			a, ok := taken.arrow(c, part, long, spec.tall())
+			if !ok {
+				a, ok = taken.arrow(c, part, long*arrowShort, spec.tall())
 			}
+			if !ok {
+				continue
+			}
+			if spec.Flat {
+				a.at.Z = 0
+			}
+			taken.add(obstacle{pts: a.box(0), kind: reserved})
+			b := label{look: look{kind: shape.FlowText}, air: a.run.Air, status: a.run.Status}
+			key := fmt.Sprintf("%s/arrow/%d", r.Key, i+1)
+			out = b.numbered(out, key, spec.Symbols.Arrow(a.at, a.dir.Angle(), a.long))
 		}
 	}
+	return out
 }
 
-// arrow puts one arrow on the part of c between two lengths and reports whether it fits.
-func (l *labeler) arrow(key string, c *chain, from, to, long float64) bool {
-	type place struct {
-		run  *duct.Run
-		at   geom.Vec
-		dir  geom.Vec
-		cost float64
-	}
-	want := from + arrowAt*(to-from)
+// arrow returns an arrow on a part of c, as near as can be to where it stands best, and whether it fits.
+func (o *obstacles) arrow(c *chain, part span, long, tall float64) (arrow, bool) {
+	want := part.from + arrowAt*(part.to-part.from)
 	if !c.runs[0].Air.FromUnit() {
-		want = to - arrowAt*(to-from)
+		want = part.to - arrowAt*(part.to-part.from)
 	}
-	best := place{cost: math.Inf(1)}
-	begin := 0.0
+	best, least, begin := arrow{}, math.Inf(1), 0.0
 	for _, r := range c.runs {
-		axis := l.axes[r.ID]
-		length := axis.PlanLen()
-		half := float64(l.size(r).Width) / 2
-		a, z := math.Max(from-begin, l.duct[r.ID][0]+long/2), math.Min(to-begin, l.duct[r.ID][1]-long/2)
-		begin += length
-		if z < a || l.single(r) || arrowSlim*long/2+labelInside*l.h > half {
+		from, to := math.Max(part.from-begin, r.from+long/2), math.Min(part.to-begin, r.to-long/2)
+		start := begin
+		begin += r.plan
+		if to < from || r.single || arrowSlim*long/2+labelInside*tall > float64(r.Size.Width)/2 {
 			continue
 		}
 		for i := range arrowPlaces {
-			t := a + (z-a)*float64(i)/float64(arrowPlaces-1)
-			cost := math.Abs(begin - length + t - want)
-			if cost >= best.cost {
+			t := from + (to-from)*float64(i)/float64(arrowPlaces-1)
+			cost := math.Abs(start + t - want)
+			if cost >= least {
 				continue
 			}
-			p := place{r, axis.Point(t / length), axis.Tangent(t / length).Plan().Unit(), cost}
+			a := arrow{r, r.axis.Point(t / r.plan), r.axis.Tangent(t / r.plan).Plan().Unit(), long}
 			if !r.Air.FromUnit() {
-				p.dir = p.dir.Scale(-1)
+				a.dir = a.dir.Scale(-1)
 			}
-			air := labelAir * l.h
-			if l.taken(geom.Rectangle(p.at, p.dir, long/2+air, arrowSlim*long/2+air), r.ID, p.at.Z, true) {
-				continue
+			if !o.arrowBlocked(&a, labelAir*tall) {
+				best, least = a, cost
 			}
-			// An arrow and lettering stand one after the other in a duct, not side by side.
-			if l.field.hit(geom.Rectangle(p.at, p.dir, long/2+air, half), func(t *thing) bool { return t.lettering && t.kind == reserved }) {
-				continue
-			}
-			best = p
 		}
 	}
-	if best.run == nil {
-		return false
-	}
-	if l.spec.Flat {
-		best.at.Z = 0
-	}
-	l.field.add(thing{pts: geom.Rectangle(best.at, best.dir, long/2, arrowSlim*long/2), kind: reserved})
-	b := label{part: shape.Flow, air: best.run.Air, status: best.run.Status}
-	l.draw(b, key, l.spec.Symbols.Arrow(best.at, best.dir.Angle(), long))
-	return true
+	return best, best.run != nil
+}
+
+// arrowBlocked reports whether a cannot stand where it is, with air around it. An arrow may stand on the line of the
+// sketch; it and lettering stand one after the other in a duct, not side by side.
+func (o *obstacles) arrowBlocked(a *arrow, air float64) bool {
+	across := geom.Rectangle(a.at, a.dir, a.long/2+air, float64(a.run.Size.Width)/2)
+	return o.meets(a.box(air), func(t *obstacle) bool { return t.kind != sketchLine && t.hides(a.run, a.at.Z) }) ||
+		o.meets(across, func(t *obstacle) bool { return t.kind == letters })
 }

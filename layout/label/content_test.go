@@ -8,6 +8,7 @@ import (
 	"twinline/layout/duct"
 	"twinline/layout/shape"
 	"twinline/layout/sketch"
+	"twinline/layout/words"
 )
 
 func TestContent(t *testing.T) {
@@ -51,38 +52,47 @@ func TestForms(t *testing.T) {
 		require.NoError(t, err)
 		return f
 	}
-	f := Forms{Round: form("{d} dia", "d"), Rect: form("{w} × {h}", "w", "h"), Oval: form("{w}/{h} FO", "w", "h"), PlainInches: true}
-	require.Equal(t, "315 dia", f.sizeText(duct.RoundOf(0.315), false))
-	require.Equal(t, "18 × 10", f.sizeText(duct.RectOf(18*duct.Inch, 10*duct.Inch), true))
-	require.Equal(t, "22/10 FO", f.sizeText(duct.OvalOf(22*duct.Inch, 10*duct.Inch), true))
+	forms := Forms{Round: form("{d} dia", "d"), Rect: form("{w} × {h}", "w", "h"), Oval: form("{w}/{h} FO", "w", "h"), PlainInches: true}
+	metric, inch := write(Spec{Forms: forms}), write(Spec{Forms: forms, Inches: true})
+	require.Equal(t, "315 dia", metric.size(duct.RoundOf(0.315)))
+	require.Equal(t, "18 × 10", inch.size(duct.RectOf(18*duct.Inch, 10*duct.Inch)))
+	require.Equal(t, "22/10 FO", inch.size(duct.OvalOf(22*duct.Inch, 10*duct.Inch)))
 	_, err := ParseForm("dia", "d")
 	require.ErrorContains(t, err, "{d}")
 	_, err = ParseForm("{w}", "d")
 	require.ErrorContains(t, err, "{d}")
 
+	bottom := &run{Run: &duct.Run{Datum: duct.Bottom}, RunResult: &duct.RunResult{}}
 	for _, c := range []struct {
-		form   LevelForm
+		form   words.LevelForm
 		inches bool
 		want   string
 	}{
-		{LevelUsual, false, "BOD +3.30"}, {LevelMillimetres, false, "BOD +3300"}, {LevelMetres, true, "BOD +3.30"},
-		{LevelFeet, false, `BOD 10'-9 15/16"`}, // 3.3 m is 129.92 in, 129 15/16 to the sixteenth
+		{words.LevelUsual, false, "BOD +3.30"}, {words.LevelMillimetres, false, "BOD +3300"}, {words.LevelMetres, true, "BOD +3.30"},
+		{words.LevelFeet, false, `BOD 10'-9 15/16"`}, // 3.3 m is 129.92 in, 129 15/16 to the sixteenth
 	} {
-		require.Equal(t, c.want, Forms{Level: c.form}.datumText(3.3, duct.Bottom, c.inches))
+		require.Equal(t, c.want, write(Spec{Forms: Forms{Level: c.form}, Inches: c.inches}).datum(bottom, 3.3))
 	}
-	require.Equal(t, "BOD +0", Forms{Level: LevelMillimetres}.datumText(-0.0002, duct.Bottom, false))
 
-	net := &duct.Network{}
 	for _, c := range []struct {
-		unit FlowUnit
+		unit words.FlowUnit
 		step float64
 		want string // of 380 m3/h: 105.556 L/s, 0.10556 m3/s, 223.66 cfm (1 ft = 0.3048 m)
 	}{
-		{FlowLitres, 0, "106 L/s"}, {FlowLitres, 5, "105 L/s"}, {FlowCubicMetresHour, 0, "380 m3/h"},
-		{FlowCubicMetresSecond, 0, "0.106 m3/s"}, {FlowCubicFeet, 0, "224 cfm"}, {FlowCubicFeet, 10, "220 cfm"},
+		{words.Litres, 0, "106 L/s"}, {words.Litres, 5, "105 L/s"}, {words.MetresHour, 0, "380 m3/h"},
+		{words.MetresSecond, 0, "0.106 m3/s"}, {words.CubicFeet, 0, "224 cfm"}, {words.CubicFeet, 10, "220 cfm"},
 	} {
-		u := Forms{FlowUnit: c.unit}.flowUnit(net, false)
-		require.Equal(t, c.want, u.stepped(380*duct.CubicMetrePerHour, c.step))
+		require.Equal(t, c.want, write(Spec{Forms: Forms{FlowUnit: c.unit, FlowStep: c.step}}).flow(380*duct.CubicMetrePerHour))
+	}
+	require.Empty(t, write(Spec{}).flow(0))
+}
+
+// Bottom and top are those of the sheet, with the lining inside: 500x400 lined with 25 mm is 450 mm high outside.
+func TestElevationIsOfTheSheet(t *testing.T) {
+	r := &run{Run: &duct.Run{Spec: duct.Spec{Lining: 0.025}}, RunResult: &duct.RunResult{Size: duct.RectOf(0.5, 0.4)}}
+	for datum, want := range map[duct.Datum]string{duct.Centre: "CL +3.30", duct.Bottom: "BOD +3.075", duct.Top: "TOD +3.525"} {
+		r.Datum = datum
+		require.Equal(t, want, write(Spec{}).datum(r, 3.3))
 	}
 }
 

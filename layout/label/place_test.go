@@ -205,7 +205,7 @@ func inItsDuct(p *labelled, size string, at vec.Vec) bool {
 	for i := range p.net.Runs {
 		r, s := &p.net.Runs[i], p.des.Runs[i].Size
 		half := float64(s.Lined(r.Spec.Lining).Width) / 2
-		if _, d := r.Line.Nearest(at); d <= half+vec.Same && strings.HasPrefix(size, Forms{}.sizeText(s, false)) {
+		if _, d := r.Line.Nearest(at); d <= half+vec.Same && strings.HasPrefix(size, write(Spec{}).size(s)) {
 			return true
 		}
 	}

@@ -10,8 +10,8 @@ import (
 // chord is how far the chords of a curved wall may stray from it, metres.
 const chord = 0.002
 
-// offWall returns a mark around at with its lettering moved to another of the four corners of the mark where the wall, whose
-// line the mark stands on, runs through it. Walls cross ducts at any angle; a mark knows the duct alone.
+// offWall returns a mark around at with its lettering moved to another of the four corners of the mark where the wall,
+// whose line the mark stands on, runs through it. Walls cross ducts at any angle; a mark knows the duct alone.
 func offWall(mark []shape.Geometry, at geom.Vec, wall geom.Curve) []shape.Geometry {
 	pts := wall.Flatten(chord)
 	free := func(t shape.Text) bool {

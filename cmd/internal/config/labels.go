@@ -8,12 +8,13 @@ import (
 	"twinline/layout/duct"
 	"twinline/layout/label"
 	"twinline/layout/shape"
+	"twinline/layout/words"
 )
 
-var levels = map[string]label.LevelForm{"m": label.LevelMetres, "mm": label.LevelMillimetres, "ft-in": label.LevelFeet}
+var levels = map[string]words.LevelForm{"m": words.LevelMetres, "mm": words.LevelMillimetres, "ft-in": words.LevelFeet}
 
-var flowUnits = map[string]label.FlowUnit{"l/s": label.FlowLitres, "m3/h": label.FlowCubicMetresHour,
-	"m3/s": label.FlowCubicMetresSecond, "cfm": label.FlowCubicFeet}
+var flowUnits = map[string]words.FlowUnit{"l/s": words.Litres, "m3/h": words.MetresHour,
+	"m3/s": words.MetresSecond, "cfm": words.CubicFeet}
 
 // declareLabels declares what labels say and how they look.
 func (s *Settings) declareLabels(t *entry) {
