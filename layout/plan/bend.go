@@ -9,13 +9,13 @@ import (
 )
 
 // bend draws a node where two runs meet that are both seen in plan.
-func (d *drawing) bend(n *duct.Node, legs []*leg) {
+func (j *joints) bend(n *duct.Node, legs []*leg) {
 	in, out := legs[0], legs[1]
 	if in.end == 0 && out.end == 1 {
 		in, out = out, in
 	}
 	var f *duct.Fitting
-	for _, g := range d.fits[n.ID] {
+	for _, g := range j.fits[n.ID] {
 		switch g.Kind {
 		case duct.Elbow, duct.Mitre, duct.VanedMitre, duct.StraightJoint:
 			f = g
@@ -26,50 +26,50 @@ func (d *drawing) bend(n *duct.Node, legs []*leg) {
 	smooth := f != nil && f.Kind == duct.Elbow && f.Radius > 0
 	switch {
 	case turn*math.Max(in.half, out.half) < geom.Same/10 && (level || !smooth):
-		d.straightJoint(n, in, out)
+		j.straightJoint(n, in, out)
 	case f == nil || f.Kind == duct.StraightJoint:
 		// A turn within the play of a joint, or removed work: the walls meet in a seam.
-		d.body(n, legs, nil)
-		if inner, outer, ok := mitreCorners(n.At, in, out); ok && !d.jointOfItsOwn(in, out) {
-			d.pieces[len(d.pieces)-1].joint("seam", line(inner, outer))
+		j.body(n, legs, nil)
+		if inner, outer, ok := mitreCorners(n.At, in, out); ok && !j.jointOfItsOwn(in, out) {
+			j.pieces[len(j.pieces)-1].joint("seam", line(inner, outer))
 		}
 	case !smooth:
-		d.mitre(n, in, out, f)
+		j.mitre(n, in, out, f)
 	case !level:
-		d.slopingBend(n, in, out, f)
+		j.slopingBend(n, in, out, f)
 	default:
-		d.elbow(n, in, out, f)
+		j.elbow(n, in, out, f)
 	}
 }
 
 // jointOfItsOwn reports whether what follows a joint draws its line: a flexible duct and a
 // size change do.
-func (d *drawing) jointOfItsOwn(in, out *leg) bool {
-	return in.run.Kind == duct.Flexible || out.run.Kind == duct.Flexible || d.start[out.run.ID].fit != nil
+func (j *joints) jointOfItsOwn(in, out *leg) bool {
+	return in.run.Kind == duct.Flexible || out.run.Kind == duct.Flexible || j.start[out.run.ID].fit != nil
 }
 
 // straightJoint draws the line across where two pieces of one direction meet.
-func (d *drawing) straightJoint(n *duct.Node, in, out *leg) {
-	p := d.newPiece(n.Key+"/joint", newer(in, out), n.ID)
-	if d.jointOfItsOwn(in, out) {
+func (j *joints) straightJoint(n *duct.Node, in, out *leg) {
+	p := j.newPiece(n.Key+"/joint", newer(in, out), n.ID)
+	if j.jointOfItsOwn(in, out) {
 		return
 	}
 	if math.Abs(in.half-out.half) < geom.Same && in.axis.A.PlanDist(out.axis.A) < geom.Same {
-		p.joint("line", d.mouth(in))
+		p.joint("line", in.mouth())
 		return
 	}
 	// Pieces of different width without a size change between them: the step is shown.
-	p.joint("a", d.mouth(in))
-	p.wall("l", line(d.mouth(in).A, d.mouth(out).B))
-	p.wall("r", line(d.mouth(in).B, d.mouth(out).A))
+	p.joint("a", in.mouth())
+	p.wall("l", line(in.mouth().A, out.mouth().B))
+	p.wall("r", line(in.mouth().B, out.mouth().A))
 }
 
 // mitre draws a sharp bend with its seam, or with its vanes.
-func (d *drawing) mitre(n *duct.Node, in, out *leg, f *duct.Fitting) {
-	d.body(n, []*leg{in, out}, nil)
-	p := d.pieces[len(d.pieces)-1]
-	p.joint("in", d.mouth(in))
-	p.joint("out", d.mouth(out))
+func (j *joints) mitre(n *duct.Node, in, out *leg, f *duct.Fitting) {
+	j.body(n, []*leg{in, out}, nil)
+	p := j.pieces[len(j.pieces)-1]
+	p.joint("in", in.mouth())
+	p.joint("out", out.mouth())
 	inner, outer, ok := mitreCorners(n.At, in, out)
 	if !ok {
 		return
@@ -120,7 +120,7 @@ func vanes(inner, outer, u, v geom.Vec) []geom.Curve {
 }
 
 // elbow draws a smooth level bend: two arcs about one centre, tangent to the walls.
-func (d *drawing) elbow(n *duct.Node, in, out *leg, f *duct.Fitting) {
+func (j *joints) elbow(n *duct.Node, in, out *leg, f *duct.Fitting) {
 	si, so := 0.0, 0.0
 	best := math.Inf(1)
 	for _, m := range geom.Meet(in.axis, out.axis) {
@@ -134,9 +134,9 @@ func (d *drawing) elbow(n *duct.Node, in, out *leg, f *duct.Fitting) {
 	radius := math.Max(float64(f.Radius), in.half)
 	tan := radius * math.Tan(math.Abs(turn)/2)
 	in.trim, out.trim = si+tan, so+tan
-	p := d.newPiece(n.Key+"/elbow", newer(in, out), n.ID)
+	p := j.newPiece(n.Key+"/elbow", newer(in, out), n.ID)
 	p.half = float64(in.size.Height) / 2
-	centre := d.elbowCentre(in, out, turn)
+	centre := j.elbowCentre(in, out, turn)
 	p.spines = centre
 	var left, right []geom.Curve
 	for _, c := range centre {
@@ -148,7 +148,7 @@ func (d *drawing) elbow(n *duct.Node, in, out *leg, f *duct.Fitting) {
 	for i := range right {
 		p.wall("r/"+itoa(i+1), right[i])
 	}
-	mi, mo := d.mouth(in), d.mouth(out)
+	mi, mo := in.mouth(), out.mouth()
 	p.joint("in", mi)
 	p.joint("out", mo)
 	var chain []geom.Curve
@@ -160,13 +160,13 @@ func (d *drawing) elbow(n *duct.Node, in, out *leg, f *duct.Fitting) {
 		chain = appendLong(chain, left[i].Reverse())
 	}
 	p.foot = geom.RegionOf(appendLong(chain, mi))
-	d.place(in)
-	d.place(out)
+	j.place(in)
+	j.place(out)
 }
 
 // elbowCentre returns the centreline of a bend from the trim of in to the trim of out: one
 // arc between straight runs; between curved ones two arcs that are tangent to them.
-func (d *drawing) elbowCentre(in, out *leg, turn float64) []geom.Curve {
+func (j *joints) elbowCentre(in, out *leg, turn float64) []geom.Curve {
 	a, b := in.axis.PlanAt(in.trim), out.axis.PlanAt(out.trim)
 	if in.axis.Straight() && out.axis.Straight() {
 		return []geom.Curve{{A: a, B: b, Bulge: math.Tan(turn / 4)}}
@@ -211,12 +211,12 @@ const bendSteps = 16
 
 // slopingBend draws a smooth bend of which a leg slopes: the centreline is an arc in
 // space, seen from above an arc of an ellipse, so the walls are drawn as short lines.
-func (d *drawing) slopingBend(n *duct.Node, in, out *leg, f *duct.Fitting) {
+func (j *joints) slopingBend(n *duct.Node, in, out *leg, f *duct.Fitting) {
 	u, v := in.axis.Tangent(0).Scale(-1), out.axis.Tangent(0)
 	turn := geom.TurnBetween(u, v)
 	t := float64(f.Radius) * math.Tan(turn/2)
 	in.trim, out.trim = t*in.cosine(), t*out.cosine()
-	p := d.newPiece(n.Key+"/elbow", newer(in, out), n.ID)
+	p := j.newPiece(n.Key+"/elbow", newer(in, out), n.ID)
 	p.half = float64(in.size.Height) / 2
 	steps := max(2, int(math.Ceil(bendSteps*turn/(math.Pi/2))))
 	a := in.axis.PlanAt(in.trim)
@@ -230,7 +230,7 @@ func (d *drawing) slopingBend(n *duct.Node, in, out *leg, f *duct.Fitting) {
 		mid = append(mid, q)
 		left, right = append(left, q.Add(side)), append(right, q.Sub(side))
 	}
-	mi, mo := d.mouth(in), d.mouth(out)
+	mi, mo := in.mouth(), out.mouth()
 	left[0], right[0], left[steps], right[steps] = mi.A, mi.B, mo.B, mo.A
 	if geom.TurnBetween(in.dir.Scale(-1), out.dir) < geom.Straight {
 		left, right = []geom.Vec{left[0], left[steps]}, []geom.Vec{right[0], right[steps]}
@@ -254,6 +254,6 @@ func (d *drawing) slopingBend(n *duct.Node, in, out *leg, f *duct.Fitting) {
 	for i := range steps {
 		p.spines = append(p.spines, line(mid[i], mid[i+1]))
 	}
-	d.place(in)
-	d.place(out)
+	j.place(in)
+	j.place(out)
 }

@@ -67,8 +67,8 @@ func checkBend(t *testing.T, size duct.Size, kind duct.FittingKind, turn float64
 	d, shapes := drawRig(g)
 	requireClean(t, shapes)
 	requireOpen(t, d, shapes)
-	require.Len(t, ofCode(d.diags, diag.TightFitting), len(d.diags), "nothing but a note that a bend is sharp")
-	require.Equal(t, kind != duct.Elbow, len(d.diags) == 1)
+	require.Len(t, ofCode(d.list, diag.TightFitting), len(d.list), "nothing but a note that a bend is sharp")
+	require.Equal(t, kind != duct.Elbow, len(d.list) == 1)
 
 	// The ideal: two strips, the bend between them, the size change after it.
 	t0 := radius * tan

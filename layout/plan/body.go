@@ -181,22 +181,22 @@ func cornersOf(n *duct.Node, legs []*leg) []corner {
 // body makes the piece where level or sloping legs meet at a node: every wall runs on
 // until it meets the next one, and where a leg leaves, the wall is open. vertical are the
 // legs that leave straight up or down; a size change begins beyond their outline.
-func (d *drawing) body(n *duct.Node, legs, vertical []*leg) {
+func (j *joints) body(n *duct.Node, legs, vertical []*leg) {
 	corners := cornersOf(n, legs)
 	for _, l := range legs {
 		l.trim += collarOf(l)
 		for _, v := range vertical {
-			if along, _ := extents(v.run, v.size, l.dir); d.start[l.run.ID].fit != nil && l.end == 0 {
+			if along, _ := extents(v.run, v.size, l.dir); j.start[l.run.ID].fit != nil && l.end == 0 {
 				l.trim = math.Max(l.trim, along)
 			}
 		}
 	}
 	owner := bodyOwner(legs)
-	p := d.newPiece(n.Key+"/body", owner.run, n.ID)
+	p := j.newPiece(n.Key+"/body", owner.run, n.ID)
 	made := madeFitting(legs)
 	var chain []geom.Curve
 	for i, l := range legs {
-		mouth := d.mouth(l)
+		mouth := l.mouth()
 		chain = appendLong(chain, mouth)
 		if made || l.branches() && l.fit.Form != duct.Plain || l.run.Kind == duct.Flexible {
 			p.of(l.run.Status).joint(l.run.Key, mouth)
@@ -207,14 +207,14 @@ func (d *drawing) body(n *duct.Node, legs, vertical []*leg) {
 		}
 		p.of(owner.run.Status)
 		p.spines = append(p.spines, l.axis.PlanSub(0, math.Max(l.trim, geom.Same)))
-		d.place(l)
+		j.place(l)
 	}
 	p.half = float64(owner.size.Height) / 2
 	p.foot = geom.RegionOf(chain)
 }
 
 // mouth returns the line across a leg at its trim, from its right to its left wall.
-func (d *drawing) mouth(l *leg) geom.Curve {
+func (l *leg) mouth() geom.Curve {
 	left, right := wallLines(l.axis, l.half)
 	return line(right.at(l.trim), left.at(l.trim))
 }

@@ -54,7 +54,7 @@ func checkTakeoff(t *testing.T, c branchCase) {
 	d, shapes := drawRig(g)
 	requireClean(t, shapes)
 	requireOpen(t, d, shapes)
-	require.Empty(t, d.diags)
+	require.Empty(t, d.list)
 
 	// The ideal, from the lines of the walls alone: where along the main (x) and along the
 	// branch (s) the walls of the branch meet that of the main.

@@ -62,49 +62,50 @@ func runTogether(p, q *piece) (hit, bool) {
 }
 
 // clashes reports the ducts that take the same space, each pair of runs once, at the worst place.
-func (d *drawing) clashes() {
-	worst := map[pair]hit{}
-	branches := map[pair]hit{}
-	keep := func(in map[pair]hit, p, q *piece, h hit) {
+func (c *checks) clashes(solids []solid) {
+	worst, branches := map[pair]hit{}, map[pair]hit{}
+	keep := func(in map[pair]hit, p, q solid, h hit) {
 		k := pair{min(p.run, q.run), max(p.run, q.run)}
 		if k.a != k.b && h.short > in[k].short {
 			in[k] = h
 		}
 	}
-	d.pairs((*piece).ground, func(i, j int) {
-		p, q := d.pieces[i], d.pieces[j]
-		if p.foot.Empty() || q.foot.Empty() || p.status == duct.Removed || q.status == duct.Removed {
-			return
-		}
-		if p.joined(q) {
-			if long, ok := runTogether(p, q); ok {
+	boxes := make([]geom.Box, len(solids))
+	for i, p := range solids {
+		boxes[i] = p.ground.Box
+	}
+	pairs(boxes, func(int) bool { return true }, func(i, j int) {
+		p, q := solids[i], solids[j]
+		switch {
+		case p.status == duct.Removed || q.status == duct.Removed:
+		case p.joined(q.piece):
+			if long, ok := runTogether(p.piece, q.piece); ok {
 				keep(branches, p, q, long)
 			}
-			return
-		}
-		if h, ok := meetInSpace(p, q); ok && h.short >= leastClash && (p.run == duct.None || q.run == duct.None || !d.crowded(p, q)) {
-			keep(worst, p, q, h)
+		default:
+			if h, ok := meetInSpace(p, q); ok && h.short >= leastClash && !c.crowded(p, q) {
+				keep(worst, p, q, h)
+			}
 		}
 	})
 	for _, k := range inOrder(branches) {
-		h := branches[k]
-		d.tell(diag.NoRoom, at(h.at), handle(&d.net.Runs[k.a]),
-			fmt.Sprintf("duct %s and duct %s leave one place and lie on each other for %s", d.named(&d.net.Runs[k.a]), d.named(&d.net.Runs[k.b]), mm(h.short)),
+		a, b, h := &c.net.Runs[k.a], &c.net.Runs[k.b], branches[k]
+		c.report(diag.NoRoom, h.at, handle(a),
+			fmt.Sprintf("duct %s and duct %s leave one place and lie on each other for %s", c.named(a), c.named(b), c.words.Rounded(duct.Length(h.short))),
 			"widen the angle between them, or let one leave further along the main")
 	}
 	for _, k := range inOrder(worst) {
-		a, b := &d.net.Runs[k.a], &d.net.Runs[k.b]
-		h := worst[k]
-		d.tell(diag.Clash, at(h.at), handle(a),
-			fmt.Sprintf("%s duct %s and %s duct %s overlap by %s", a.Air, d.named(a), b.Air, d.named(b), mm(h.short)),
+		a, b, h := &c.net.Runs[k.a], &c.net.Runs[k.b], worst[k]
+		c.report(diag.Clash, h.at, handle(a),
+			fmt.Sprintf("%s duct %s and %s duct %s overlap by %s", a.Air, c.named(a), b.Air, c.named(b), c.words.Rounded(duct.Length(h.short))),
 			"raise or lower one of them, or move it aside")
 	}
 }
 
 // crowded reports whether p and q are joined by runs that are all fittings, themselves short of room or shorter than the duct is
-// wide, where that is told of one of them or of p or q: what they overlap by is that.
-func (d *drawing) crowded(p, q *piece) bool {
-	told := d.short[p.run] || d.short[q.run]
+// wide, where that is reported of one of them or of p or q: what they overlap by is that.
+func (c *checks) crowded(p, q solid) bool {
+	reported := c.short[p.run] || c.short[q.run]
 	seen := map[duct.NodeID]bool{}
 	todo := slices.Clone(p.nodes)
 	for len(todo) > 0 {
@@ -114,31 +115,28 @@ func (d *drawing) crowded(p, q *piece) bool {
 			continue
 		}
 		seen[n] = true
-		for _, id := range d.net.Nodes[n].Runs {
-			long := d.axes[id].Len()
-			if (d.short[id] || long < float64(d.size(id).Width)) && d.trims[id][0]+d.trims[id][1] >= long-geom.Same {
-				told = told || d.short[id]
-				todo = append(todo, d.net.Runs[id].From, d.net.Runs[id].To)
+		for _, id := range c.net.Nodes[n].Runs {
+			long := c.axes[id].Len()
+			if (c.short[id] || long < float64(c.size(id).Width)) && c.takes[id][0]+c.takes[id][1] >= long-geom.Same {
+				reported = reported || c.short[id]
+				todo = append(todo, c.net.Runs[id].From, c.net.Runs[id].To)
 			}
 		}
 	}
-	return told && slices.ContainsFunc(q.nodes, func(m duct.NodeID) bool { return seen[m] })
+	return reported && slices.ContainsFunc(q.nodes, func(m duct.NodeID) bool { return seen[m] })
 }
-
-// named words which duct a run is: its size.
-func (d *drawing) named(r *duct.Run) string { return d.clear(r.ID).Text(d.spec.Inches) }
 
 // meetInSpace returns by how much two pieces overlap where they overlap in plan, at the worst place: in height, or sideways
 // where that is less. It returns false where they do not overlap in plan.
-func meetInSpace(p, q *piece) (hit, bool) {
+func meetInSpace(p, q solid) (hit, bool) {
 	places := common(p, q)
 	if len(places) == 0 {
 		return hit{}, false
 	}
 	best := hit{short: math.Inf(-1)}
 	for _, m := range places {
-		lp, hp := p.solid(m)
-		lq, hq := q.solid(m)
+		lp, hp := p.inside(m)
+		lq, hq := q.inside(m)
 		low, high := math.Max(lp, lq), math.Min(hp, hq)
 		if high-low > best.short {
 			best = hit{high - low, m.At((low + high) / 2)}
@@ -157,10 +155,10 @@ func meetInSpace(p, q *piece) (hit, bool) {
 }
 
 // sideways returns how far p and q reach into each other in plan, at the deepest of places.
-func sideways(p, q *piece, places []geom.Vec) float64 {
+func sideways(p, q solid, places []geom.Vec) float64 {
 	deepest := 0.0
 	for _, m := range places {
-		for _, g := range [2]geom.Region{p.ground(), q.ground()} {
+		for _, g := range [2]geom.Region{p.ground, q.ground} {
 			if d := g.EdgeDist(m); d > deepest {
 				deepest = d
 			}
@@ -169,9 +167,9 @@ func sideways(p, q *piece, places []geom.Vec) float64 {
 	return deepest
 }
 
-// solid returns the heights of the underside and the top of a piece at a place; those of a
+// inside returns the heights of the underside and the top of a piece at a place; those of a
 // round duct come together towards its sides.
-func (p *piece) solid(m geom.Vec) (low, high float64) {
+func (p *piece) inside(m geom.Vec) (low, high float64) {
 	low, high = p.span(m)
 	if !p.round || p.column {
 		return low, high
@@ -185,19 +183,19 @@ func (p *piece) solid(m geom.Vec) (low, high float64) {
 
 // common returns places that lie in what both take in plan: where edges and centrelines of the
 // one enter, cross and leave the other. None if the footprints only touch.
-func common(p, q *piece) []geom.Vec {
+func common(p, q solid) []geom.Vec {
 	var out []geom.Vec
 	into := func(g geom.Region, c geom.Curve) {
 		for _, s := range g.Inside(c) {
 			out = append(out, c.PlanAt(s.From), c.PlanAt((s.From+s.To)/2), c.PlanAt(s.To))
 		}
 	}
-	for _, pair := range [2][2]*piece{{p, q}, {q, p}} {
-		for _, e := range pair[0].ground().Edges {
-			into(pair[1].ground(), e)
+	for _, pair := range [2][2]solid{{p, q}, {q, p}} {
+		for _, e := range pair[0].ground.Edges {
+			into(pair[1].ground, e)
 		}
 		for _, s := range pair[0].spines {
-			into(pair[1].ground(), s)
+			into(pair[1].ground, s)
 		}
 	}
 	for _, a := range p.spines {

@@ -2,6 +2,7 @@ package plan
 
 import (
 	"math"
+	"slices"
 
 	"twinline/layout/duct"
 	"twinline/layout/geom"
@@ -57,75 +58,73 @@ func columnRegion(c geom.Vec, r *duct.Run, s duct.Size) geom.Region {
 	return geom.PolygonRegion([]geom.Vec{at(-w, -h), at(w, -h), at(w, h), at(-w, h)})
 }
 
+// stacks makes the vertical ducts.
+type stacks struct {
+	stage
+	done   []bool                   // by run
+	byNode map[duct.NodeID][]*piece // what they may lie within
+}
+
 // columns draws the vertical runs: those that follow each other are one column, its outline
 // drawn once for each size. What of the outline lies within the duct it turns into is part
 // of the symbol, the rest is wall.
-func (d *drawing) columns() {
-	done := make([]bool, len(d.net.Runs))
-	byNode := map[duct.NodeID][]*piece{}
-	for _, p := range d.pieces {
-		for _, n := range p.nodes {
-			byNode[n] = append(byNode[n], p)
+func columns(m *model, pieces []*piece) made {
+	cs := &stacks{stage{model: m}, make([]bool, len(m.net.Runs)), byNode(pieces)}
+	for i := range m.net.Runs {
+		if r := &m.net.Runs[i]; r.Vertical() && !cs.done[i] && !m.close.within[r.ID] {
+			cs.column(r)
 		}
 	}
-	for i := range d.net.Runs {
-		if r := &d.net.Runs[i]; r.Vertical() && !done[i] && !d.close.within[r.ID] {
-			d.column(r, done, byNode)
-		}
-	}
+	return cs.made
 }
 
 // column draws the column r belongs to.
-func (d *drawing) column(r *duct.Run, done []bool, byNode map[duct.NodeID][]*piece) {
-	runs, nodes := d.columnRuns(r, done)
+func (cs *stacks) column(r *duct.Run) {
+	runs, nodes := cs.columnRuns(r)
 	var touching []*piece
 	for n := range nodes {
-		touching = append(touching, byNode[n]...)
+		touching = append(touching, cs.byNode[n]...)
 	}
 	var drawn []duct.Size
 	for _, v := range runs {
-		size := d.size(v.ID)
+		size := cs.size(v.ID)
 		if size.IsZero() {
 			continue
 		}
-		c := d.axes[v.ID]
-		p := d.newPiece(v.Key+"/drop", v, v.From, v.To)
+		c := cs.axes[v.ID]
+		p := cs.newPiece(v.Key+"/drop", v, v.From, v.To)
 		p.column = true
 		p.low, p.high = math.Min(c.A.Z, c.B.Z), math.Max(c.A.Z, c.B.Z)
 		top := c.A.At(p.high)
 		p.foot = columnRegion(top, v, size)
-		again := false
-		for _, s := range drawn {
-			again = again || s == size
-		}
-		if again {
+		if slices.Contains(drawn, size) {
 			continue
 		}
 		drawn = append(drawn, size)
-		d.columnOutline(p, touching)
-		d.columnNeck(v, touching)
-		if d.spec.Symbols.Drop != nil {
-			p.mark(shape.Vert, v.Key+"/symbol", d.spec.Symbols.Drop(top, across(v), size, v.Air, d.rises(v))...)
+		cs.columnOutline(p, touching)
+		cs.columnNeck(v, touching)
+		if cs.spec.Symbols.Drop != nil {
+			p.mark(shape.Vert, v.Key+"/symbol", cs.spec.Symbols.Drop(top, across(v), size, v.Air, cs.rises(v))...)
 		}
 	}
 }
 
 // columnRuns returns the vertical runs that follow each other from r on, in the order of
 // their ids, and the nodes at their ends.
-func (d *drawing) columnRuns(r *duct.Run, done []bool) ([]*duct.Run, map[duct.NodeID]bool) {
+func (cs *stacks) columnRuns(r *duct.Run) ([]*duct.Run, map[duct.NodeID]bool) {
 	nodes := map[duct.NodeID]bool{}
 	todo := []*duct.Run{r}
 	var runs []*duct.Run
-	done[r.ID] = true
+	cs.done[r.ID] = true
 	for len(todo) > 0 {
 		v := todo[len(todo)-1]
 		todo = todo[:len(todo)-1]
 		runs = append(runs, v)
 		for _, n := range []duct.NodeID{v.From, v.To} {
 			nodes[n] = true
-			for _, id := range d.net.Nodes[n].Runs {
-				if o := &d.net.Runs[id]; !done[id] && o.Vertical() {
-					done[id] = true
+			for _, id := range cs.net.Nodes[n].Runs {
+				if o := &cs.net.Runs[id]; !cs.done[id] && o.Vertical() {
+					cs.done[id] = true
 					todo = append(todo, o)
 				}
 			}
@@ -136,8 +135,8 @@ func (d *drawing) columnRuns(r *duct.Run, done []bool) ([]*duct.Run, map[duct.No
 
 // columnOutline adds the outline of p: on the part of walls where it is free, of the
 // symbol where it lies within or along the footprint of a duct it is joined to.
-func (d *drawing) columnOutline(p *piece, touching []*piece) {
-	if d.net.Runs[p.run].Pliable {
+func (cs *stacks) columnOutline(p *piece, touching []*piece) {
+	if cs.net.Runs[p.run].Pliable {
 		// The neck of a terminal at the end of a flexible duct: its walls are wavy, not this.
 		for i, e := range p.foot.Edges {
 			p.add(shape.Vert, "outline/"+itoa(i+1), e)
@@ -181,21 +180,11 @@ func covered(g geom.Region, c geom.Curve) []geom.Span {
 }
 
 // rises reports whether a vertical run goes up from the duct it belongs to, rather than down.
-func (d *drawing) rises(v *duct.Run) bool {
-	c := d.axes[v.ID] // outwards
-	top, bottom := d.net.DownNode(v), d.net.UpNode(v)
+func (m *model) rises(v *duct.Run) bool {
+	c := m.axes[v.ID] // outwards
+	top, bottom := m.net.DownNode(v), m.net.UpNode(v)
 	if c.A.Z > c.B.Z {
 		top, bottom = bottom, top
 	}
-	return !d.hasLevel(top) && d.hasLevel(bottom)
-}
-
-// hasLevel reports whether a run that is no vertical one meets at a node.
-func (d *drawing) hasLevel(n duct.NodeID) bool {
-	for _, id := range d.net.Nodes[n].Runs {
-		if !d.net.Runs[id].Vertical() {
-			return true
-		}
-	}
-	return false
+	return !m.hasLevel(top) && m.hasLevel(bottom)
 }

@@ -39,7 +39,7 @@ func TestCurvedMain(t *testing.T) {
 				d, shapes := drawRig(g)
 				requireClean(t, shapes)
 				requireOpen(t, d, shapes)
-				require.Empty(t, d.diags)
+				require.Empty(t, d.list)
 				// The arc has the area of a strip of its length; the branch adds what lies outside of the main's outer wall.
 				main := w * (2 + radius*end + 2)
 				got := outline(t, shapes).Area()
@@ -93,9 +93,9 @@ func TestFlatSides(t *testing.T) {
 			}
 			net, des := g.design()
 			des.Fittings = fitting.Choose(net, g.sizes, testRules)
-			d := newDrawing(net, des, Spec{Rules: testRules})
-			shapes := d.draw()
-			require.Empty(t, d.diags)
+			d := draw(newModel(net, des, Spec{Rules: testRules}))
+			shapes := d.shapes
+			require.Empty(t, d.list)
 			requireClean(t, shapes)
 			requireOpen(t, d, shapes)
 			outline(t, shapes)
@@ -146,9 +146,9 @@ func TestOffsetBack(t *testing.T) {
 				far = 4.7
 			}
 			net, des := g.chosen()
-			d := newDrawing(net, des, Spec{Rules: g.rules, AxisLines: true})
-			shapes := d.draw()
-			require.Empty(t, d.diags)
+			d := draw(newModel(net, des, Spec{Rules: g.rules, AxisLines: true}))
+			shapes := d.shapes
+			require.Empty(t, d.list)
 			requireClean(t, shapes)
 			requireOpen(t, d, shapes)
 			// The centreline goes with the middle of the duct, in one piece.

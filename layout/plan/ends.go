@@ -2,6 +2,7 @@ package plan
 
 import (
 	"math"
+	"slices"
 
 	"twinline/layout/duct"
 	"twinline/layout/geom"
@@ -32,52 +33,33 @@ func (w wallLine) leaveAt(g geom.Region) (float64, bool) {
 	return s / w.ratio, ok
 }
 
-// ground returns the inside of what stands at a node, a unit or a terminal's face; empty where there is nothing of the kind.
-func (d *drawing) ground(n *duct.Node) geom.Region {
-	var outline []geom.Vec
-	switch {
-	case n.Unit != duct.None:
-		u := &d.net.Units[n.Unit]
-		if u.Circle > 0 {
-			return geom.CircleRegion(u.At, float64(u.Circle))
-		}
-		outline = u.Outline
-	case n.Terminal != duct.None:
-		outline = d.net.Terminals[n.Terminal].Face
-	}
-	if len(outline) < 3 {
-		return geom.Region{}
-	}
-	return geom.PolygonRegion(outline)
-}
-
 // intoOutline ends a leg at the outline of the unit or the face of the terminal at its node: each wall
 // runs up to where it meets the outline.
-func (d *drawing) intoOutline(n *duct.Node, l *leg) {
-	g := d.ground(n)
+func (j *joints) intoOutline(n *duct.Node, l *leg) {
+	g := j.ground(n)
 	if g.Empty() {
-		d.closeEnd(n, l, "end")
+		j.closeEnd(n, l, "end")
 		return
 	}
 	if f := neckOf(l); f != nil {
-		d.ontoNeck(n, l, f, g)
+		j.ontoNeck(n, l, f, g)
 		return
 	}
-	d.intoRegion(n, l, g)
+	j.intoRegion(n, l, g)
 }
 
 // intoRegion ends a leg where it leaves g: each wall runs up to where it meets an edge.
-func (d *drawing) intoRegion(n *duct.Node, l *leg, g geom.Region) {
+func (j *joints) intoRegion(n *duct.Node, l *leg, g geom.Region) {
 	left, right := wallLines(l.axis, l.half)
 	s, ok := leaveAt(g, l.axis)
 	if !ok {
-		d.closeEnd(n, l, "end")
+		j.closeEnd(n, l, "end")
 		return
 	}
 	if l.run.Kind == duct.Flexible {
 		l.trim = s
-		d.place(l)
-		d.landAt(n, l, g, s, nil, duct.Size{})
+		j.place(l)
+		j.landAt(n, l, g, s, nil, duct.Size{})
 		return
 	}
 	sl, okl := left.leaveAt(g)
@@ -87,8 +69,8 @@ func (d *drawing) intoRegion(n *duct.Node, l *leg, g geom.Region) {
 		sl, sr, square = s, s, true // wider than what it meets, or past a corner of it
 	}
 	l.trim = math.Max(sl, sr)
-	d.place(l)
-	p := d.newPiece(l.run.Key+"/end/"+itoa(l.end), l.run, n.ID)
+	j.place(l)
+	p := j.newPiece(l.run.Key+"/end/"+itoa(l.end), l.run, n.ID)
 	a, b := left.at(sl), right.at(sr)
 	p.wall("l", left.sub(sl, l.trim))
 	p.wall("r", right.sub(sr, l.trim))
@@ -107,10 +89,10 @@ type ground struct {
 	pieces []*piece
 }
 
-// standingDucts returns the pieces drawn so far.
-func (d *drawing) standingDucts() *ground {
+// groundOf returns what pieces cover.
+func groundOf(lists ...[]*piece) *ground {
 	g := &ground{}
-	for _, p := range d.pieces {
+	for _, p := range slices.Concat(lists...) {
 		if !p.foot.Empty() {
 			g.index.Insert(p.foot.Box, len(g.pieces))
 			g.pieces = append(g.pieces, p)
@@ -121,13 +103,13 @@ func (d *drawing) standingDucts() *ground {
 
 // standsIn returns the footprint of the standing duct a removed leg begins in: the main it
 // is taken off. The wall of the main there is for those who close it to draw.
-func (d *drawing) standsIn(l *leg) (geom.Region, bool) {
-	if d.standing == nil || l.run.Status != duct.Removed {
+func (j *joints) standsIn(l *leg) (geom.Region, bool) {
+	if j.standing == nil || l.run.Status != duct.Removed {
 		return geom.Region{}, false
 	}
 	// A main that is split where the branch was has an edge there: a step into it is inside.
 	step := l.axis.PlanAt(math.Min(l.half, l.axis.PlanLen()/2))
-	for _, g := range d.standingAt(l.axis.A) {
+	for _, g := range j.standing.at(l.axis.A) {
 		if g.Contains(step) {
 			return g, true
 		}
@@ -135,11 +117,11 @@ func (d *drawing) standsIn(l *leg) (geom.Region, bool) {
 	return geom.Region{}, false
 }
 
-// standingAt returns the footprints of the standing ducts in or on the edge of which a point lies.
-func (d *drawing) standingAt(at geom.Vec) []geom.Region {
+// at returns the footprints of the standing ducts in or on the edge of which a point lies.
+func (g *ground) at(at geom.Vec) []geom.Region {
 	var out []geom.Region
-	for _, i := range d.standing.index.Near(at, geom.Same) {
-		p := d.standing.pieces[i]
+	for _, i := range g.index.Near(at, geom.Same) {
+		p := g.pieces[i]
 		low, high := p.span(at)
 		if at.Z > low && at.Z < high && (p.foot.Contains(at) || p.foot.EdgeDist(at) < geom.Same) {
 			out = append(out, p.foot)
@@ -149,13 +131,13 @@ func (d *drawing) standingAt(at geom.Vec) []geom.Region {
 }
 
 // closeEnd draws the line across the end of a leg, at its node.
-func (d *drawing) closeEnd(n *duct.Node, l *leg, role string) {
-	p := d.newPiece(l.run.Key+"/"+role+"/"+itoa(l.end), l.run, n.ID)
-	m := d.mouth(l)
+func (j *joints) closeEnd(n *duct.Node, l *leg, role string) {
+	p := j.newPiece(l.run.Key+"/"+role+"/"+itoa(l.end), l.run, n.ID)
+	m := l.mouth()
 	p.joint("line", m)
-	d.place(l)
-	if role == "cap" && d.spec.Symbols.Cap != nil {
-		p.mark(shape.Joint, p.key+"/mark", d.spec.Symbols.Cap(m.Point(0.5), l.dir, m.PlanLen())...)
+	j.place(l)
+	if role == "cap" && j.spec.Symbols.Cap != nil {
+		p.mark(shape.Joint, p.key+"/mark", j.spec.Symbols.Cap(m.Point(0.5), l.dir, m.PlanLen())...)
 	}
 }
 
@@ -168,18 +150,18 @@ const (
 
 // ontoColumn ends a level or sloping leg at a vertical duct: a duct no wider than it turns
 // into it; a wider one goes on past it and is capped.
-func (d *drawing) ontoColumn(n *duct.Node, l, v *leg) {
-	size := d.size(v.run.ID)
-	g := columnRegion(d.columnAt(v), v.run, size)
+func (j *joints) ontoColumn(n *duct.Node, l, v *leg) {
+	size := j.size(v.run.ID)
+	g := columnRegion(j.columnAt(v), v.run, size)
 	along, across := extents(v.run, size, l.dir)
-	p := d.newPiece(l.run.Key+"/turn/"+itoa(l.end), l.run, n.ID)
+	p := j.newPiece(l.run.Key+"/turn/"+itoa(l.end), l.run, n.ID)
 	if l.half > across+geom.Same && l.run.Kind == duct.Rigid {
 		l.trim = -along - pastRiser
-		if d.endsAtTerminal(v.run) {
+		if j.endsAtTerminal(v.run) {
 			l.trim = -along * (1 + pastDrop)
 		}
-		p.joint("cap", d.mouth(l))
-		d.place(l)
+		p.joint("cap", l.mouth())
+		j.place(l)
 		return
 	}
 	left, right := wallLines(l.axis, l.half)
@@ -194,26 +176,26 @@ func (d *drawing) ontoColumn(n *duct.Node, l, v *leg) {
 		sl, sr = s, s
 	}
 	l.trim = math.Max(sl, sr)
-	d.place(l)
+	j.place(l)
 	p.wall("l", left.sub(sl, l.trim))
 	p.wall("r", right.sub(sr, l.trim))
-	if f := d.turnRadius(n, l.run.ID, v.run.ID); l.run.Kind == duct.Rigid && f > l.trim && f < l.axis.PlanLen() {
+	if f := j.turnRadius(n, l.run.ID, v.run.ID); l.run.Kind == duct.Rigid && f > l.trim && f < l.axis.PlanLen() {
 		p.joint("elbow", line(right.at(f), left.at(f)))
 	}
 }
 
 // endsAtTerminal reports whether a run meets a terminal.
-func (d *drawing) endsAtTerminal(r *duct.Run) bool {
-	return d.net.Nodes[r.From].Kind == duct.Outlet || d.net.Nodes[r.To].Kind == duct.Outlet
+func (m *model) endsAtTerminal(r *duct.Run) bool {
+	return m.net.Nodes[r.From].Kind == duct.Outlet || m.net.Nodes[r.To].Kind == duct.Outlet
 }
 
 // columnAt returns where a vertical leg stands in plan.
-func (d *drawing) columnAt(v *leg) geom.Vec { return d.axes[v.run.ID].A }
+func (m *model) columnAt(v *leg) geom.Vec { return m.axes[v.run.ID].A }
 
 // turnRadius returns the plan length a smooth turn from a run into a vertical one takes of
 // it, zero where the turn is sharp.
-func (d *drawing) turnRadius(n *duct.Node, a, b duct.RunID) float64 {
-	for _, f := range d.fits[n.ID] {
+func (m *model) turnRadius(n *duct.Node, a, b duct.RunID) float64 {
+	for _, f := range m.fits[n.ID] {
 		if (f.Run == a || f.Run == b) && f.Radius > 0 && (f.Kind == duct.Elbow || f.Kind == duct.DropConn) {
 			return float64(f.Radius) * math.Tan(f.Angle/2)
 		}

@@ -108,7 +108,7 @@ func TestDrops(t *testing.T) {
 				}
 			})
 			requireClean(t, shapes)
-			require.Empty(t, d.diags)
+			require.Empty(t, d.list)
 			require.Equal(t, 1, asked)
 			// The long walls of the duct, at half its width.
 			n := 0
@@ -139,7 +139,7 @@ func TestRiser(t *testing.T) {
 	g.run(b, c, s)
 	g.run(c, e, s)
 	d, shapes := drawRig(g)
-	require.Empty(t, d.diags)
+	require.Empty(t, d.list)
 	requireClean(t, shapes)
 	// The rectangle of the riser is drawn once, whatever parts its sides are on.
 	// Two joints stand where the elbows begin.
@@ -172,7 +172,7 @@ func TestFlexible(t *testing.T) {
 			}
 		}
 		// The corner has 1.25 m before it, 1.5 m after it.
-		tight := ofCode(d.diags, diag.TightFitting)
+		tight := ofCode(d.list, diag.TightFitting)
 		require.Equal(t, radius*0.2 > 1.25, len(tight) == 1)
 		walls := 0
 		for _, s := range shapes {

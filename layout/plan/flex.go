@@ -22,49 +22,49 @@ const (
 // roomShare is how much of a piece of a flexible centreline the bend at one end of it may take.
 const roomShare = 0.5
 
+// flexes makes flexible ducts, and their centrelines with them.
+type flexes struct {
+	ducts
+	lines []shape.Shape
+}
+
 // flexibles draws every chain of flexible runs as one smooth duct.
-func (d *drawing) flexibles() {
-	for i := range d.net.Runs {
-		r := &d.net.Runs[i]
-		if !d.flexible(r) || d.single(r) {
-			continue
-		}
-		if prev := d.flexBefore(r); prev != nil {
+func flexibles(m *model, e ends) *flexes {
+	d := &flexes{ducts: ducts{stage{model: m}, e}}
+	for i := range m.net.Runs {
+		r := &m.net.Runs[i]
+		if !m.flexible(r) || m.single(r) || m.flexBeyond(r, m.net.UpNode(r), false) != nil {
 			continue
 		}
 		chain := []*duct.Run{r}
-		for next := d.flexAfter(r); next != nil && len(chain) < len(d.net.Runs); next = d.flexAfter(next) {
-			chain = append(chain, next)
+		for next := r; next != nil && len(chain) <= len(m.net.Runs); {
+			if next = m.flexBeyond(next, m.net.DownNode(next), true); next != nil {
+				chain = append(chain, next)
+			}
 		}
 		d.flexChain(chain)
 	}
+	return d
 }
 
-// flexible reports whether r is flexible duct seen in plan along its length.
-func (d *drawing) flexible(r *duct.Run) bool { return r.Kind == duct.Flexible && !r.Vertical() }
-
-// flexBefore and flexAfter return the flexible run r continues from or goes on in, with
-// nothing else at the node between them.
-func (d *drawing) flexBefore(r *duct.Run) *duct.Run { return d.flexBeyond(r, d.net.UpNode(r), false) }
-func (d *drawing) flexAfter(r *duct.Run) *duct.Run  { return d.flexBeyond(r, d.net.DownNode(r), true) }
-
-func (d *drawing) flexBeyond(r *duct.Run, at duct.NodeID, outward bool) *duct.Run {
-	n := &d.net.Nodes[at]
+// flexBeyond returns the flexible run r goes on in at a node, outwards or back towards the unit, with nothing else there.
+func (m *model) flexBeyond(r *duct.Run, at duct.NodeID, outward bool) *duct.Run {
+	n := &m.net.Nodes[at]
 	if len(n.Runs) != 2 || n.Kind != duct.Bend {
 		return nil
 	}
-	o := &d.net.Runs[n.Runs[0]]
+	o := &m.net.Runs[n.Runs[0]]
 	if o.ID == r.ID {
-		o = &d.net.Runs[n.Runs[1]]
+		o = &m.net.Runs[n.Runs[1]]
 	}
-	if !d.flexible(o) || d.single(o) || (d.net.UpNode(o) == at) != outward {
+	if !m.flexible(o) || m.single(o) || (m.net.UpNode(o) == at) != outward {
 		return nil
 	}
 	return o
 }
 
 // flexChain draws one flexible duct over its runs from the unit outwards.
-func (d *drawing) flexChain(runs []*duct.Run) {
+func (d *flexes) flexChain(runs []*duct.Run) {
 	first, last := runs[0], runs[len(runs)-1]
 	dia := float64(d.size(first.ID).Width)
 	least := float64(d.spec.Rules.FlexibleRadius) * dia
@@ -74,13 +74,13 @@ func (d *drawing) flexChain(runs []*duct.Run) {
 	for i, r := range runs {
 		from, to := 0.0, d.axes[r.ID].PlanLen()
 		if i == 0 {
-			from = d.cut[r.ID][0]
+			from = d.cut[runEnd{r.ID, near}]
 			if st := d.start[r.ID]; st.fit != nil {
 				from = d.change(r, st, from, to)
 			}
 		}
 		if i == len(runs)-1 {
-			to -= d.cut[r.ID][1]
+			to -= d.cut[runEnd{r.ID, far}]
 		}
 		if to-from > geom.Same {
 			mid = append(mid, d.axes[r.ID].PlanSub(from, to))
@@ -91,10 +91,10 @@ func (d *drawing) flexChain(runs []*duct.Run) {
 		mid, necks = d.squareEnds(smooth(mid, radii), first, last, least)
 	}
 	if len(mid) == 0 || dia <= 0 {
-		d.tell(diag.NoRoom, at(d.axes[first.ID].A), handle(first), "there is no room for this flexible duct between what it connects",
+		d.report(diag.NoRoom, d.axes[first.ID].A, handle(first), "there is no room for this flexible duct between what it connects",
 			"move the terminal away from the duct, or connect it with rigid duct")
 		for _, r := range runs {
-			d.axisLine(r)
+			d.lines = append(d.lines, d.axisLine(r, d.detours)...)
 		}
 		return
 	}
@@ -126,18 +126,17 @@ func (d *drawing) flexChain(runs []*duct.Run) {
 
 // flexAxis draws the centreline of a flexible duct as one smooth line, with the facts of its first run and the length of
 // all its runs.
-func (d *drawing) flexAxis(runs []*duct.Run, mid []geom.Curve) {
+func (d *flexes) flexAxis(runs []*duct.Run, mid []geom.Curve) {
 	if !d.spec.AxisLines {
 		return
 	}
-	path := chainPath(mid)
 	var length duct.Length
 	for _, r := range runs {
 		length += d.des.Runs[r.ID].Length
 	}
 	r, last := runs[0], runs[len(runs)-1]
-	d.shapes = append(d.shapes, shape.Shape{Key: r.Key + "/axis", Part: shape.Axis, Air: r.Air, Status: r.Status,
-		Facts: d.facts(r, last, length), Geom: shape.Polyline{Path: path}})
+	d.lines = append(d.lines, shape.Shape{Key: r.Key + "/axis", Part: shape.Axis, Air: r.Air, Status: r.Status,
+		Facts: d.facts(r, last, length), Geom: shape.Polyline{Path: chainPath(mid)}})
 }
 
 // crossLine returns the line across a duct on axis c at plan length s.
@@ -159,9 +158,9 @@ func closeChain(edges []geom.Curve) []geom.Curve {
 }
 
 // endsOnColumn reports whether a run goes over into a vertical one at its far end.
-func (d *drawing) endsOnColumn(r *duct.Run) bool {
-	for _, id := range d.net.Nodes[d.net.DownNode(r)].Runs {
-		if d.net.Runs[id].Vertical() {
+func (m *model) endsOnColumn(r *duct.Run) bool {
+	for _, id := range m.net.Nodes[m.net.DownNode(r)].Runs {
+		if m.net.Runs[id].Vertical() {
 			return true
 		}
 	}
@@ -169,8 +168,8 @@ func (d *drawing) endsOnColumn(r *duct.Run) bool {
 }
 
 // flexRadius returns the radius of the bend at the near end of a flexible run.
-func (d *drawing) flexRadius(r *duct.Run, least float64) float64 {
-	if f := d.fit(d.net.UpNode(r), r.ID, duct.Elbow); f != nil && f.Radius > 0 {
+func (m *model) flexRadius(r *duct.Run, least float64) float64 {
+	if f := m.fit(m.net.UpNode(r), r.ID, duct.Elbow); f != nil && f.Radius > 0 {
 		return float64(f.Radius)
 	}
 	return least
@@ -221,7 +220,7 @@ func share(i, last int) float64 {
 }
 
 // tooTight reports a flexible duct that bends sharper than it should.
-func (d *drawing) tooTight(r *duct.Run, mid []geom.Curve, least float64) {
+func (d *flexes) tooTight(r *duct.Run, mid []geom.Curve, least float64) {
 	tight, where := math.Inf(1), geom.Vec{}
 	for _, c := range mid {
 		if rad := c.Radius(); rad > 0 && rad < tight {
@@ -229,8 +228,8 @@ func (d *drawing) tooTight(r *duct.Run, mid []geom.Curve, least float64) {
 		}
 	}
 	if tight < least-geom.Same {
-		d.tell(diag.TightFitting, at(where), handle(r),
-			fmt.Sprintf("the flexible duct bends to a radius of %s here, less than %s", d.long(tight), d.long(least)),
+		d.report(diag.TightFitting, where, handle(r),
+			fmt.Sprintf("the flexible duct bends to a radius of %s here, less than %s", d.words.Rounded(duct.Length(tight)), d.words.Rounded(duct.Length(least))),
 			"give the bend more room, or turn with a rigid elbow")
 	}
 }

@@ -9,12 +9,6 @@ import (
 	"twinline/layout/geom"
 )
 
-// runEnd is one end of a run: end 0 is the one towards the unit.
-type runEnd struct {
-	run duct.RunID
-	end int
-}
-
 // landing is a place where a flexible duct can end square on the outline of what it connects.
 type landing struct {
 	at  geom.Vec // the middle of its end, on the outline
@@ -87,20 +81,20 @@ func sides(g geom.Region) []geom.Curve {
 
 // landAt notes how the end of a flexible leg may land on g, which its axis meets at plan length s from its node; f is the transition
 // to a neck of size to.
-func (d *drawing) landAt(n *duct.Node, l *leg, g geom.Region, s float64, f *duct.Fitting, to duct.Size) {
+func (j *joints) landAt(n *duct.Node, l *leg, g geom.Region, s float64, f *duct.Fitting, to duct.Size) {
 	half := l.half
 	if f != nil {
 		half = float64(to.Width) / 2
 	}
-	d.enter[runEnd{l.run.ID, l.end}] = landings{n.ID, landingsOn(g, l.axis.PlanAt(s), l.axis.PlanDir(s).Scale(-1), half), f, to}
+	j.land[runEnd{l.run.ID, l.end}] = landings{n.ID, landingsOn(g, l.axis.PlanAt(s), l.axis.PlanDir(s).Scale(-1), half), f, to}
 }
 
 // squareEnds leads both ends of a flexible duct square on to what they connect, and draws the transitions to necks there. It
 // returns the centreline between, and whether its ends have a transition. least is the radius no bend should be tighter than.
-func (d *drawing) squareEnds(chain []geom.Curve, first, last *duct.Run, least float64) ([]geom.Curve, [2]bool) {
+func (d *flexes) squareEnds(chain []geom.Curve, first, last *duct.Run, least float64) ([]geom.Curve, [2]bool) {
 	var necks [2]bool
 	for end, r := range [2]*duct.Run{first, last} {
-		ways := d.enter[runEnd{r.ID, end}]
+		ways := d.land[runEnd{r.ID, end}]
 		if len(ways.places) == 0 || len(chain) == 0 {
 			continue
 		}
@@ -117,7 +111,7 @@ func (d *drawing) squareEnds(chain []geom.Curve, first, last *duct.Run, least fl
 		case ok:
 			chain = out
 		default:
-			d.tell(diag.TightFitting, at(chain[len(chain)-1].B), handle(r), "the flexible duct has no room to turn square to what it ends at",
+			d.report(diag.TightFitting, chain[len(chain)-1].B, handle(r), "the flexible duct has no room to turn square to what it ends at",
 				"bring it straight to the middle of a side, or give it more room before it")
 		}
 		if ok && length > geom.Same {

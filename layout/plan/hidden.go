@@ -12,9 +12,9 @@ import (
 const sameLevel = geom.Same
 
 // hide returns, for every piece, the parts of its edges and paths that a higher duct covers.
-func (d *drawing) hide() []cover {
-	out := make([]cover, len(d.pieces))
-	for i, p := range d.pieces {
+func hide(pieces []*piece, hidden bool) []cover {
+	out := make([]cover, len(pieces))
+	for i, p := range pieces {
 		out[i] = cover{edges: make([][]geom.Span, len(p.edges)), paths: make([][][]geom.Span, len(p.paths))}
 		for k, c := range p.paths {
 			out[i].paths[k] = make([][]geom.Span, len(c.curves))
@@ -24,11 +24,15 @@ func (d *drawing) hide() []cover {
 			out[i].along = append(out[i].along, make([][]geom.Span, len(m.curves())))
 		}
 	}
-	if !d.spec.Hidden {
+	if !hidden {
 		return out
 	}
-	d.pairs(func(p *piece) geom.Region { return p.foot }, func(i, j int) {
-		p, q := d.pieces[i], d.pieces[j]
+	boxes := make([]geom.Box, len(pieces))
+	for i, p := range pieces {
+		boxes[i] = p.box()
+	}
+	pairs(boxes, func(i int) bool { return !pieces[i].foot.Empty() }, func(i, j int) {
+		p, q := pieces[i], pieces[j]
 		if p.joined(q) {
 			return
 		}
@@ -38,23 +42,19 @@ func (d *drawing) hide() []cover {
 	return out
 }
 
-// pairs calls f for every two pieces of which the boxes of the ground meet that they take in plan, i < j.
-func (d *drawing) pairs(ground func(*piece) geom.Region, f func(i, j int)) {
+// pairs calls f for every two pieces, i < j, of which the boxes meet and one at least covers something.
+func pairs(boxes []geom.Box, covers func(i int) bool, f func(i, j int)) {
 	var ix geom.Index
-	for i, p := range d.pieces {
-		if g := ground(p); !g.Empty() {
-			ix.Insert(g.Box, i)
+	for i, b := range boxes {
+		if covers(i) {
+			ix.Insert(b, i)
 		}
 	}
 	var found []int
-	for i, p := range d.pieces {
-		box := p.box()
-		if g := ground(p); !g.Empty() {
-			box = g.Box
-		}
-		found = ix.AppendSearch(found[:0], box)
+	for i, b := range boxes {
+		found = ix.AppendSearch(found[:0], b)
 		for _, j := range found {
-			if j > i || j < i && p.foot.Empty() {
+			if j > i || j < i && !covers(i) {
 				f(i, j)
 			}
 		}
@@ -201,23 +201,22 @@ func (p *piece) over(m geom.Vec) float64 {
 	return z
 }
 
-// emit turns the pieces into shapes: what is covered goes to the hidden part, what is not
-// stays, and neighbouring walls in one line become one.
-func (d *drawing) emit(covers []cover) []shape.Shape {
+// emit turns pieces into shapes: what is covered goes to the hidden part, what is not stays, and neighbouring walls in
+// one line become one. It returns lines and arcs, and what is drawn whole.
+func emit(pieces []*piece, covers []cover) (lines, whole []shape.Shape) {
 	var out []stroke
-	for i, p := range d.pieces {
+	for i, p := range pieces {
 		for k, e := range p.edges {
 			s := stroke{key: p.key + "/" + e.role, part: e.part, air: p.air, status: e.status, curve: e.Curve}
 			out = appendStrokes(out, s, covers[i].hidden(k))
 		}
-		d.shapes = append(d.shapes, p.pathShapes(covers[i].paths)...)
+		whole = append(whole, p.pathShapes(covers[i].paths)...)
 		for k, m := range p.marks {
-			whole, cut := m.strokes(p, covers[i].marks[k], covers[i].along[k])
-			d.shapes = append(d.shapes, whole...)
-			out = append(out, cut...)
+			uncut, cut := m.strokes(p, covers[i].marks[k], covers[i].along[k])
+			whole, out = append(whole, uncut...), append(out, cut...)
 		}
 	}
-	return finish(out)
+	return finish(out), whole
 }
 
 // appendStrokes adds one edge, split where it goes under.

@@ -162,7 +162,7 @@ func requireApart(t lawT, a, b lawLine) {
 
 // requireOpen checks that no wall stands across the way of the air: the centreline of
 // every piece, but for its last bit before a cap.
-func requireOpen(t lawT, d *drawing, shapes []shape.Shape) {
+func requireOpen(t lawT, d drawing, shapes []shape.Shape) {
 	t.Helper()
 	walls := linesOf(shapes, shape.Wall)
 	for _, p := range d.pieces {
@@ -290,14 +290,16 @@ func requireSame(t lawT, want, got sf.Geometry, tolerance float64) {
 }
 
 // drawRig draws without lettering and returns the drawing and its shapes but the centrelines.
-func drawRig(g *rig, change ...func(*Spec)) (*drawing, []shape.Shape) {
+func drawRig(g *rig, change ...func(*Spec)) (drawing, []shape.Shape) {
 	net, des := g.design()
 	spec := Spec{Hidden: true, Rules: g.rules}
 	for _, f := range change {
 		f(&spec)
 	}
-	d := newDrawing(net, des, spec)
-	return d, d.draw()
+	d := draw(newModel(net, des, spec))
+	return d, d.shapes
 }
 
 var lawSizes = []duct.Size{duct.RoundOf(0.3), duct.RectOf(0.4, 0.2), duct.OvalOf(0.35, 0.2)}
+
+func inInches(s *Spec) { s.Inches = true }

@@ -8,6 +8,12 @@ import (
 	"twinline/layout/geom"
 )
 
+// The ends of a run as seen from the unit.
+const (
+	near = 0
+	far  = 1
+)
+
 // leg is a run as it leaves a node: the near or the far end of it.
 type leg struct {
 	run    *duct.Run
@@ -41,45 +47,38 @@ func newer(a, b *leg) *duct.Run {
 }
 
 // cosine returns how much of a length along the leg is seen in plan.
-func (l *leg) cosine() float64 {
-	if n := l.axis.Len(); n > 0 {
-		return l.axis.PlanLen() / n
-	}
-	return 0
-}
+func (l *leg) cosine() float64 { return cosine(l.axis, 0) }
 
 // legs returns the runs that meet at a node as they leave it.
-func (d *drawing) legs(n *duct.Node) []*leg {
+func (m *model) legs(n *duct.Node) []*leg {
 	var out []*leg
 	for _, id := range n.Runs {
-		r := &d.net.Runs[id]
+		r := &m.net.Runs[id]
 		ends := []int{}
-		if d.net.UpNode(r) == n.ID {
+		if m.net.UpNode(r) == n.ID {
 			ends = append(ends, 0)
 		}
-		if d.net.DownNode(r) == n.ID {
+		if m.net.DownNode(r) == n.ID {
 			ends = append(ends, 1)
 		}
 		for _, end := range ends {
-			out = append(out, d.leg(n, r, end))
+			out = append(out, m.leg(n, r, end))
 		}
 	}
 	return out
 }
 
-func (d *drawing) leg(n *duct.Node, r *duct.Run, end int) *leg {
-	l := &leg{run: r, end: end, size: d.size(r.ID), axis: d.axes[r.ID]}
+func (m *model) leg(n *duct.Node, r *duct.Run, end int) *leg {
+	l := &leg{run: r, end: end, size: m.size(r.ID), axis: m.axes[r.ID]}
 	if end == 0 {
-		if f := d.fit(n.ID, r.ID, duct.Reducer, duct.Expander); f != nil && !f.Common.IsZero() && n.Kind != duct.Head {
-			l.size = d.common(f)
-			d.start[r.ID] = start{f, d.changeAxis(r.ID, f)}
-			l.axis = d.start[r.ID].axis
+		if st := m.start[r.ID]; st.fit != nil {
+			l.size, l.axis = m.common(st.fit), st.axis
 		}
 	} else {
-		if f := d.fit(n.ID, r.ID, duct.Offset); f != nil {
-			l.axis = d.offsetAxis(r.ID, f)
+		if f := m.fit(n.ID, r.ID, duct.Offset); f != nil {
+			l.axis = m.offsetAxis(r.ID, f)
 		}
-		l.neck = d.fit(n.ID, r.ID, duct.Reducer, duct.Expander)
+		l.neck = m.fit(n.ID, r.ID, duct.Reducer, duct.Expander)
 		l.axis = l.axis.Reverse()
 	}
 	l.half = float64(l.size.Width) / 2
@@ -88,7 +87,7 @@ func (d *drawing) leg(n *duct.Node, r *duct.Run, end int) *leg {
 	} else {
 		l.up = l.axis.B.Z > l.axis.A.Z
 	}
-	for _, f := range d.fits[n.ID] {
+	for _, f := range m.fits[n.ID] {
 		if f.Run == r.ID && f.Kind != duct.Reducer && f.Kind != duct.Expander && f.Kind != duct.Offset && f.Kind != duct.VolumeDamper {
 			l.fit = f
 		}
@@ -98,9 +97,9 @@ func (d *drawing) leg(n *duct.Node, r *duct.Run, end int) *leg {
 
 // changeAxis returns the axis a size change begins on: that of its run, moved back by what
 // the side kept straight moves it.
-func (d *drawing) changeAxis(r duct.RunID, f *duct.Fitting) geom.Curve {
-	c := d.axes[r]
-	if f.Offset != 0 && !d.net.Runs[r].Vertical() {
+func (m *model) changeAxis(r duct.RunID, f *duct.Fitting) geom.Curve {
+	c := m.axes[r]
+	if f.Offset != 0 && !m.net.Runs[r].Vertical() {
 		c = c.Offset(-float64(f.Offset))
 	}
 	c.A.Z -= float64(f.OffsetUp)
@@ -109,8 +108,8 @@ func (d *drawing) changeAxis(r duct.RunID, f *duct.Fitting) geom.Curve {
 }
 
 // offsetAxis returns the axis a run ends on beyond the offset at its far end.
-func (d *drawing) offsetAxis(r duct.RunID, f *duct.Fitting) geom.Curve {
-	c := d.axes[r].Offset(float64(f.Offset))
+func (m *model) offsetAxis(r duct.RunID, f *duct.Fitting) geom.Curve {
+	c := m.axes[r].Offset(float64(f.Offset))
 	c.A.Z += float64(f.OffsetUp)
 	c.B.Z += float64(f.OffsetUp)
 	return c
@@ -137,6 +136,3 @@ func gap(a, b *leg) float64 {
 	}
 	return g
 }
-
-// place sets where the straight duct of a leg's run begins.
-func (d *drawing) place(l *leg) { d.cut[l.run.ID][l.end] = l.trim }

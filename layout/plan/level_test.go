@@ -32,13 +32,13 @@ func ofCode(l diag.List, c diag.Code) diag.List {
 	return out
 }
 
-// crossing draws two level ducts that cross at an angle, the second one at height z.
-func crossing(z, angle float64, a, b duct.Size) (*drawing, []shape.Shape) {
+// crossed draws two level ducts that cross at an angle, the second one at height z.
+func crossed(z, angle float64, a, b duct.Size, change ...func(*Spec)) (drawing, []shape.Shape) {
 	g := newRig(duct.SUP)
 	u := geom.Direction(angle).Scale(2)
 	g.run(g.node(-3, 0, 3), g.node(3, 0, 3), a)
 	g.run(g.node(-u.X, -u.Y, z), g.node(u.X, u.Y, z), b, airOf(duct.ETA))
-	return drawRig(g)
+	return drawRig(g, change...)
 }
 
 // TestHidden holds the lower of two crossing ducts to what is covered by the upper one: its
@@ -46,8 +46,8 @@ func crossing(z, angle float64, a, b duct.Size) (*drawing, []shape.Shape) {
 func TestHidden(t *testing.T) {
 	for deg := 20; deg <= 160; deg += 20 {
 		a := float64(deg) * math.Pi / 180
-		d, shapes := crossing(3.5, a, duct.RectOf(0.5, 0.3), duct.RoundOf(0.25))
-		require.Empty(t, d.diags)
+		d, shapes := crossed(3.5, a, duct.RectOf(0.5, 0.3), duct.RoundOf(0.25))
+		require.Empty(t, d.list)
 		// Each of the two walls of the lower duct is covered over the width of the upper one, drawn out by the angle.
 		require.InDelta(t, 2*0.25/math.Sin(a), total(shapes, shape.Hide), 1e-9)
 		require.InDelta(t, 2*6+2*4, total(shapes, shape.Wall, shape.Hide), 1e-9)
@@ -55,7 +55,7 @@ func TestHidden(t *testing.T) {
 			require.InDelta(t, 3, l.curve.A.Z, 1e-9, "the lower duct is covered")
 		}
 		// Upside down, the other one is covered.
-		_, shapes = crossing(2.5, a, duct.RectOf(0.5, 0.3), duct.RoundOf(0.25))
+		_, shapes = crossed(2.5, a, duct.RectOf(0.5, 0.3), duct.RoundOf(0.25))
 		require.InDelta(t, 2*0.5/math.Sin(a), total(shapes, shape.Hide), 1e-9)
 		for _, s := range shapes {
 			require.False(t, s.Part == shape.Hide && s.Air != duct.ETA)
@@ -100,7 +100,7 @@ func TestSlope(t *testing.T) {
 	d, shapes := drawRig(g)
 	requireClean(t, shapes)
 	requireSame(t, strip(t, geom.Vec{}, geom.Vec{X: 5}, 0.4), outline(t, shapes), lawArea)
-	require.Empty(t, d.diags)
+	require.Empty(t, d.list)
 	// A bend of 45 degrees with radius 0.4 takes 0.4 tan 22.5 of each duct; on the slope that is seen at cos 45.
 	tan := 0.4 * math.Tan(math.Pi/8)
 	want := []float64{2 - tan, 2 + tan*math.Cos(math.Pi/4), 3 - tan*math.Cos(math.Pi/4), 3 + tan}
@@ -122,7 +122,7 @@ func TestSlopeTurns(t *testing.T) {
 			g.run(g.node(-4, 0, 3), g.node(0, 0, 3), duct.RoundOf(0.3))
 			g.run(1, g.node(v.X, v.Y, 3+rise), duct.RoundOf(0.3))
 			d, shapes := drawRig(g)
-			require.Empty(t, d.diags)
+			require.Empty(t, d.list)
 			requireClean(t, shapes)
 			requireOpen(t, d, shapes)
 			// A bend cuts the corner: less than two strips to the corner, more than without what it takes of them.
@@ -136,27 +136,29 @@ func TestSlopeTurns(t *testing.T) {
 // TestClash tells overlaps of ducts worked out by hand.
 func TestClash(t *testing.T) {
 	cases := []struct {
-		name  string
-		z     float64
-		a, b  duct.Size
-		short float64 // 0: no clash
+		name   string
+		z      float64
+		a, b   duct.Size
+		mm, in string // what they overlap by; "": no clash
 	}{
-		{"rectangular, 100 mm into each other", 3.2, duct.RectOf(0.5, 0.3), duct.RectOf(0.5, 0.3), 0.1},
-		{"rectangular, touching", 3.3, duct.RectOf(0.5, 0.3), duct.RectOf(0.5, 0.3), 0},
-		{"round, 50 mm into each other", 3.25, duct.RoundOf(0.4), duct.RoundOf(0.2), 0.05},
-		{"round over rectangular", 3.2, duct.RectOf(0.5, 0.3), duct.RoundOf(0.2), 0.05},
-		{"round, clear", 3.31, duct.RoundOf(0.4), duct.RoundOf(0.2), 0},
+		{"rectangular, 100 mm into each other", 3.2, duct.RectOf(0.5, 0.3), duct.RectOf(0.5, 0.3), "100 mm", "3.94 in"},
+		{"rectangular, touching", 3.3, duct.RectOf(0.5, 0.3), duct.RectOf(0.5, 0.3), "", ""},
+		{"round, 50 mm into each other", 3.25, duct.RoundOf(0.4), duct.RoundOf(0.2), "50 mm", "1.97 in"},
+		{"round over rectangular", 3.2, duct.RectOf(0.5, 0.3), duct.RoundOf(0.2), "50 mm", "1.97 in"},
+		{"round, clear", 3.31, duct.RoundOf(0.4), duct.RoundOf(0.2), "", ""},
 	}
 	for _, c := range cases {
 		t.Run(c.name, func(t *testing.T) {
-			d, _ := crossing(c.z, math.Pi/2, c.a, c.b)
-			found := ofCode(d.diags, diag.Clash)
-			if c.short == 0 {
+			d, _ := crossed(c.z, math.Pi/2, c.a, c.b)
+			found := ofCode(d.list, diag.Clash)
+			if c.mm == "" {
 				require.Empty(t, found)
 				return
 			}
 			require.Len(t, found, 1)
-			require.Contains(t, found[0].Text, "overlap by "+mm(c.short))
+			require.Contains(t, found[0].Text, "overlap by "+c.mm+".")
+			inches, _ := crossed(c.z, math.Pi/2, c.a, c.b, inInches)
+			require.Contains(t, ofCode(inches.list, diag.Clash)[0].Text, "overlap by "+c.in+".")
 			require.InDelta(t, 0, found[0].At[0], 0.26)
 			require.InDelta(t, 0, found[0].At[1], 0.26)
 		})
@@ -174,7 +176,7 @@ func TestClashSideBySide(t *testing.T) {
 		g.run(g.node(0, 0, 3), g.node(5, 0, 3), duct.RoundOf(0.4))
 		g.run(g.node(0, c.dy, 3+c.dz), g.node(5, c.dy, 3+c.dz), duct.RoundOf(0.4))
 		d, _ := drawRig(g)
-		require.Equal(t, c.want, len(ofCode(d.diags, diag.Clash)) > 0, "%+v", c)
+		require.Equal(t, c.want, len(ofCode(d.list, diag.Clash)) > 0, "%+v", c)
 	}
 }
 
@@ -185,12 +187,13 @@ func TestClearance(t *testing.T) {
 	}
 	g := newRig(duct.SUP)
 	g.run(g.node(0, 0, 3), g.node(10, 0, 4), duct.RectOf(0.4, 0.2), func(r *duct.Run) { r.Spec.Insulation = 0.05 })
-	d, _ := drawRig(g, func(s *Spec) {
+	tight := func(s *Spec) {
 		s.Clear = 0.02
 		s.Limits = []sketch.Limit{{Handle: "1", Outline: box(4, 6), Underside: 3.75}, {Handle: "2", Outline: box(8, 9), Underside: 5}}
 		s.Ceilings = []sketch.Ceiling{{Handle: "3", Outline: box(-1, 11), Height: 2.9}}
-	})
-	found := ofCode(d.diags, diag.Clearance)
+	}
+	d, _ := drawRig(g, tight)
+	found := ofCode(d.list, diag.Clearance)
 	require.Len(t, found, 2)
 	// Under the beam the duct is highest at x = 6: axis 3.6, half of it 0.1, insulation 0.05, flange 0.03, clear
 	// 0.02: 3.80, 50 mm over the underside.
@@ -199,6 +202,10 @@ func TestClearance(t *testing.T) {
 	// Over the ceiling it is lowest at x = 0: 3 - 0.1 - 0.05 - 0.03 - 0.02 = 2.80.
 	require.Contains(t, found[1].Text, "100 mm too near to the ceiling")
 	require.InDelta(t, 0, found[1].At[0], 1e-6)
+	d, _ = drawRig(g, tight, inInches)
+	found = ofCode(d.list, diag.Clearance)
+	require.Contains(t, found[0].Text, "1.97 in too near to the underside")
+	require.Contains(t, found[1].Text, "3.94 in too near to the ceiling")
 }
 
 // TestRated counts the crossings of a rated wall.
@@ -217,7 +224,7 @@ func TestRated(t *testing.T) {
 			return []shape.Geometry{shape.Circle{Center: at, Radius: 0.1}}
 		}
 	})
-	found := ofCode(d.diags, diag.RatedCrossing)
+	found := ofCode(d.list, diag.RatedCrossing)
 	require.Len(t, found, 2)
 	require.Equal(t, 2, marks)
 	require.Equal(t, [3]float64{5, 0, 3}, found[0].At)
@@ -238,7 +245,7 @@ func TestBranchOffSlope(t *testing.T) {
 			g.run(b, c, duct.RoundOf(0.3), func(r *duct.Run) { r.Up = 0 })
 			g.run(b, e, duct.RoundOf(0.2), func(r *duct.Run) { r.Up = 0 })
 			d, shapes := drawChosen(g)
-			require.Empty(t, d.diags)
+			require.Empty(t, d.list)
 			requireClean(t, shapes)
 			requireOpen(t, d, shapes)
 			outline(t, shapes)
@@ -260,7 +267,7 @@ func TestClearanceBeside(t *testing.T) {
 			y := 0.2 + c.gap
 			s.Limits = []sketch.Limit{{Handle: "1", Outline: []geom.Vec{{X: 2, Y: y}, {X: 3, Y: y}, {X: 3, Y: y + 1}, {X: 2, Y: y + 1}}, Underside: 2.5}}
 		})
-		require.Equal(t, c.told, len(ofCode(d.diags, diag.Clearance)) == 1, "%+v", c)
+		require.Equal(t, c.told, len(ofCode(d.list, diag.Clearance)) == 1, "%+v", c)
 	}
 }
 
@@ -275,7 +282,7 @@ func TestHiddenAlongJoint(t *testing.T) {
 	end := 0.1 / math.Tan(math.Pi/12)
 	g.run(g.node(end/2, -2, 2.8), g.node(end/2, 2, 2.8), duct.RectOf(duct.Length(end), 0.2), airOf(duct.ETA))
 	d, shapes := drawChosen(g)
-	require.Empty(t, d.diags)
+	require.Empty(t, d.list)
 	hidden := 0.0
 	for _, l := range linesOf(shapes, shape.Hide) {
 		if math.Abs(l.curve.A.X-l.curve.B.X) < lawEnds {

@@ -41,6 +41,11 @@ func (m mark) curves() []geom.Curve {
 	return nil
 }
 
+// whole returns the shape of a mark of p that is not cut.
+func (m mark) whole(p *piece) shape.Shape {
+	return shape.Shape{Key: m.key, Part: m.part, Air: p.air, Status: p.status, Geom: m.geom}
+}
+
 // strokes returns what is left of a mark of which parts are covered: its lines cut where they
 // go under. A filled area or a block of which the middle is covered is left out. Shapes that are not cut
 // come back as they are. Parts along the outline of another piece are that piece's to draw.
@@ -51,7 +56,7 @@ func (m mark) strokes(p *piece, hidden, along [][]geom.Span) (whole []shape.Shap
 		covered = covered || len(h) > 0 || len(along[i]) > 0
 	}
 	if !covered {
-		return []shape.Shape{{Key: m.key, Part: m.part, Air: p.air, Status: p.status, Geom: m.geom}}, nil
+		return []shape.Shape{m.whole(p)}, nil
 	}
 	switch m.geom.(type) {
 	case shape.Solid, shape.Insert:
@@ -61,7 +66,7 @@ func (m mark) strokes(p *piece, hidden, along [][]geom.Span) (whole []shape.Shap
 				return nil, nil
 			}
 		}
-		return []shape.Shape{{Key: m.key, Part: m.part, Air: p.air, Status: p.status, Geom: m.geom}}, nil
+		return []shape.Shape{m.whole(p)}, nil
 	}
 	for i, c := range curves {
 		s := stroke{key: m.key, part: m.part, air: p.air, status: p.status, curve: c}

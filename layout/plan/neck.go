@@ -26,7 +26,7 @@ func neckOf(l *leg) *duct.Fitting {
 
 // ontoNeck ends a leg at a unit, a terminal or a box whose neck is of another size or shape than the duct: the neck as far as the
 // outline g, then the transition.
-func (d *drawing) ontoNeck(n *duct.Node, l *leg, f *duct.Fitting, g geom.Region) {
+func (j *joints) ontoNeck(n *duct.Node, l *leg, f *duct.Fitting, g geom.Region) {
 	neck := *l
 	neck.size = f.Common
 	if f == l.neck {
@@ -35,38 +35,38 @@ func (d *drawing) ontoNeck(n *duct.Node, l *leg, f *duct.Fitting, g geom.Region)
 	neck.half = float64(neck.size.Width) / 2
 	if s, ok := leaveAt(g, l.axis); ok && l.run.Kind == duct.Flexible {
 		l.trim = s
-		d.place(l)
-		d.landAt(n, l, g, s, f, neck.size) // it turns before the transition, not in it
+		j.place(l)
+		j.landAt(n, l, g, s, f, neck.size) // it turns before the transition, not in it
 		return
 	}
-	d.intoRegion(n, &neck, g)
+	j.intoRegion(n, &neck, g)
 	from := neck.trim
 	to := math.Min(from+float64(f.Length)*l.cosine(), l.axis.PlanLen())
 	l.trim = to
-	d.place(l)
+	j.place(l)
 	if to-from < geom.Same {
 		return
 	}
-	p := d.newPiece(l.run.Key+"/neck/"+itoa(l.end), l.run, n.ID, l.run.From, l.run.To)
+	p := j.newPiece(l.run.Key+"/neck/"+itoa(l.end), l.run, n.ID, l.run.From, l.run.To)
 	p.transition(station{l.axis, from, neck.size}, station{l.axis, to, l.size})
 }
 
 // columnNeck draws the neck of the terminal a vertical run ends at. Where it stands out beyond the run it is wall, and what
 // ducts above cover of that is hidden; where it lies within the run it is seen through the open end, as part of the symbol.
-func (d *drawing) columnNeck(v *duct.Run, above []*piece) {
-	f := d.fit(d.net.DownNode(v), v.ID, duct.TerminalConn)
+func (cs *stacks) columnNeck(v *duct.Run, above []*piece) {
+	f := cs.fit(cs.net.DownNode(v), v.ID, duct.TerminalConn)
 	if f == nil || f.Length <= 0 || f.Common.IsZero() {
 		return
 	}
-	c := d.axes[v.ID] // outwards
-	p := d.newPiece(v.Key+"/neck", v, v.From, v.To)
+	c := cs.axes[v.ID] // outwards
+	p := cs.newPiece(v.Key+"/neck", v, v.From, v.To)
 	p.column = true
 	p.low, p.high = c.B.Z, c.B.Z+float64(f.Length)
 	if c.A.Z < c.B.Z {
 		p.low, p.high = c.B.Z-float64(f.Length), c.B.Z
 	}
 	p.foot = columnRegion(c.B, v, f.Common)
-	own := columnRegion(c.A, v, d.size(v.ID))
+	own := columnRegion(c.A, v, cs.size(v.ID))
 	for _, e := range p.foot.Edges {
 		over := covered(own, e)
 		for _, s := range over {
@@ -75,13 +75,13 @@ func (d *drawing) columnNeck(v *duct.Run, above []*piece) {
 			}
 		}
 		for _, s := range outside(geom.Union(over), e.PlanLen()) {
-			d.neckOutline(p, e.PlanSub(s.From, s.To), v.Pliable, above)
+			cs.neckOutline(p, e.PlanSub(s.From, s.To), v.Pliable, above)
 		}
 	}
 }
 
 // neckOutline adds a part of the outline of a neck that stands out beyond its run.
-func (d *drawing) neckOutline(p *piece, c geom.Curve, pliable bool, above []*piece) {
+func (cs *stacks) neckOutline(p *piece, c geom.Curve, pliable bool, above []*piece) {
 	if pliable { // as the outline of the run itself
 		p.add(shape.Vert, "outline/"+itoa(len(p.edges)+1), c)
 		return

@@ -1,7 +1,9 @@
 package plan
 
 import (
+	"fmt"
 	"math"
+	"slices"
 	"testing"
 
 	sf "github.com/peterstace/simplefeatures/geom"
@@ -15,11 +17,11 @@ import (
 )
 
 // drawChosen draws a rig with the fittings package fitting chooses.
-func drawChosen(g *rig) (*drawing, []shape.Shape) {
+func drawChosen(g *rig) (drawing, []shape.Shape) {
 	net, des := g.design()
 	des.Fittings = fitting.Choose(net, g.sizes, g.rules)
-	d := newDrawing(net, des, Spec{Rules: g.rules, Hidden: true})
-	shapes := d.draw()
+	d := draw(newModel(net, des, Spec{Rules: g.rules, Hidden: true}))
+	shapes := d.shapes
 	return d, shapes
 }
 
@@ -32,7 +34,7 @@ func TestUnitNeck(t *testing.T) {
 		g.unit(a, 0.5)
 		g.net.Units[0].Neck = duct.RectOf(0.3, 0.3)
 		d, shapes := drawChosen(g)
-		require.Empty(t, d.diags)
+		require.Empty(t, d.list)
 		requireOpen(t, d, shapes)
 		length := 0.15 / math.Tan(g.rules.ReducerAngle/2)
 		want := sfUnion(t, sfArea(t, []geom.Vec{{X: 0.5, Y: -0.15}, {X: 0.5 + length, Y: -0.3}, {X: 0.5 + length, Y: 0.3}, {X: 0.5, Y: 0.15}}),
@@ -69,7 +71,7 @@ func TestBoxNeck(t *testing.T) {
 		g.net.Nodes[b].Kind = duct.Box
 		g.net.Units[0].Neck = duct.RectOf(0.3, 0.3)
 		d, shapes := drawChosen(g)
-		require.Empty(t, d.diags)
+		require.Empty(t, d.list)
 		requireClean(t, shapes)
 		requireOpen(t, d, shapes)
 		at := func(x, y float64) geom.Vec { return geom.Vec{X: x, Y: y} }
@@ -117,7 +119,9 @@ func TestLinedOutside(t *testing.T) {
 	requireSame(t, strip(t, geom.Vec{}, geom.Vec{X: 5}, 0.55), outline(t, shapes), lawArea)
 	low, high := d.pieces[len(d.pieces)-1].span(geom.Vec{X: 2})
 	require.InDelta(t, 0.35, high-low, 1e-9)
-	require.Equal(t, duct.RectOf(0.5, 0.3), d.facts(r, r, 5).Size)
+	_, shapes = drawRig(g, func(s *Spec) { s.AxisLines = true })
+	i := slices.IndexFunc(shapes, func(s shape.Shape) bool { return s.Part == shape.Axis })
+	require.Equal(t, duct.RectOf(0.5, 0.3), shapes[i].Facts.Size)
 }
 
 // TestInsulationSideBySide: what lies around two rectangular ducts may not meet either.
@@ -131,7 +135,7 @@ func TestInsulationSideBySide(t *testing.T) {
 			g.run(g.node(0, y, 3), g.node(5, y, 3), duct.RectOf(0.5, 0.3)).Spec.Insulation = 0.05
 		}
 		d, _ := drawRig(g)
-		require.Equal(t, c.clash, len(ofCode(d.diags, diag.Clash)) == 1, "%v m apart", c.gap)
+		require.Equal(t, c.clash, len(ofCode(d.list, diag.Clash)) == 1, "%v m apart", c.gap)
 	}
 }
 
@@ -172,13 +176,13 @@ func TestInsulatedFittings(t *testing.T) {
 			}
 			g.run(g.node(x, low, 3), g.node(x, high, 3), duct.RectOf(0.2, 0.3), airOf(duct.ETA))
 			d, _ := drawRig(g)
-			found := ofCode(d.diags, diag.Clash)
+			found := ofCode(d.list, diag.Clash)
 			if gap > 0.05 {
 				require.Empty(t, found, "%s, %v m apart", name, gap)
 				continue
 			}
 			require.NotEmpty(t, found, "%s, %v m apart", name, gap)
-			require.Contains(t, found[0].Text, "overlap by "+mm(0.05-gap), "%s, %v m apart", name, gap)
+			require.Contains(t, found[0].Text, fmt.Sprintf("overlap by %.0f mm", 50-1000*gap), "%s, %v m apart", name, gap)
 		}
 	}
 }
@@ -192,7 +196,7 @@ func TestOneSystemOnItself(t *testing.T) {
 			g.run(pts[i], pts[i+1], duct.RectOf(0.4, 0.3)).Up = duct.RunID(i - 1)
 		}
 		d, _ := drawRig(g)
-		found := ofCode(d.diags, diag.Clash)
+		found := ofCode(d.list, diag.Clash)
 		require.Equal(t, z == 3, len(found) == 1, "at %v m", z)
 		if z == 3 {
 			require.Contains(t, found[0].Text, "SUP duct 400x300 and SUP duct 400x300 overlap by 200 mm")
@@ -202,7 +206,7 @@ func TestOneSystemOnItself(t *testing.T) {
 
 // TestBranchesOnEachOther: two branches that leave one place and come back together lie on each other.
 func TestBranchesOnEachOther(t *testing.T) {
-	draw := func(bulge float64) *drawing {
+	draw := func(bulge float64) drawing {
 		g := newRig(duct.SUP)
 		a, n := g.node(-4, 0, 3), g.node(0, 0, 3)
 		g.run(a, n, duct.RectOf(0.4, 0.3))
@@ -211,7 +215,7 @@ func TestBranchesOnEachOther(t *testing.T) {
 		d, _ := drawRig(g)
 		return d
 	}
-	found := ofCode(draw(-0.6).diags, diag.NoRoom)
+	found := ofCode(draw(-0.6).list, diag.NoRoom)
 	require.NotEmpty(t, found)
 	require.Contains(t, found[len(found)-1].Text, "lie on each other")
 	g := newRig(duct.SUP)
@@ -220,7 +224,7 @@ func TestBranchesOnEachOther(t *testing.T) {
 	g.run(n, g.node(4, 0, 3), duct.RectOf(0.4, 0.3))
 	g.run(n, g.node(4, 2, 3), duct.RectOf(0.2, 0.3))
 	d, _ := drawRig(g)
-	require.Empty(t, ofCode(d.diags, diag.NoRoom))
+	require.Empty(t, ofCode(d.list, diag.NoRoom))
 }
 
 // TestFaceUnderDuct: of a face that a duct passes over only what is free is drawn as seen.
@@ -238,7 +242,7 @@ func TestFaceUnderDuct(t *testing.T) {
 		}
 		return []shape.Geometry{shape.Polyline{Path: p, Closed: true}}
 	}
-	shapes := newDrawing(net, des, spec).draw()
+	shapes := draw(newModel(net, des, spec)).shapes
 	length := func(part shape.Part) (sum float64) {
 		for _, l := range linesOf(shapes, part) {
 			sum += l.curve.PlanLen()
@@ -263,9 +267,9 @@ func TestClimbingFlexible(t *testing.T) {
 		y := math.Max(0, (c.x-2)/2)
 		g.run(g.node(c.x, y-1, c.z), g.node(c.x, y+1, c.z), duct.RectOf(0.1, 0.1))
 		net, des := g.design()
-		d := newDrawing(net, des, Spec{Rules: g.rules, Hidden: true, AxisLines: true})
-		shapes := d.draw()
-		require.Equal(t, c.clash, len(ofCode(d.diags, diag.Clash)) == 1, "%+v", c)
+		d := draw(newModel(net, des, Spec{Rules: g.rules, Hidden: true, AxisLines: true}))
+		shapes := d.shapes
+		require.Equal(t, c.clash, len(ofCode(d.list, diag.Clash)) == 1, "%+v", c)
 		walls, low, high := 0, 9.0, 0.0
 		for _, s := range shapes {
 			p, ok := s.Geom.(shape.Polyline)

@@ -65,14 +65,6 @@ func (p *piece) add(part shape.Part, role string, c geom.Curve) {
 	p.edges = append(p.edges, edge{c, part, role, p.status})
 }
 
-// ground returns what p takes in plan, with its insulation.
-func (p *piece) ground() geom.Region {
-	if p.space.Empty() {
-		return p.foot
-	}
-	return p.space
-}
-
 // zAt returns the height of the centreline at a place in plan.
 func (p *piece) zAt(q geom.Vec) float64 {
 	best, z := math.Inf(1), 0.0
@@ -151,4 +143,15 @@ func stripFoot(left, right geom.Curve) geom.Region {
 		}
 	}
 	return geom.RegionOf(edges)
+}
+
+// byNode returns which pieces stand at a node.
+func byNode(pieces []*piece) map[duct.NodeID][]*piece {
+	out := map[duct.NodeID][]*piece{}
+	for _, p := range pieces {
+		for _, n := range p.nodes {
+			out[n] = append(out[n], p)
+		}
+	}
+	return out
 }

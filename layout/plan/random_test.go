@@ -107,16 +107,16 @@ func TestTrees(t *testing.T) {
 		g := tree(r)
 		net, des := g.chosen()
 		spec := Spec{Hidden: true, Rules: g.rules, AxisLines: true, Symbols: plainSymbols}
-		d := newDrawing(net, des, spec)
-		shapes := d.draw()
-		for _, x := range d.diags {
+		d := draw(newModel(net, des, spec))
+		shapes := d.shapes
+		for _, x := range d.list {
 			if x.Code == diag.Clash || x.Code == diag.NoRoom {
 				r.Fatalf("%+v", x)
 			}
 		}
 		requireClean(r, shapes)
 		requireOpen(r, d, shapes)
-		again := newDrawing(net, des, spec).draw()
+		again := draw(newModel(net, des, spec)).shapes
 		require.Equal(r, shapes, again)
 	})
 }
@@ -163,7 +163,7 @@ func TestChaos(t *testing.T) {
 			Rated: []sketch.Rated{{Path: geom.Path{{Vec: box[0]}, {Vec: box[2]}}}},
 		}
 		seen := map[string]bool{}
-		for _, s := range newDrawing(net, des, spec).draw() {
+		for _, s := range draw(newModel(net, des, spec)).shapes {
 			if seen[s.Key] {
 				r.Fatalf("key %s twice", s.Key)
 			}
@@ -206,8 +206,7 @@ func BenchmarkDraw(b *testing.B) {
 			spec := Spec{Hidden: true, Rules: g.rules, AxisLines: true, Symbols: plainSymbols}
 			b.ReportAllocs()
 			for b.Loop() {
-				d := newDrawing(net, des, spec)
-				if len(d.draw()) < n {
+				if len(draw(newModel(net, des, spec)).shapes) < n {
 					b.Fatal("too little drawn")
 				}
 			}

@@ -1,11 +1,92 @@
 package plan
 
 import (
+	"fmt"
 	"math"
 
+	"twinline/layout/diag"
+	"twinline/layout/duct"
 	"twinline/layout/geom"
 	"twinline/layout/shape"
+	"twinline/layout/sketch"
 )
+
+// crossing is a place where a duct crosses a rated wall.
+type crossing struct {
+	run   *duct.Run
+	n     int // of this run, from 1
+	at    geom.Vec
+	along geom.Vec
+	wall  geom.Curve
+	of    *sketch.Rated
+}
+
+// crossings returns where ducts that stand cross rated walls.
+func (m *model) crossings() []crossing {
+	var ix geom.Index
+	var lines []geom.Curve
+	var of []*sketch.Rated
+	for i := range m.spec.Rated {
+		w := &m.spec.Rated[i]
+		for _, c := range w.Path.Curves(false) {
+			ix.Insert(c.Box(), len(lines))
+			lines, of = append(lines, c), append(of, w)
+		}
+	}
+	var out []crossing
+	for i := range m.net.Runs {
+		r := &m.net.Runs[i]
+		if r.Vertical() || r.Status == duct.Removed {
+			continue
+		}
+		axis, n := m.axes[i], 0
+		for _, k := range ix.Search(axis.Box()) {
+			for _, x := range geom.Meet(axis, lines[k]) {
+				// A crossing at the very end of a run is the next run's.
+				if x.A < 0 || x.A >= axis.PlanLen() || x.B < 0 || x.B >= lines[k].PlanLen() {
+					continue
+				}
+				n++
+				out = append(out, crossing{r, n, x.P, axis.PlanDir(x.A), lines[k], of[k]})
+			}
+		}
+	}
+	return out
+}
+
+// ratedWall words what is crossed.
+func ratedWall(rating duct.Rating) string {
+	if !rating.Known() {
+		return "rated wall"
+	}
+	return "wall rated for " + rating.String()
+}
+
+// rated reports crossings of rated walls.
+func (c *checks) rated(crossings []crossing) {
+	for _, x := range crossings {
+		c.report(diag.RatedCrossing, x.at, x.of.Handle,
+			fmt.Sprintf("%s duct %s crosses a %s", x.run.Air, c.named(x.run), ratedWall(x.of.Rating)),
+			"have a fire or smoke damper settled by those responsible; Twinline chooses none")
+	}
+}
+
+// ratedMarks draws the marks of crossings of rated walls.
+func ratedMarks(m *model, crossings []crossing) []shape.Shape {
+	var out []shape.Shape
+	if m.spec.Symbols.Rated == nil {
+		return out
+	}
+	for _, x := range crossings {
+		mark := m.spec.Symbols.Rated(x.of.Rating, x.at, x.along, float64(m.size(x.run.ID).Width), m.spec.TextHeight*m.spec.Scale)
+		p := piece{air: x.run.Air, status: x.run.Status}
+		p.mark(shape.Damp, x.run.Key+"/rated/"+itoa(x.n), offWall(mark, x.at, x.wall)...)
+		for _, k := range p.marks {
+			out = append(out, k.whole(&p))
+		}
+	}
+	return out
+}
 
 // chord is how far the chords of a curved wall may stray from it, metres.
 const chord = 0.002

@@ -35,9 +35,9 @@ func TestRiserTurned(t *testing.T) {
 				size := duct.RectOf(0.5, 0.25)
 				g := riserRig(air, size, size, up, deg)
 				net, des := g.chosen()
-				d := newDrawing(net, des, Spec{Rules: g.rules, Hidden: true})
-				shapes := d.draw()
-				require.Empty(t, d.diags)
+				d := draw(newModel(net, des, Spec{Rules: g.rules, Hidden: true}))
+				shapes := d.shapes
+				require.Empty(t, d.list)
 				requireClean(t, shapes)
 				s := math.Copysign(1, deg)
 				at := func(x, y float64) geom.Vec { return geom.Vec{X: x, Y: s * y} }
@@ -75,9 +75,9 @@ func TestRiserOblique(t *testing.T) {
 		for deg := -165.0; deg <= 165; deg += 15 {
 			g := riserRig(duct.SUP, size, size, 2, deg)
 			net, des := g.chosen()
-			d := newDrawing(net, des, Spec{Rules: g.rules, Hidden: true})
-			shapes := d.draw()
-			require.Empty(t, ofCode(d.diags, diag.NoRoom), "%v %v", size, deg)
+			d := draw(newModel(net, des, Spec{Rules: g.rules, Hidden: true}))
+			shapes := d.shapes
+			require.Empty(t, ofCode(d.list, diag.NoRoom), "%v %v", size, deg)
 			requireOnce(t, shapes)
 			requireClosed(t, shapes)
 			require.NotEmpty(t, linesOf(shapes, shape.Wall))

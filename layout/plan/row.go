@@ -12,18 +12,18 @@ import (
 // close is what is made as one piece because its nodes lie so near to each other: the rows of junctions along a main, and the
 // offsets in the middle of ducts.
 type close struct {
-	rows   map[duct.NodeID][]duct.NodeID // by their first node
-	jogs   map[duct.NodeID]*duct.Fitting // by the node nearer the unit
-	taken  map[duct.NodeID]bool          // the other nodes, which draw nothing of their own
-	within map[duct.RunID]bool           // the runs that lie wholly within
+	rows    map[duct.NodeID][]duct.NodeID // by their first node
+	offsets map[duct.NodeID]*duct.Fitting // by the node nearer the unit
+	taken   map[duct.NodeID]bool          // the other nodes, which draw nothing of their own
+	within  map[duct.RunID]bool           // the runs that lie wholly within
 }
 
 // closeNodes finds what is made as one piece of several nodes, seen in plan and drawn double-line.
-func (d *drawing) closeNodes(sizes []duct.Size) close {
+func (m *model) closeNodes(sizes []duct.Size) close {
 	c := close{map[duct.NodeID][]duct.NodeID{}, map[duct.NodeID]*duct.Fitting{}, map[duct.NodeID]bool{}, map[duct.RunID]bool{}}
-	for _, row := range fitting.Rows(d.net, sizes, d.des.Fittings) {
-		mains := d.rowMains(row)
-		if slices.ContainsFunc(mains, func(r *duct.Run) bool { return r.Vertical() || d.single(r) }) {
+	for _, row := range fitting.Rows(m.net, sizes, m.des.Fittings) {
+		mains := m.rowMains(row)
+		if slices.ContainsFunc(mains, func(r *duct.Run) bool { return r.Vertical() || m.single(r) }) {
 			continue
 		}
 		c.rows[row[0]] = row
@@ -32,49 +32,39 @@ func (d *drawing) closeNodes(sizes []duct.Size) close {
 			c.within[mains[i+1].ID] = true
 		}
 	}
-	for i := range d.des.Fittings {
-		f := &d.des.Fittings[i]
-		behind := fitting.Behind(d.net, f)
-		if behind == nil || d.single(behind) {
+	for i := range m.des.Fittings {
+		f := &m.des.Fittings[i]
+		behind := fitting.Behind(m.net, f)
+		if behind == nil || m.single(behind) {
 			continue
 		}
-		c.jogs[f.Node] = f
-		c.taken[d.net.DownNode(&d.net.Runs[f.Run])] = true
+		c.offsets[f.Node] = f
+		c.taken[m.net.DownNode(&m.net.Runs[f.Run])] = true
 		c.within[f.Run] = true
 	}
 	return c
 }
 
 // rowMains returns the runs of the main of a row: that which leads to it, those within, and that which goes on from it.
-func (d *drawing) rowMains(row []duct.NodeID) []*duct.Run {
+func (m *model) rowMains(row []duct.NodeID) []*duct.Run {
 	var out []*duct.Run
 	for _, n := range row {
-		for _, f := range d.fits[n] {
+		for _, f := range m.fits[n] {
 			if f.Kind != duct.Through && f.Kind != duct.Cross && f.Kind != duct.Takeoff {
 				continue
 			}
-			if main := &d.net.Runs[f.Main]; len(out) == 0 || out[len(out)-1] != main {
+			if main := &m.net.Runs[f.Main]; len(out) == 0 || out[len(out)-1] != main {
 				out = append(out, main)
 			}
 			break
 		}
 	}
-	for _, f := range d.fits[row[len(row)-1]] {
+	for _, f := range m.fits[row[len(row)-1]] {
 		if f.Kind == duct.Through {
-			out = append(out, &d.net.Runs[f.Run])
+			out = append(out, &m.net.Runs[f.Run])
 		}
 	}
 	return out
-}
-
-// removedAll reports whether all that meets at a row, or at one node, is removed work.
-func (d *drawing) removedAll(n *duct.Node) bool {
-	for _, id := range d.close.rows[n.ID] {
-		if !d.removed(&d.net.Nodes[id]) {
-			return false
-		}
-	}
-	return d.removed(n)
 }
 
 // fan is one node of a row: its legs counter-clockwise, and the corners that follow them.
@@ -87,10 +77,10 @@ type fan struct {
 
 // row draws the junctions of a main that stand within one another as one piece: the wall of the main goes on from each
 // opening to the next one of its side.
-func (d *drawing) row(row []duct.NodeID) {
-	fans, first, last := d.fans(row)
+func (j *joints) row(row []duct.NodeID) {
+	fans, first, last := j.fans(row)
 	in, on := fans[0].in, fans[len(fans)-1].on
-	p := d.newPiece(d.net.Nodes[row[0]].Key+"/body", in.run, row...)
+	p := j.newPiece(j.net.Nodes[row[0]].Key+"/body", in.run, row...)
 	p.half = float64(in.size.Height) / 2
 	for i := range fans {
 		for _, l := range fans[i].legs {
@@ -99,40 +89,40 @@ func (d *drawing) row(row []duct.NodeID) {
 				l.trim = first
 			case l == on:
 				l.trim = last
-			case d.close.within[l.run.ID]:
+			case j.close.within[l.run.ID]:
 				if l.end == 0 {
-					p.spines = append(p.spines, d.axes[l.run.ID])
+					p.spines = append(p.spines, j.axes[l.run.ID])
 				}
 				continue
 			}
 			p.spines = append(p.spines, l.axis.PlanSub(0, math.Max(l.trim, geom.Same)))
-			d.place(l)
+			j.place(l)
 		}
 	}
-	p.foot = geom.RegionOf(d.rowWalls(p, fans))
+	p.foot = geom.RegionOf(j.rowWalls(p, fans))
 }
 
 // fans works out the nodes of a row, and how much of the mains that lead to it and away from it it takes, in plan.
-func (d *drawing) fans(row []duct.NodeID) (fans []fan, first, last float64) {
+func (j *joints) fans(row []duct.NodeID) (fans []fan, first, last float64) {
 	long := 0.0
-	for _, r := range d.rowMains(row) {
-		long += d.axes[r.ID].PlanLen()
+	for _, r := range j.rowMains(row) {
+		long += j.axes[r.ID].PlanLen()
 	}
 	at := 0.0
 	for _, id := range row {
-		n := &d.net.Nodes[id]
+		n := &j.net.Nodes[id]
 		f := fan{at: at}
 		var vertical []*leg
-		for _, l := range d.legs(n) {
+		for _, l := range j.legs(n) {
 			switch {
 			case l.vertical():
 				vertical = append(vertical, l)
-			case !d.single(l.run):
+			case !j.single(l.run):
 				f.legs = append(f.legs, l)
 			}
 		}
 		for _, l := range f.legs {
-			if d.close.within[l.run.ID] { // walls of the main meet those of branches beyond the next node as well
+			if j.close.within[l.run.ID] { // walls of the main meet those of branches beyond the next node as well
 				at += l.axis.PlanLen() * float64(1-l.end)
 				l.axis.B = l.axis.A.Add(l.axis.B.Sub(l.axis.A).Scale(long / l.axis.PlanLen()))
 			}
@@ -162,12 +152,12 @@ func (d *drawing) fans(row []duct.NodeID) (fans []fan, first, last float64) {
 }
 
 // rowWalls adds the walls and joints of a row to p and returns its outline, counter-clockwise from the mouth of its main.
-func (d *drawing) rowWalls(p *piece, fans []fan) []geom.Curve {
-	w := rowWalk{d: d, p: p, fans: fans, leg: slices.Index(fans[0].legs, fans[0].in)}
+func (j *joints) rowWalls(p *piece, fans []fan) []geom.Curve {
+	w := rowWalk{m: j.model, p: p, fans: fans, leg: slices.Index(fans[0].legs, fans[0].in)}
 	start := fans[0].in
 	for first := true; first || w.here() != start; first = false {
 		l := w.here()
-		mouth := d.mouth(l)
+		mouth := l.mouth()
 		w.chain = appendLong(w.chain, mouth)
 		if l.branches() && l.fit.Form != duct.Plain || l.run.Kind == duct.Flexible {
 			p.of(l.run.Status).joint(l.run.Key, mouth)
@@ -180,7 +170,7 @@ func (d *drawing) rowWalls(p *piece, fans []fan) []geom.Curve {
 
 // rowWalk goes around a row.
 type rowWalk struct {
-	d     *drawing
+	m     *model
 	p     *piece
 	fans  []fan
 	fan   int // where it is
@@ -217,7 +207,7 @@ func (w *rowWalk) toNext(l *leg) {
 				w.wall(l, s)
 			}
 		}
-		if !w.d.close.within[next.run.ID] {
+		if !w.m.close.within[next.run.ID] {
 			if w.ofMain(next) {
 				_, right := wallLines(next.axis, next.half)
 				w.mainWall(l, next, from, right.at(next.trim), dir)
@@ -261,37 +251,20 @@ func (c *corner) endB() float64 {
 	return c.sb
 }
 
-// jog draws an offset in the middle of a duct: the walls slope from the duct before it to the one behind.
-func (d *drawing) jog(f *duct.Fitting) {
-	before, short, behind := &d.net.Runs[f.Main], &d.net.Runs[f.Run], fitting.Behind(d.net, f)
-	a, b := d.axes[before.ID], d.axes[behind.ID]
+// offset draws an offset in the middle of a duct: the walls slope from the duct before it to the one behind.
+func (j *joints) offset(f *duct.Fitting) {
+	before, short, behind := &j.net.Runs[f.Main], &j.net.Runs[f.Run], fitting.Behind(j.net, f)
+	a, b := j.axes[before.ID], j.axes[behind.ID]
 	along := b.A.Sub(a.B).Dot(a.Tangent(1))
 	has := math.Max(0, (float64(f.Length)-along)/2)
-	cosA, cosB := 1.0, 1.0
-	if a.Len() > 0 && b.Len() > 0 {
-		cosA, cosB = a.PlanLen()/a.Len(), b.PlanLen()/b.Len()
-	}
-	d.cut[before.ID][1], d.cut[behind.ID][0] = has*cosA, has*cosB
-	p := d.newPiece(short.Key+"/offset", short, before.From, before.To, behind.From, behind.To)
-	first := station{a, a.PlanLen() - has*cosA, d.size(before.ID)}
-	last := station{b, has * cosB, d.size(behind.ID)}
+	hasA, hasB := has*j.cosine(before.ID), has*j.cosine(behind.ID)
+	end, begin := runEnd{before.ID, far}, runEnd{behind.ID, near}
+	j.cut[end], j.cut[begin] = hasA, hasB
+	p := j.newPiece(short.Key+"/offset", short, before.From, before.To, behind.From, behind.To)
+	first := station{a, a.PlanLen() - hasA, j.size(before.ID)}
+	last := station{b, hasB, j.size(behind.ID)}
 	p.transition(first, last)
-	from, to := first.axis.PlanAt(first.s), last.axis.PlanAt(last.s)
-	d.sloped[short.ID] = []geom.Vec{from, to}
-	d.bendAxis(before, 1, from)
-	d.bendAxis(behind, 0, to)
-}
-
-// bendAxis lets the drawn centreline of a run end at v instead of at its near (0) or far (1) end.
-func (d *drawing) bendAxis(r *duct.Run, end int, v geom.Vec) {
-	path := slices.Clone(d.sloped[r.ID])
-	if len(path) == 0 {
-		path = []geom.Vec{d.axes[r.ID].A, d.axes[r.ID].B}
-	}
-	if end == 0 {
-		path[0] = v
-	} else {
-		path[len(path)-1] = v
-	}
-	d.sloped[r.ID] = path
+	from, to := []geom.Vec{first.at()}, []geom.Vec{last.at()}
+	j.detours = append(j.detours, detour{runEnd{short.ID, near}, from}, detour{runEnd{short.ID, far}, to},
+		detour{end, from}, detour{begin, to})
 }

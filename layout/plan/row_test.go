@@ -142,9 +142,9 @@ func TestStaggeredTakeoffs(t *testing.T) {
 		for _, air := range []duct.Air{duct.SUP, duct.ETA} {
 			c := tapped{air: air, main: duct.RoundOf(0.4), after: duct.RoundOf(0.4), taps: []tap{{4, 1, 0.25}, {4 + dx, -1, 0.25}}, lean: [2]float64{90, 90}}
 			net, des := c.rig().chosenBy(plainRules())
-			d := newDrawing(net, des, Spec{Hidden: true, Rules: plainRules()})
-			shapes := d.draw()
-			require.Empty(t, d.diags)
+			d := draw(newModel(net, des, Spec{Hidden: true, Rules: plainRules()}))
+			shapes := d.shapes
+			require.Empty(t, d.list)
 			requireClean(t, shapes)
 			requireOpen(t, d, shapes)
 			requireSame(t, c.ideal(t), outline(t, shapes), lawArea)
@@ -200,10 +200,10 @@ func TestRowsOfTakeoffs(t *testing.T) {
 			rules = plainRules()
 		}
 		net, des := c.rig().chosenBy(rules)
-		d := newDrawing(net, des, Spec{Hidden: true, Rules: rules, Symbols: plainSymbols})
-		shapes := d.draw()
-		require.Empty(r, found(d.diags, diag.Clash))
-		room := found(d.diags, diag.NoRoom)
+		d := draw(newModel(net, des, Spec{Hidden: true, Rules: rules, Symbols: plainSymbols}))
+		shapes := d.shapes
+		require.Empty(r, found(d.list, diag.Clash))
+		room := found(d.list, diag.NoRoom)
 		over := c.over()
 		if over > geom.Same {
 			require.NotEmpty(r, room)
@@ -262,9 +262,9 @@ func (c *jogged) rig() *rig {
 func TestJog(t *testing.T) {
 	c := jogged{air: duct.SUP, size: duct.RoundOf(0.315), side: 0.2, turn: 90, before: 4, aft: 4}
 	net, des := c.rig().chosenBy(testRules)
-	d := newDrawing(net, des, Spec{Hidden: true, AxisLines: true, Rules: testRules})
-	shapes := d.draw()
-	require.Empty(t, d.diags)
+	d := draw(newModel(net, des, Spec{Hidden: true, AxisLines: true, Rules: testRules}))
+	shapes := d.shapes
+	require.Empty(t, d.list)
 	requireClean(t, shapes)
 	half := 0.2 / math.Tan(15*math.Pi/180) / 2
 	at := func(x, y float64) geom.Vec { return geom.Vec{X: x, Y: y} }
@@ -291,9 +291,9 @@ func TestJogUp(t *testing.T) {
 	for _, up := range []float64{0.2, -0.2} {
 		c := jogged{air: duct.ETA, size: duct.RectOf(0.4, 0.25), up: up, turn: 90, before: 4, aft: 4}
 		net, des := c.rig().chosenBy(testRules)
-		d := newDrawing(net, des, Spec{Hidden: true, Rules: testRules, Symbols: plainSymbols})
-		shapes := d.draw()
-		require.Empty(t, d.diags)
+		d := draw(newModel(net, des, Spec{Hidden: true, Rules: testRules, Symbols: plainSymbols}))
+		shapes := d.shapes
+		require.Empty(t, d.list)
 		requireClean(t, shapes)
 		requireOpen(t, d, shapes)
 		require.Empty(t, linesOf(shapes, shape.Vert))
@@ -333,12 +333,12 @@ func TestJogs(t *testing.T) {
 		c.before = rapid.SampledFrom([]float64{3, 0.5, 0.1, 0.02}).Draw(r, "before")
 		c.aft = rapid.SampledFrom([]float64{3, 0.5, 0.1, 0.02}).Draw(r, "behind")
 		net, des := c.rig().chosenBy(testRules)
-		d := newDrawing(net, des, Spec{Hidden: true, AxisLines: true, Rules: testRules, Symbols: plainSymbols})
-		shapes := d.draw()
-		require.Empty(r, found(d.diags, diag.Clash))
+		d := draw(newModel(net, des, Spec{Hidden: true, AxisLines: true, Rules: testRules, Symbols: plainSymbols}))
+		shapes := d.shapes
+		require.Empty(r, found(d.list, diag.Clash))
 		need := math.Max(0.01, (move-along)/2) // of the shorter side
 		short := 2 * (need - math.Min(c.before, c.aft))
-		room := found(d.diags, diag.NoRoom)
+		room := found(d.list, diag.NoRoom)
 		if short < geom.Same {
 			require.Empty(r, room)
 		} else {

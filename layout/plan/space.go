@@ -6,13 +6,33 @@ import (
 	"twinline/layout/geom"
 )
 
-// spaces gives every insulated piece the ground it takes with its insulation.
-func (d *drawing) spaces() {
-	for _, p := range d.pieces {
-		if p.shell > 0 && !p.foot.Empty() && p.space.Empty() {
-			p.space = outset(p.foot, p.shell)
+// checks read a plan and report what cannot be built like that.
+type checks struct {
+	*model
+	findings
+}
+
+// solid is a piece as a check of space sees it: with the ground it takes in plan, insulation included.
+type solid struct {
+	*piece
+	ground geom.Region
+}
+
+// solidsOf returns the pieces that take space.
+func solidsOf(pieces []*piece) []solid {
+	var out []solid
+	for _, p := range pieces {
+		switch {
+		case p.foot.Empty():
+		case !p.space.Empty():
+			out = append(out, solid{p, p.space})
+		case p.shell > 0:
+			out = append(out, solid{p, outset(p.foot, p.shell)})
+		default:
+			out = append(out, solid{p, p.foot})
 		}
 	}
+	return out
 }
 
 // outset returns what lies within dist of g: its edges moved outwards, with arcs around the corners that stand out. In a hollow

@@ -50,7 +50,7 @@ func TestRemovedDoesNotClash(t *testing.T) {
 		g.run(g.node(-3, 0, 3), g.node(3, 0, 3), duct.RectOf(0.4, 0.3), status(s))
 		g.run(g.node(0, -3, 3), g.node(0, 3, 3), duct.RoundOf(0.2))
 		d, _ := drawRig(g)
-		require.Equal(t, s == duct.Existing, len(ofCode(d.diags, diag.Clash)) == 1)
+		require.Equal(t, s == duct.Existing, len(ofCode(d.list, diag.Clash)) == 1)
 	}
 }
 
@@ -61,7 +61,7 @@ func TestSingleTakesSpace(t *testing.T) {
 		g.run(g.node(-3, 0, 3), g.node(3, 0, 3), duct.RectOf(0.4, 0.3))
 		g.run(g.node(0, -3, z), g.node(0, 3, z), duct.RoundOf(0.2), func(r *duct.Run) { r.Spec.Single = true })
 		d, shapes := drawRig(g)
-		require.Equal(t, z == 3.1, len(ofCode(d.diags, diag.Clash)) == 1)
+		require.Equal(t, z == 3.1, len(ofCode(d.list, diag.Clash)) == 1)
 		require.Zero(t, total(shapes, shape.Hide))
 	}
 }
@@ -75,7 +75,7 @@ func TestNoRoom(t *testing.T) {
 	g.run(1, g.node(3, 0.7, 3), s)
 	g.run(2, g.node(6, 0.7, 3), s)
 	d, _ := drawRig(g)
-	found := ofCode(d.diags, diag.NoRoom)
+	found := ofCode(d.list, diag.NoRoom)
 	require.Len(t, found, 1)
 	require.Contains(t, found[0].Text, "overlap by 100 mm") // radius 0.4 twice in 0.7 m
 	require.InDelta(t, 0.35, found[0].At[1], 1e-6)
@@ -91,9 +91,8 @@ func TestNoRoom(t *testing.T) {
 			des.Fittings[i].Radius = 0.4
 		}
 	}
-	d = newDrawing(&g.net, des, Spec{Rules: g.rules})
-	d.draw()
-	found = ofCode(d.diags, diag.NoRoom)
+	d = draw(newModel(&g.net, des, Spec{Rules: g.rules}))
+	found = ofCode(d.list, diag.NoRoom)
 	require.NotEmpty(t, found)
 	require.Contains(t, found[0].Text, "The size change has 10 mm")
 }
@@ -105,13 +104,12 @@ func TestShortByIsTold(t *testing.T) {
 	g.run(1, g.node(3, 3, 3), duct.RoundOf(0.2), func(r *duct.Run) { r.Handles = []string{"2F"} })
 	net, des := g.design()
 	des.Fittings[0].ShortBy = 0.123
-	d := newDrawing(net, des, Spec{Rules: g.rules})
-	d.draw()
-	found := ofCode(d.diags, diag.NoRoom)
+	d := draw(newModel(net, des, Spec{Rules: g.rules}))
+	found := ofCode(d.list, diag.NoRoom)
 	require.Len(t, found, 1)
 	require.Equal(t, "2F", found[0].Handle)
 	require.Contains(t, found[0].Text, "123 mm")
-	require.Equal(t, at(geom.Vec{X: 3, Z: 3}), found[0].At)
+	require.Equal(t, [3]float64{3, 0, 3}, found[0].At)
 }
 
 // TestRemovedBranch: a removed branch ends at the wall of the main it is taken off.
@@ -120,7 +118,7 @@ func TestRemovedBranch(t *testing.T) {
 	g.run(g.node(-3, 0, 3), g.node(3, 0, 3), duct.RectOf(0.4, 0.3), status(duct.Existing))
 	g.run(g.node(0, 0, 3), g.node(0.5, 3, 3), duct.RoundOf(0.2), status(duct.Removed))
 	d, shapes := drawRig(g)
-	require.Empty(t, d.diags)
+	require.Empty(t, d.list)
 	n := 0
 	for _, s := range shapes {
 		if s.Status != duct.Removed {
@@ -183,9 +181,8 @@ func TestTight(t *testing.T) {
 		g.run(1, g.node(3, 3, 3), duct.RoundOf(0.2))
 		net, des := g.design()
 		des.Fittings[0].Kind, des.Fittings[0].Radius = c.kind, duct.Length(c.radius)
-		d := newDrawing(net, des, Spec{Rules: g.rules})
-		d.draw()
-		found := ofCode(d.diags, diag.TightFitting)
+		d := draw(newModel(net, des, Spec{Rules: g.rules}))
+		found := ofCode(d.list, diag.TightFitting)
 		if c.text == "" {
 			require.Empty(t, found)
 			continue
@@ -208,12 +205,12 @@ func TestDamper(t *testing.T) {
 		des.Fittings[i].Damper = des.Fittings[i].Kind == duct.Takeoff
 	}
 	var got []geom.Vec
-	d := newDrawing(net, des, Spec{Rules: g.rules, Symbols: Symbols{Damper: func(at, along geom.Vec, width float64) []shape.Geometry {
+	d := draw(newModel(net, des, Spec{Rules: g.rules, Symbols: Symbols{Damper: func(at, along geom.Vec, width float64) []shape.Geometry {
 		got = append(got, at, along, geom.Vec{X: width})
 		return []shape.Geometry{shape.Circle{Center: at, Radius: 0.02}}
-	}}})
+	}}}))
 	damp := 0
-	for _, x := range d.draw() {
+	for _, x := range d.shapes {
 		if x.Part == shape.Damp {
 			damp++
 		}
@@ -236,7 +233,7 @@ func TestBranchLargerThanMain(t *testing.T) {
 		d, shapes := drawChosen(g)
 		requireClean(t, shapes)
 		requireOpen(t, d, shapes)
-		found := ofCode(d.diags, diag.NoRoom)
+		found := ofCode(d.list, diag.NoRoom)
 		if branch == 0.25 {
 			require.Empty(t, found)
 			continue

@@ -77,8 +77,8 @@ func sweepTakeoff(t *testing.T, c sweepCase) {
 	g.run(nn, nb, through, of, func(r *duct.Run) { r.Up = 0 })
 	g.run(nn, ne, branch, func(r *duct.Run) { r.Up = 0 })
 	net, des := g.chosenBy(rules)
-	d := newDrawing(net, des, Spec{Rules: rules, Hidden: true})
-	shapes := d.draw()
+	d := draw(newModel(net, des, Spec{Rules: rules, Hidden: true}))
+	shapes := d.shapes
 	what := fmt.Sprintf("%+v", c)
 	var tap duct.Fitting
 	for _, f := range des.Fittings {
@@ -86,7 +86,7 @@ func sweepTakeoff(t *testing.T, c sweepCase) {
 			tap = f
 		}
 	}
-	for _, f := range d.diags {
+	for _, f := range d.list {
 		require.Contains(t, f.Text, "finds no wall to be cut into", what)
 		require.Greater(t, math.Max(float64(branch.Height), float64(through.Height)), float64(main.Height), what)
 	}
@@ -150,7 +150,7 @@ func TestWyeSweep(t *testing.T) {
 					g.run(n, q, sized(form, wb), func(r *duct.Run) { r.Up = 0 })
 					d, shapes := drawChosen(g)
 					what := fmt.Sprintf("%v: %d degrees %v m, %d degrees %v m", form, a, wa, b, wb)
-					require.Empty(t, d.diags, what)
+					require.Empty(t, d.list, what)
 					requireClean(t, shapes)
 					requireOpen(t, d, shapes)
 					got := outline(t, shapes)
@@ -196,7 +196,7 @@ func TestCurvedSweep(t *testing.T) {
 					g.run(b, g.node(e.X, e.Y, 3), sized(form, own), bulged(math.Tan(turn/4)), func(r *duct.Run) { r.Up = 0 })
 					d, shapes := drawChosen(g)
 					what := fmt.Sprintf("%v, %v degrees, %v m", form, sign*float64(deg), own)
-					require.Empty(t, d.diags, what)
+					require.Empty(t, d.list, what)
 					requireClean(t, shapes)
 					requireOpen(t, d, shapes)
 					got := outline(t, shapes)
@@ -242,12 +242,12 @@ func TestBendsNearEachOther(t *testing.T) {
 						g.run(duct.NodeID(i), g.node(pts[i+1].X, pts[i+1].Y, 3), sized(form, 0.4), func(r *duct.Run) { r.Up = up })
 					}
 					d, shapes := drawChosen(g)
-					if len(ofCode(d.diags, diag.NoRoom)) > 0 {
+					if len(ofCode(d.list, diag.NoRoom)) > 0 {
 						// The tightest there is, a mitre, takes tan(turn/2) of half the width at both corners.
 						require.Less(t, gap, 0.4*math.Tan(turn/2)+1e-6, "%v %d %v %v", form, deg, second, gap)
 						continue
 					}
-					require.Empty(t, ofCode(d.diags, diag.Clash), "%v %d %v %v", form, deg, second, gap)
+					require.Empty(t, ofCode(d.list, diag.Clash), "%v %d %v %v", form, deg, second, gap)
 					requireClean(t, shapes)
 					requireOpen(t, d, shapes)
 					if deg == 90 && second > 0 && math.Abs(gap-0.4) < 1e-6 {
