@@ -15,11 +15,11 @@ import (
 
 // Standard is an office's drawing standard, and what the drawing itself decides.
 type Standard struct {
-	Unit      duct.Length // metres of one drawing unit
-	Flat      bool        // everything but bodies at Z zero
-	Layer     func(shape.Part, duct.Air, duct.Status) dxfio.LayerDef
-	Linetypes []dxfio.LinetypeDef // those the layers may name
-	Style     dxfio.StyleDef      // of texts that have none of their own
+	Unit      duct.Length                                            // metres of one drawing unit
+	Flat      bool                                                   // everything but bodies at Z zero
+	Layer     func(shape.Part, duct.Air, duct.Status) dxfio.LayerDef // one look a name
+	Linetypes []dxfio.LinetypeDef                                    // those the layers may name
+	Style     dxfio.StyleDef                                         // of texts that have none of their own
 
 	Letters [shape.LetterKinds]dxfio.StyleDef // text styles by kind; without a name: Style
 }
@@ -32,8 +32,8 @@ func (std *Standard) style(k shape.Letters) dxfio.StyleDef {
 	return std.Style
 }
 
-// Patch returns what is to be in the drawing so that it shows shapes. Only the layers and
-// line types that are used are asked for, in the order of their names.
+// Patch returns what is to be in the drawing so that it shows shapes. Only layers, line types and text styles that are
+// used are asked for: layers and styles by name, line types in the order of the standard.
 func Patch(shapes []shape.Shape, std Standard) dxfio.Patch {
 	var p dxfio.Patch
 	layers := map[string]dxfio.LayerDef{}
@@ -46,19 +46,14 @@ func Patch(shapes []shape.Shape, std Standard) dxfio.Patch {
 			c.style = std.style(t.Letters)
 			styles[c.style.Name] = c.style
 		}
-		p.Items = append(p.Items, dxfio.Item{Key: s.Key, Layer: def.Name, Data: s.Facts.String(), Geometry: c.geometry(s.Geom)})
+		p.Items = append(p.Items,
+			dxfio.Item{Key: s.Key, Layer: def.Name, Data: s.Facts.String(), Geometry: c.geometry(s.Geom)})
 	}
 	used := map[string]bool{}
-	for _, def := range layers {
-		p.Layers = append(p.Layers, def)
-		used[def.Linetype] = true
+	for _, name := range slices.Sorted(maps.Keys(layers)) {
+		p.Layers = append(p.Layers, layers[name])
+		used[layers[name].Linetype] = true
 	}
-	slices.SortFunc(p.Layers, func(a, b dxfio.LayerDef) int {
-		if a.Name < b.Name {
-			return -1
-		}
-		return 1
-	})
 	for _, lt := range std.Linetypes {
 		if used[lt.Name] {
 			p.Linetypes = append(p.Linetypes, lt)
@@ -132,7 +127,7 @@ func degrees(a float64) float64 {
 	if d < 0 {
 		d += 360
 	}
-	if d >= 360 { // a rounding of the line above
+	if d >= 360 || d == 0 { // a rounding of the line above, or a zero with a sign
 		d = 0
 	}
 	return d
