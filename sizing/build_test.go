@@ -6,6 +6,7 @@ import (
 
 	"twinline/layout/duct"
 	"twinline/layout/geom"
+	"twinline/layout/key"
 	"twinline/sizing"
 )
 
@@ -72,7 +73,7 @@ func networks(air duct.Air, roots ...piece) *duct.Network {
 func (b *builder) system(root piece, at geom.Vec, mirrored bool) {
 	n := b.net
 	unit := duct.UnitID(len(n.Units))
-	n.Units = append(n.Units, duct.Unit{ID: unit, Key: fmt.Sprintf("u%d", unit), Mark: fmt.Sprintf("U-%d", unit+1), Air: b.air, At: b.place(at)})
+	n.Units = append(n.Units, duct.Unit{ID: unit, Key: key.Key(fmt.Sprintf("u%d", unit)), Mark: fmt.Sprintf("U-%d", unit+1), Air: b.air, At: b.place(at)})
 	b.sys = duct.SystemID(len(n.Systems))
 	head := b.node(fmt.Sprintf("head%d", b.sys), duct.Head, at)
 	n.Nodes[head].Unit = unit
@@ -84,9 +85,9 @@ func (b *builder) system(root piece, at geom.Vec, mirrored bool) {
 	n.Systems[b.sys].Flow = b.add(root, head, at, 0, duct.None, sign)
 }
 
-func (b *builder) node(key string, kind duct.NodeKind, at geom.Vec) duct.NodeID {
+func (b *builder) node(name string, kind duct.NodeKind, at geom.Vec) duct.NodeID {
 	id := duct.NodeID(len(b.net.Nodes))
-	b.net.Nodes = append(b.net.Nodes, duct.Node{ID: id, Key: key, Kind: kind, At: b.place(at), System: b.sys, Unit: duct.None, Terminal: duct.None})
+	b.net.Nodes = append(b.net.Nodes, duct.Node{ID: id, Key: key.Key(name), Kind: kind, At: b.place(at), System: b.sys, Unit: duct.None, Terminal: duct.None})
 	return id
 }
 
@@ -102,7 +103,7 @@ func (b *builder) add(p piece, from duct.NodeID, at geom.Vec, dir float64, up du
 		dir += 2 * math.Atan(p.bulge) * 180 / math.Pi // the chord is at half of the sweep; the end at all of it
 	}
 	node := b.node("n-"+p.key, b.kindOf(p), end)
-	run := duct.Run{ID: id, Key: p.key, Handles: []string{p.key}, System: b.sys, Air: b.air, Status: p.status, Kind: p.kind,
+	run := duct.Run{ID: id, Key: key.Key(p.key), Handles: []string{p.key}, System: b.sys, Air: b.air, Status: p.status, Kind: p.kind,
 		Pliable: p.kind == duct.Flexible, Up: up, Spec: p.spec, From: from, To: node,
 		Line: geom.Curve{A: b.place(at), B: b.place(end), Bulge: p.bulge * sign}, Across: geom.Vec{X: 1}}
 	if !b.air.FromUnit() {
@@ -117,14 +118,14 @@ func (b *builder) add(p piece, from duct.NodeID, at geom.Vec, dir float64, up du
 	flow := p.flow
 	if p.flow > 0 {
 		t := duct.TerminalID(len(n.Terminals))
-		n.Terminals = append(n.Terminals, duct.Terminal{ID: t, Key: "t-" + p.key, Handle: "t-" + p.key, Mark: p.mark, Name: p.mark, System: b.sys,
+		n.Terminals = append(n.Terminals, duct.Terminal{ID: t, Key: key.Key("t-" + p.key), Handle: "t-" + p.key, Mark: p.mark, Name: p.mark, System: b.sys,
 			Air: b.air, Status: p.status, At: b.place(end), Neck: p.neck, Flow: p.flow, Loss: p.loss, Node: node})
 		n.Nodes[node].Terminal = t
 		sys.Terminals = append(sys.Terminals, t)
 	}
 	if p.box {
 		u := duct.UnitID(len(n.Units))
-		n.Units = append(n.Units, duct.Unit{ID: u, Key: "u-" + p.key, Mark: p.mark, Air: b.air, At: b.place(end), Loss: p.loss})
+		n.Units = append(n.Units, duct.Unit{ID: u, Key: key.Key("u-" + p.key), Mark: p.mark, Air: b.air, At: b.place(end), Loss: p.loss})
 		n.Nodes[node].Unit = u
 	}
 	for _, c := range p.next {
@@ -168,13 +169,13 @@ func (b *builder) section(id duct.RunID, p piece) duct.SectionID {
 }
 
 // run, terminal and node return what has that key or mark; they stop the test program where nothing has.
-func run(net *duct.Network, key string) *duct.Run {
+func run(net *duct.Network, name string) *duct.Run {
 	for i := range net.Runs {
-		if net.Runs[i].Key == key {
+		if string(net.Runs[i].Key) == name {
 			return &net.Runs[i]
 		}
 	}
-	panic("no run " + key)
+	panic("no run " + name)
 }
 
 func terminal(net *duct.Network, name string) *duct.Terminal {

@@ -230,7 +230,7 @@ func (z *solver) ownCoefficient(f *duct.Fitting, of duct.FittingKind) (c float64
 		return 0, "", false
 	}
 	kind := of.String()
-	for _, name := range [...]string{z.net.Runs[f.Run].Key + "/" + kind, z.net.Nodes[f.Node].Key + "/" + kind, kind} {
+	for _, name := range [...]string{string(z.net.Runs[f.Run].Key.Part(kind)), string(z.net.Nodes[f.Node].Key.Part(kind)), kind} {
 		if c, ok := z.spec.Coefficients[name]; ok {
 			return c, "sizing.coefficients, \"" + name + "\"", true
 		}

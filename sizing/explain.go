@@ -102,7 +102,7 @@ func lookUp(net *duct.Network, what string) (duct.RunID, duct.TerminalID, error)
 		switch r := &net.Runs[i]; {
 		case strings.EqualFold(runName(r.ID), what):
 			return r.ID, duct.None, nil
-		case r.Key == what:
+		case string(r.Key) == what:
 			key = r.ID
 		}
 	}

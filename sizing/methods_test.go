@@ -150,7 +150,7 @@ func TestPlainBranchesAreSizedByFriction(t *testing.T) {
 	regained := 0
 	for i := range net.Runs {
 		key := net.Runs[i].Key
-		if strings.HasPrefix(key, "b") {
+		if strings.HasPrefix(string(key), "b") {
 			require.Contains(t, des.Runs[i].Why[0].What, "No size regains the loss")
 			require.LessOrEqual(t, float64(des.Runs[i].Size.Width), float64(equal.Runs[i].Size.Width), key)
 		} else if strings.Contains(des.Runs[i].Why[0].What, "static pressure gain meets its loss best") {

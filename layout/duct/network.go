@@ -1,6 +1,9 @@
 package duct
 
-import "twinline/layout/geom"
+import (
+	"twinline/layout/geom"
+	"twinline/layout/key"
+)
 
 // Air is the kind of air a duct carries, by its designation in EN 16798-3.
 type Air uint8
@@ -121,7 +124,7 @@ func (k NodeKind) String() string {
 // Node is where runs meet or end.
 type Node struct {
 	ID       NodeID
-	Key      string // stable from one run of the program to the next
+	Key      key.Key // stable from one run of the program to the next
 	Kind     NodeKind
 	At       geom.Vec // a Head or Box: the middle of its outline, at the elevation of its runs
 	Runs     []RunID  // all that touch it
@@ -135,7 +138,7 @@ type Node struct {
 // terminals, where they lie where the sketch has them, on or in the outline.
 type Run struct {
 	ID      RunID
-	Key     string   // stable from one run of the program to the next
+	Key     key.Key  // stable from one run of the program to the next
 	Handles []string // of the entities of the sketch it came from
 	System  SystemID // None for removed work
 	Air     Air
@@ -192,7 +195,7 @@ const (
 // Terminal is an air terminal.
 type Terminal struct {
 	ID     TerminalID
-	Key    string
+	Key    key.Key
 	Handle string
 	Mark   string // as it stands in the drawing; "" if none
 	Name   string // the id of the convention: unique in its system
@@ -212,7 +215,7 @@ type Terminal struct {
 // Unit is a terminal box, air-handling unit, fan or shaft connection.
 type Unit struct {
 	ID        UnitID
-	Key       string
+	Key       key.Key
 	Handle    string
 	Mark      string
 	Air       Air

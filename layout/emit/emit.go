@@ -47,7 +47,7 @@ func Patch(shapes []shape.Shape, std Standard) dxfio.Patch {
 			styles[c.style.Name] = c.style
 		}
 		p.Items = append(p.Items,
-			dxfio.Item{Key: s.Key, Layer: def.Name, Data: s.Facts.String(), Geometry: c.geometry(s.Geom)})
+			dxfio.Item{Key: string(s.Key), Layer: def.Name, Data: s.Facts.String(), Geometry: c.geometry(s.Geom)})
 	}
 	used := map[string]bool{}
 	for _, name := range slices.Sorted(maps.Keys(layers)) {

@@ -11,6 +11,7 @@ import (
 	"twinline/layout/duct"
 	"twinline/layout/fitting"
 	"twinline/layout/geom"
+	"twinline/layout/key"
 	"twinline/layout/network"
 	"twinline/layout/sketch"
 )
@@ -46,7 +47,7 @@ func newPlan(air duct.Air) *plan {
 // line adds a line, called A, B and so on.
 func (p *plan) line(v ...geom.Vec) *sketch.Line {
 	k := string(rune('A' + len(p.sk.Lines)))
-	l := sketch.Line{Key: k, Handle: k, Air: p.air}
+	l := sketch.Line{Key: key.Key(k), Handle: k, Air: p.air}
 	for _, x := range v {
 		l.Path = append(l.Path, geom.Vertex{Vec: x})
 	}
@@ -57,7 +58,7 @@ func (p *plan) line(v ...geom.Vec) *sketch.Line {
 // terminal adds a terminal, called T1, T2 and so on.
 func (p *plan) terminal(at geom.Vec) *sketch.Terminal {
 	k := fmt.Sprintf("T%d", len(p.sk.Terminals)+1)
-	p.sk.Terminals = append(p.sk.Terminals, sketch.Terminal{Key: k, Handle: k, Mark: k, Air: p.air, At: at, Face: face(at, 0.6), Flow: 0.1})
+	p.sk.Terminals = append(p.sk.Terminals, sketch.Terminal{Key: key.Key(k), Handle: k, Mark: k, Air: p.air, At: at, Face: face(at, 0.6), Flow: 0.1})
 	return &p.sk.Terminals[len(p.sk.Terminals)-1]
 }
 
@@ -77,8 +78,8 @@ func (p *plan) make(t require.TestingT, rules duct.FittingRules, sizes map[strin
 	m := &made{net: net, sizes: make([]duct.Size, len(net.Runs))}
 	for i := range net.Runs {
 		r := &net.Runs[i]
-		m.sizes[i] = sizes[r.Key]
-		if s, ok := sizes[r.Key[:1]]; ok && m.sizes[i].IsZero() {
+		m.sizes[i] = sizes[string(r.Key)]
+		if s, ok := sizes[string(r.Key[:1])]; ok && m.sizes[i].IsZero() {
 			m.sizes[i] = s
 		}
 		if m.sizes[i].IsZero() && r.Up != duct.None {
@@ -96,7 +97,7 @@ func (p *plan) make(t require.TestingT, rules duct.FittingRules, sizes map[strin
 func (m *made) of(t require.TestingT, run string) []*duct.Fitting {
 	var out []*duct.Fitting
 	for i := range m.fits {
-		if m.net.Runs[m.fits[i].Run].Key == run {
+		if m.net.Runs[m.fits[i].Run].Key == key.Key(run) {
 			out = append(out, &m.fits[i])
 		}
 	}
@@ -118,7 +119,7 @@ func (m *made) one(t require.TestingT, run string, kind duct.FittingKind) *duct.
 func (m *made) kinds(run string) []string {
 	var out []string
 	for i := range m.fits {
-		if m.net.Runs[m.fits[i].Run].Key == run {
+		if m.net.Runs[m.fits[i].Run].Key == key.Key(run) {
 			out = append(out, m.fits[i].Kind.String())
 		}
 	}
@@ -126,7 +127,7 @@ func (m *made) kinds(run string) []string {
 }
 
 func (m *made) id(run string) duct.RunID {
-	return duct.RunID(slices.IndexFunc(m.net.Runs, func(r duct.Run) bool { return r.Key == run }))
+	return duct.RunID(slices.IndexFunc(m.net.Runs, func(r duct.Run) bool { return string(r.Key) == run }))
 }
 
 // lawful checks what holds for any network: every run that leaves a node has its fitting there, and
@@ -164,7 +165,7 @@ func (m *made) lawful(t require.TestingT, rules duct.FittingRules) {
 	for i, tr := range m.trims {
 		r := &m.net.Runs[i]
 		if !short[i] {
-			require.LessOrEqual(t, float64(tr[0]+tr[1]), m.axes[i].Len()+1e-6, "run %s: %v", r.Key, m.kinds(r.Key))
+			require.LessOrEqual(t, float64(tr[0]+tr[1]), m.axes[i].Len()+1e-6, "run %s: %v", r.Key, m.kinds(string(r.Key)))
 		}
 		a, b := m.axes[i], r.Line
 		require.Equal(t, a.Bulge, b.Bulge)

@@ -11,6 +11,7 @@ import (
 	"twinline/layout/duct"
 	"twinline/layout/fitting"
 	"twinline/layout/geom"
+	"twinline/layout/key"
 	"twinline/layout/network"
 	"twinline/layout/sketch"
 )
@@ -43,8 +44,8 @@ func drawPlan(t *rapid.T, air duct.Air) (*plan, []duct.Size) {
 			to = to.Add(vec(0, 0, l/2))
 		}
 		line := p.line(from, to)
-		line.Key = fmt.Sprintf("L%02d", i)
-		line.Handle = line.Key
+		line.Key = key.Key(fmt.Sprintf("L%02d", i))
+		line.Handle = string(line.Key)
 		if flat := rapid.SampledFrom([]duct.Side{duct.Centred, duct.Centred, duct.FlatLeft, duct.FlatRight, duct.FlatTop, duct.FlatBottom}).Draw(t, "flat"); flat != duct.Centred {
 			line.Notes = []sketch.RunNote{{At: from.Lerp(to, 0.5), Spec: duct.Spec{HasFlat: true, Flat: flat}}}
 		}
@@ -59,7 +60,7 @@ func sizesOf(net *duct.Network, choice []duct.Size) []duct.Size {
 	out := make([]duct.Size, len(net.Runs))
 	for i := range net.Runs {
 		var k int
-		if _, err := fmt.Sscanf(net.Runs[i].Key, "L%02d", &k); err == nil {
+		if _, err := fmt.Sscanf(string(net.Runs[i].Key), "L%02d", &k); err == nil {
 			out[i] = choice[k]
 		}
 	}
@@ -218,7 +219,7 @@ func comb(n int) (*duct.Network, []duct.Size) {
 	sk := &sketch.Sketch{}
 	line := func(path ...geom.Vec) {
 		k := fmt.Sprintf("%X", 0x1000+len(sk.Lines))
-		l := sketch.Line{Key: k, Handle: k}
+		l := sketch.Line{Key: key.Key(k), Handle: k}
 		for _, p := range path {
 			l.Path = append(l.Path, geom.Vertex{Vec: p})
 		}
@@ -229,14 +230,14 @@ func comb(n int) (*duct.Network, []duct.Size) {
 		y := float64(row) * 20
 		at := vec(0, y, 3.3)
 		k := fmt.Sprintf("U%X", row)
-		sk.Units = append(sk.Units, sketch.Unit{Key: k, Handle: k, At: at, Outline: face(at, 1)})
+		sk.Units = append(sk.Units, sketch.Unit{Key: key.Key(k), Handle: k, At: at, Outline: face(at, 1)})
 		line(vec(0.5, y, 3.3), vec(2*perUnit+2, y, 3.3))
 		for i := range perUnit {
 			q := vec(float64(i+1)*2, y+float64(1-i%2*2)*5, 3.3)
 			end := q.Add(vec(0.9, 0, 0))
 			line(vec(q.X, y, 3.3), q, end)
 			k := fmt.Sprintf("T%X", 0x1000+len(sk.Terminals))
-			sk.Terminals = append(sk.Terminals, sketch.Terminal{Key: k, Handle: k, At: end.At(2.7), Face: face(end.At(2.7), 0.6), Flow: 0.05})
+			sk.Terminals = append(sk.Terminals, sketch.Terminal{Key: key.Key(k), Handle: k, At: end.At(2.7), Face: face(end.At(2.7), 0.6), Flow: 0.05})
 		}
 	}
 	net, _ := network.Build(sk, network.Spec{})

@@ -35,12 +35,12 @@ func flatPath(t *rapid.T, air duct.Air) (*plan, map[string]duct.Size) {
 		l.Notes = []sketch.RunNote{{At: at.Lerp(to, 0.5), Spec: duct.Spec{HasFlat: true,
 			Flat: rapid.SampledFrom([]duct.Side{duct.FlatLeft, duct.FlatRight, duct.FlatTop, duct.FlatBottom}).Draw(t, "flat")}}}
 		w -= rapid.SampledFrom([]float64{0, 0.1, 0.15}).Draw(t, "smaller")
-		sizes[l.Key] = duct.RectOf(duct.Length(w), duct.Length(w/2))
+		sizes[string(l.Key)] = duct.RectOf(duct.Length(w), duct.Length(w/2))
 		at = to
 		if i+1 < n && rapid.IntRange(0, 3).Draw(t, "riser") == 0 {
 			to = at.Add(vec(0, 0, 2))
 			r := p.line(at, to)
-			sizes[r.Key] = sizes[l.Key]
+			sizes[string(r.Key)] = sizes[string(l.Key)]
 			at = to
 		}
 	}

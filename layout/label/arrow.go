@@ -1,7 +1,6 @@
 package label
 
 import (
-	"fmt"
 	"math"
 
 	"twinline/layout/duct"
@@ -56,8 +55,8 @@ func arrows(chains []*chain, taken *obstacles, spec *Spec) []shape.Shape {
 			}
 			taken.add(obstacle{pts: a.box(0), kind: reserved})
 			b := label{look: look{kind: shape.FlowText}, air: a.run.Air, status: a.run.Status}
-			key := fmt.Sprintf("%s/arrow/%d", r.Key, i+1)
-			out = b.numbered(out, key, spec.Symbols.Arrow(a.at, a.dir.Angle(), a.long))
+			of := r.Key.Part("arrow", i+1)
+			out = b.numbered(out, of, spec.Symbols.Arrow(a.at, a.dir.Angle(), a.long))
 		}
 	}
 	return out

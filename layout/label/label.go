@@ -10,6 +10,7 @@ import (
 
 	"twinline/layout/diag"
 	"twinline/layout/duct"
+	"twinline/layout/key"
 	"twinline/layout/shape"
 )
 
@@ -59,7 +60,7 @@ func (k look) letter(lines ...string) lettering {
 // label is one thing to letter.
 type label struct {
 	look
-	key    string
+	key    key.Key
 	air    duct.Air
 	status duct.Status
 	facts  *shape.Facts // kept for two drawings to be compared

@@ -63,12 +63,12 @@ func TestLabelInsideWhereItFits(t *testing.T) {
 		require.Zero(t, size.Angle)
 		for _, s := range out {
 			require.NotContains(t, s.Key, "/size/1/leader")
-			if head, ok := s.Geom.(shape.Solid); ok && strings.Contains(s.Key, "/arrow/") {
+			if head, ok := s.Geom.(shape.Solid); ok && strings.Contains(string(s.Key), "/arrow/") {
 				tip, tail := head.Corners[0].X, head.Corners[1].X
 				require.Equal(t, air == duct.SUP, tip > tail, "arrows point along the air")
 			}
 		}
-		require.True(t, slices.ContainsFunc(out, func(s shape.Shape) bool { return strings.Contains(s.Key, "/arrow/1") }))
+		require.True(t, slices.ContainsFunc(out, func(s shape.Shape) bool { return strings.Contains(string(s.Key), "/arrow/1") }))
 	}
 }
 
@@ -85,7 +85,7 @@ func TestLabelBesideWithLeaderWhereDuctIsNarrow(t *testing.T) {
 	require.Greater(t, math.Abs(size.At.X), float64(p.des.Runs[0].Size.Width)/2)
 	tip := slices.IndexFunc(out, func(s shape.Shape) bool {
 		c, ok := s.Geom.(shape.Circle)
-		return ok && strings.HasPrefix(s.Key, "L0@0/size/1/leader") && math.Abs(c.Center.X) < vec.Same
+		return ok && strings.HasPrefix(string(s.Key), "L0@0/size/1/leader") && math.Abs(c.Center.X) < vec.Same
 	})
 	require.GreaterOrEqual(t, tip, 0, "the leader ends on the axis")
 }
@@ -185,10 +185,10 @@ func TestLevelTagsOnBothSidesOfARiser(t *testing.T) {
 	var tags []string
 	marks := 0
 	for _, s := range out {
-		if text, ok := s.Geom.(shape.Text); ok && strings.HasSuffix(s.Key, "/level") {
+		if text, ok := s.Geom.(shape.Text); ok && strings.HasSuffix(string(s.Key), "/level") {
 			tags = append(tags, text.Value)
 		}
-		if strings.HasSuffix(s.Key, "/level/mark") {
+		if strings.HasSuffix(string(s.Key), "/level/mark") {
 			marks++
 		}
 	}
@@ -210,7 +210,7 @@ func TestSizeLabelSaysWhatIsAsked(t *testing.T) {
 		out, _ := p.letter()
 		var lines []string
 		for _, s := range out {
-			if text, ok := s.Geom.(shape.Text); ok && strings.HasPrefix(s.Key, "L0@0/size/1") {
+			if text, ok := s.Geom.(shape.Text); ok && strings.HasPrefix(string(s.Key), "L0@0/size/1") {
 				lines = append(lines, text.Value)
 			}
 		}
@@ -306,7 +306,7 @@ func TestLabelLaws(t *testing.T) {
 		var ground, lettering []named
 		for _, s := range drawn {
 			l := s.Geom.(shape.Line)
-			ground = append(ground, named{s.Key, judgeLine(t, l.A, l.B)})
+			ground = append(ground, named{string(s.Key), judgeLine(t, l.A, l.B)})
 		}
 		for _, u := range p.net.Units {
 			ground = append(ground, named{"unit", judgePolygon(t, u.Outline)})
@@ -319,15 +319,15 @@ func TestLabelLaws(t *testing.T) {
 		}
 		keys := map[string]bool{}
 		for _, s := range out {
-			require.False(rt, keys[s.Key], "key %s twice", s.Key)
-			keys[s.Key] = true
+			require.False(rt, keys[string(s.Key)], "key %s twice", s.Key)
+			keys[string(s.Key)] = true
 			switch g := s.Geom.(type) {
 			case shape.Text:
 				require.Greater(rt, g.Angle, -math.Pi/2)
 				require.LessOrEqual(rt, g.Angle, math.Pi/2+vec.Straight)
-				lettering = append(lettering, named{s.Key, judgeText(t, g)})
+				lettering = append(lettering, named{string(s.Key), judgeText(t, g)})
 			case shape.Solid:
-				lettering = append(lettering, named{s.Key, judgePolygon(t, g.Corners[:3])})
+				lettering = append(lettering, named{string(s.Key), judgePolygon(t, g.Corners[:3])})
 			}
 		}
 		require.NotEmpty(rt, lettering)
@@ -359,7 +359,7 @@ func TestLabelLawsOnWholePlans(t *testing.T) {
 			n++
 			g := judgeText(t, text)
 			for _, o := range out {
-				if o.Part == shape.Axis || strings.Contains(o.Key, "/leader") || o.Key == s.Key {
+				if o.Part == shape.Axis || strings.Contains(string(o.Key), "/leader") || o.Key == s.Key {
 					continue
 				}
 				for _, h := range judgeShape(t, o.Geom, text.At) {

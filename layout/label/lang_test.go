@@ -11,6 +11,7 @@ import (
 	"twinline/layout/duct"
 	"twinline/layout/fitting"
 	vec "twinline/layout/geom"
+	"twinline/layout/key"
 	"twinline/layout/network"
 	"twinline/layout/plan"
 	"twinline/layout/shape"
@@ -29,19 +30,19 @@ type labelled struct {
 func v(x, y float64) vec.Vec { return vec.Vec{X: x, Y: y, Z: 3} }
 
 func (p *labelled) unit(at vec.Vec, air duct.Air) {
-	p.sk.Units = append(p.sk.Units, sketch.Unit{Key: fmt.Sprintf("U%d", len(p.sk.Units)), Air: air, At: at,
+	p.sk.Units = append(p.sk.Units, sketch.Unit{Key: key.Key(fmt.Sprintf("U%d", len(p.sk.Units))), Air: air, At: at,
 		Outline: vec.Rectangle(at, vec.Vec{X: 1}, 0.4, 0.4), Mark: "TB-1"})
 }
 
 func (p *labelled) term(at vec.Vec, air duct.Air, flow duct.Flow) {
 	n := len(p.sk.Terminals)
-	p.sk.Terminals = append(p.sk.Terminals, sketch.Terminal{Key: fmt.Sprintf("T%d", n), Air: air, At: at,
+	p.sk.Terminals = append(p.sk.Terminals, sketch.Terminal{Key: key.Key(fmt.Sprintf("T%d", n)), Air: air, At: at,
 		Face: vec.Rectangle(at, vec.Vec{X: 1}, 0.3, 0.3), Mark: fmt.Sprintf("S-%d", 101+n), Flow: flow})
 }
 
 func (p *labelled) line(air duct.Air, pts ...vec.Vec) *sketch.Line {
 	n := len(p.sk.Lines)
-	l := sketch.Line{Key: fmt.Sprintf("L%d", n), Handle: fmt.Sprintf("L%d", n), Air: air}
+	l := sketch.Line{Key: key.Key(fmt.Sprintf("L%d", n)), Handle: fmt.Sprintf("L%d", n), Air: air}
 	for _, q := range pts {
 		l.Path = append(l.Path, vec.Vertex{Vec: q})
 	}
@@ -85,7 +86,7 @@ func (p *labelled) bareWalls() []shape.Shape {
 		half := float64(p.des.Runs[i].Size.Width) / 2
 		side := r.Line.Tangent(0).Left().Unit().Scale(half)
 		for k, s := range []vec.Vec{side, side.Scale(-1)} {
-			out = append(out, shape.Shape{Key: fmt.Sprintf("%s/wall/%d", r.Key, k), Part: shape.Wall,
+			out = append(out, shape.Shape{Key: key.Key(fmt.Sprintf("%s/wall/%d", r.Key, k)), Part: shape.Wall,
 				Geom: shape.Line{A: r.Line.A.Add(s), B: r.Line.B.Add(s)}})
 		}
 	}
@@ -199,7 +200,7 @@ func texts(shapes []shape.Shape) map[string]shape.Text {
 	out := map[string]shape.Text{}
 	for _, s := range shapes {
 		if t, ok := s.Geom.(shape.Text); ok {
-			out[s.Key] = t
+			out[string(s.Key)] = t
 		}
 	}
 	return out

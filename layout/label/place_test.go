@@ -154,7 +154,7 @@ func TestLeaderLaws(t *testing.T) {
 		out := p.whole(rapid.Bool().Draw(rt, "elevation"))
 		var leaders []shape.Shape
 		for _, s := range out {
-			if _, ok := s.Geom.(shape.Line); ok && strings.Contains(s.Key, "/leader") {
+			if _, ok := s.Geom.(shape.Line); ok && strings.Contains(string(s.Key), "/leader") {
 				leaders = append(leaders, s)
 			}
 		}
@@ -163,7 +163,7 @@ func TestLeaderLaws(t *testing.T) {
 			g := judgeLine(t, line.A, line.B)
 			crossed := map[string]bool{}
 			for _, o := range out {
-				if o.Part == shape.Axis || sameLabel(o.Key, s.Key) {
+				if o.Part == shape.Axis || sameLabel(string(o.Key), string(s.Key)) {
 					continue
 				}
 				for _, h := range judgeShape(t, o.Geom, line.A) {
@@ -171,20 +171,20 @@ func TestLeaderLaws(t *testing.T) {
 						continue
 					}
 					require.NotContains(rt, []shape.Part{shape.Size, shape.Flow, shape.Damp}, o.Part, "%s meets %s", s.Key, o.Key)
-					crossed[o.Key] = true
+					crossed[string(o.Key)] = true
 				}
 			}
 			for i := range p.net.Terminals {
-				if !strings.HasPrefix(s.Key, p.net.Terminals[i].Key+"/") {
+				if !strings.HasPrefix(string(s.Key), string(p.net.Terminals[i].Key)+"/") {
 					require.False(rt, sf.Intersects(g, judgePolygon(t, p.net.Terminals[i].Face)), "%s meets a face", s.Key)
 				}
 			}
-			if strings.Contains(s.Key, "/flow/") {
+			if strings.Contains(string(s.Key), "/flow/") {
 				require.LessOrEqual(rt, len(crossed), 1, "%s crosses %v", s.Key, crossed) // it ends at the outline
 				continue
 			}
 			require.LessOrEqual(rt, len(crossed), 1, "%s crosses %v", s.Key, crossed)
-			label := strings.TrimSuffix(s.Key, "/leader/1")
+			label := strings.TrimSuffix(string(s.Key), "/leader/1")
 			said := texts(out)[label].Value + texts(out)[label+"/1"].Value
 			require.True(rt, inItsDuct(p, said, line.B), "%s ends beside %s", s.Key, said)
 		}

@@ -1,8 +1,7 @@
 package label
 
 import (
-	"fmt"
-
+	"twinline/layout/key"
 	"twinline/layout/shape"
 )
 
@@ -31,7 +30,7 @@ func (p placed) shapes(marks shape.Symbols) []shape.Shape {
 	case p.kind == shape.LevelText:
 		if marks.Level != nil {
 			corner := begin.Sub(p.dir.Left().Scale(p.tall / 2))
-			out = p.numbered(out, p.key+"/mark", marks.Level(corner, angle, p.tall))
+			out = p.numbered(out, p.key.Part("mark"), marks.Level(corner, angle, p.tall))
 		}
 		at, align = begin.Add(p.dir.Scale(levelSide*p.tall)), shape.MiddleLeft
 	case p.side < 0:
@@ -51,17 +50,17 @@ func (p placed) shapes(marks shape.Symbols) []shape.Shape {
 	out = p.numbered(out, p.key, texts)
 	out[len(out)-len(texts)].Facts = p.facts // kept once, with the first of its texts
 	if p.leader && marks.Leader != nil {
-		out = p.numbered(out, p.key+"/leader", marks.Leader(p.leaderFrom(p.tall), p.tip, p.tall))
+		out = p.numbered(out, p.key.Part("leader"), marks.Leader(p.leaderFrom(p.tall), p.tip, p.tall))
 	}
 	return out
 }
 
 // numbered adds the pieces of one thing, numbered where there are several.
-func (b label) numbered(out []shape.Shape, key string, pieces []shape.Geometry) []shape.Shape {
+func (b label) numbered(out []shape.Shape, of key.Key, pieces []shape.Geometry) []shape.Shape {
 	for i, g := range pieces {
-		k := key
+		k := of
 		if len(pieces) > 1 {
-			k = fmt.Sprintf("%s/%d", key, i+1)
+			k = k.Nth(i + 1)
 		}
 		out = append(out, shape.Shape{Key: k, Part: b.part(), Air: b.air, Status: b.status, Geom: g})
 	}

@@ -39,7 +39,7 @@ func terminals(net *duct.Network, w *writer) []want {
 	var out []want
 	for i := range net.Terminals {
 		t := &net.Terminals[i]
-		b := label{look: w.looks[shape.FlowText], key: t.Key + "/flow", air: t.Air, status: t.Status,
+		b := label{look: w.looks[shape.FlowText], key: t.Key.Part("flow"), air: t.Air, status: t.Status,
 			facts: &shape.Facts{Terminal: t.Name, Flow: t.Flow, Status: t.Status}}
 		out = append(out, beside(b.saying(w.terminal(t)), t.Face, t.At, t.Handle))
 	}
@@ -65,7 +65,7 @@ func units(net *duct.Network, des *duct.Design, w *writer) []want {
 	var out []want
 	for i := range net.Units {
 		u := &net.Units[i]
-		b := label{look: w.looks[shape.UnitText], key: u.Key + "/flow", air: u.Air, status: u.Status}
+		b := label{look: w.looks[shape.UnitText], key: u.Key.Part("flow"), air: u.Air, status: u.Status}
 		out = append(out, beside(b.saying(w.unit(u, heads[i], des.Systems, through[i])), u.Outline, u.At, u.Handle))
 	}
 	return out
@@ -109,7 +109,7 @@ func tag(n *duct.Node, r *run, atStart bool, w *writer) want {
 	if !atStart {
 		end = r.axis.B
 	}
-	b := label{look: w.looks[shape.LevelText], key: n.Key + "/" + r.Key + "/level", air: r.Air, status: r.Status}
+	b := label{look: w.looks[shape.LevelText], key: n.Key.At(r.Key).Part("level"), air: r.Air, status: r.Status}
 	b = b.saying(w.level(r, end.Z))
 	return want{label: b, good: goodAlong, at: end, spots: func(out []spot, e effort) []spot {
 		reach := math.Min(r.to-r.from, levelWindow)
@@ -134,8 +134,7 @@ func sizes(chains []*chain, w *writer, every duct.Length) []want {
 		}
 		r := c.runs[0]
 		for i, part := range c.spans(every) {
-			key := fmt.Sprintf("%s/size/%d", r.Key, i+1)
-			b := label{look: w.looks[shape.SizeText], key: key, air: r.Air, status: r.Status}.saying(c.text)
+			b := label{look: w.looks[shape.SizeText], key: r.Key.Part("size", i+1), air: r.Air, status: r.Status}.saying(c.text)
 			out = append(out, want{label: b, good: goodAlong, chain: c,
 				spots: func(out []spot, e effort) []spot { return alongChain(out, b, c, part, w, e) }})
 		}

@@ -10,6 +10,7 @@ import (
 	"twinline/layout/duct"
 	"twinline/layout/fitting"
 	"twinline/layout/geom"
+	"twinline/layout/key"
 	"twinline/layout/shape"
 )
 
@@ -87,9 +88,9 @@ func (b *builder) common(f *duct.Fitting) duct.Size {
 const leastBody = 0.001
 
 // add adds the body of rings, if they are one.
-func (b *builder) add(key string, r *duct.Run, rings []ring) {
+func (b *builder) add(of key.Key, r *duct.Run, rings []ring) {
 	if m, ok := loft(rings...); ok && content(m) > leastBody*float64(b.size(r).Area()) {
-		b.out = append(b.out, shape.Shape{Key: key, Part: shape.Body, Air: r.Air, Status: r.Status, Geom: m})
+		b.out = append(b.out, shape.Shape{Key: of, Part: shape.Body, Air: r.Air, Status: r.Status, Geom: m})
 	}
 }
 
@@ -121,20 +122,20 @@ func (b *builder) run(r *duct.Run) {
 			}
 			rings = append([]ring{tap}, rings...)
 		}
-		b.add(r.Key+"/body", r, rings)
+		b.add(r.Key.Part("body"), r, rings)
 	}
 	if f := b.taper[r.ID]; f != nil && f.Length > 0 && !f.Common.IsZero() {
-		b.add(r.Key+"/taper/body", r, b.sizeChange(r, f, from))
+		b.add(r.Key.Part("taper/body"), r, b.sizeChange(r, f, from))
 	}
 	for _, f := range b.fits[b.net.UpNode(r)] {
 		if f.Run == r.ID && (f.Kind == duct.Entry || f.Kind == duct.Exit) && f.Length > 0 && !f.Common.IsZero() {
 			begin := b.frame(r, from-float64(f.Length))
-			b.add(r.Key+"/unit-neck/body", r, between(begin, f.Common, b.frame(r, from), s))
+			b.add(r.Key.Part("unit-neck/body"), r, between(begin, f.Common, b.frame(r, from), s))
 		}
 	}
 	back := b.offset(r)
 	if back != nil {
-		b.add(r.Key+"/offset/body", r, between(b.frame(r, to), s, b.beyond(r, back, to+float64(back.Length)), s))
+		b.add(r.Key.Part("offset/body"), r, between(b.frame(r, to), s, b.beyond(r, back, to+float64(back.Length)), s))
 		to += float64(back.Length)
 	}
 	for _, f := range b.fits[b.net.DownNode(r)] {
@@ -149,7 +150,7 @@ func (b *builder) run(r *duct.Run) {
 		if f.Run == r.ID && f.Length > 0 && !neck.IsZero() {
 			g := b.beyond(r, back, to)
 			end := b.beyond(r, back, math.Min(length, to+float64(f.Length)))
-			b.add(r.Key+"/neck/body", r, between(g, s, g.moved(end.at), neck))
+			b.add(r.Key.Part("neck/body"), r, between(g, s, g.moved(end.at), neck))
 		}
 	}
 }
@@ -172,7 +173,7 @@ func (b *builder) jog(n *duct.Node, f *duct.Fitting) {
 	before, behind := &b.net.Runs[f.Main], fitting.Behind(b.net, f)
 	first := b.frame(before, b.axes[before.ID].Len()-b.trim[before.ID][far])
 	last := b.frame(behind, b.trim[behind.ID][near])
-	b.add(n.Key+"/body", &b.net.Runs[f.Run], between(first, b.size(before), last, b.size(behind)))
+	b.add(n.Key.Part("body"), &b.net.Runs[f.Run], between(first, b.size(before), last, b.size(behind)))
 }
 
 // beyond returns the frame at a length along the axis of r behind the offset back, which may be nil.

@@ -12,6 +12,7 @@ import (
 	"twinline/layout/duct"
 	"twinline/layout/fitting"
 	"twinline/layout/geom"
+	"twinline/layout/key"
 	"twinline/layout/network"
 	"twinline/layout/shape"
 	"twinline/layout/sketch"
@@ -38,12 +39,12 @@ func (p *trial) unit(at geom.Vec) {
 
 func (p *trial) term(at geom.Vec) {
 	k := fmt.Sprintf("T%d", len(p.sk.Terminals))
-	p.sk.Terminals = append(p.sk.Terminals, sketch.Terminal{Key: k, At: at, Face: square(at, 0.6), Mark: k, Flow: 0.1})
+	p.sk.Terminals = append(p.sk.Terminals, sketch.Terminal{Key: key.Key(k), At: at, Face: square(at, 0.6), Mark: k, Flow: 0.1})
 }
 
 func (p *trial) line(s duct.Size, pts ...geom.Vec) {
 	k := fmt.Sprintf("L%d", len(p.sk.Lines))
-	l := sketch.Line{Key: k, Handle: k}
+	l := sketch.Line{Key: key.Key(k), Handle: k}
 	for _, q := range pts {
 		l.Path = append(l.Path, geom.Vertex{Vec: q})
 	}
@@ -76,7 +77,7 @@ func (p *trial) bodies(t require.TestingT) map[string]shape.Mesh {
 		closed(t, m)
 		require.Positive(t, volume(m), "%s looks inwards", s.Key)
 		require.NotContains(t, out, s.Key)
-		out[s.Key] = m
+		out[string(s.Key)] = m
 	}
 	return out
 }

@@ -75,7 +75,7 @@ func (b *builder) node(n *duct.Node) {
 	case b.jogs[n.ID] != nil:
 		b.jog(n, b.jogs[n.ID])
 	case len(legs) == 2:
-		b.add(n.Key+"/body", legs[0].run, b.turn(legs[0], legs[1]))
+		b.add(n.Key.Part("body"), legs[0].run, b.turn(legs[0], legs[1]))
 	case len(legs) > 2:
 		b.junction(n, legs)
 	}
@@ -121,7 +121,7 @@ func (b *builder) junction(n *duct.Node, legs []leg) {
 		return
 	}
 	p, q := legs[bar[0]], legs[bar[1]]
-	b.add(n.Key+"/body", p.run, b.bar(p, q))
+	b.add(n.Key.Part("body"), p.run, b.bar(p, q))
 	wall := p
 	if q.size.Area() > p.size.Area() {
 		wall = q
@@ -138,7 +138,7 @@ func (b *builder) junction(n *duct.Node, legs []leg) {
 		case m.cut: // it begins where the entry ends, on its other side still at the wall
 			b.tap[l.run.ID] = m.end
 		}
-		b.add(n.Key+"/"+l.run.Key+"/body", l.run, []ring{m.begin, m.end})
+		b.add(n.Key.At(l.run.Key).Part("body"), l.run, []ring{m.begin, m.end})
 	}
 }
 
@@ -348,6 +348,6 @@ func (b *builder) wye(n *duct.Node, legs []leg) {
 		for i, p := range ringOf(f, l.size, q) {
 			mid[i] = onPlane(p, f.along, corner, seam)
 		}
-		b.add(n.Key+"/"+l.run.Key+"/body", l.run, []ring{first, mid, last})
+		b.add(n.Key.At(l.run.Key).Part("body"), l.run, []ring{first, mid, last})
 	}
 }

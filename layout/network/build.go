@@ -2,12 +2,12 @@ package network
 
 import (
 	"cmp"
-	"fmt"
 	"slices"
 
 	"twinline/layout/diag"
 	"twinline/layout/duct"
 	"twinline/layout/geom"
+	"twinline/layout/key"
 	"twinline/layout/sketch"
 )
 
@@ -66,7 +66,7 @@ func (b *builder) unitRank(node int) int { return b.rank[b.unitOf[node]] }
 
 // nodeName is a place on a line a node can be called after.
 type nodeName struct {
-	line string
+	line key.Key
 	dist float64
 }
 
@@ -74,9 +74,9 @@ type nodeName struct {
 // The lowest line counts: what is drawn later has a higher key and renames nothing.
 func (b *builder) nameNodes() {
 	names := map[int]nodeName{}
-	offer := func(n int, line string, dist float64) {
+	offer := func(n int, line key.Key, dist float64) {
 		old, ok := names[n]
-		if !ok || cmp.Or(byKey(line, old.line), cmp.Compare(dist, old.dist)) < 0 {
+		if !ok || cmp.Or(key.Compare(line, old.line), cmp.Compare(dist, old.dist)) < 0 {
 			names[n] = nodeName{line, dist}
 		}
 	}
@@ -86,9 +86,9 @@ func (b *builder) nameNodes() {
 			offer(e.b, e.origin, e.d1)
 		}
 	}
-	b.keys = map[int]string{}
+	b.keys = map[int]key.Key{}
 	for n, name := range names {
-		b.keys[n] = nodeKey(name.line, name.dist)
+		b.keys[n] = name.line.NodeAt(name.dist)
 	}
 	for n, i := range b.outletOf {
 		b.keys[n] = b.sk.Terminals[i].Key
@@ -96,15 +96,9 @@ func (b *builder) nameNodes() {
 	for n := range b.hasUnit {
 		u := &b.sk.Units[b.unitOf[n]]
 		c := b.joints[n].class
-		b.keys[n] = fmt.Sprintf("%s:%s", u.Key, c.air)
-		if c.removed {
-			b.keys[n] += ":removed"
-		}
+		b.keys[n] = u.Key.Port(c.air.String(), c.removed)
 	}
 }
-
-// nodeKey differs from runKey, so that a run and the node it begins at are told apart.
-func nodeKey(line string, dist float64) string { return runKey(line, dist) + "n" }
 
 // nodesByKey returns every node that has an edge.
 func (b *builder) nodesByKey(touching map[int][]int) []int {
@@ -112,7 +106,7 @@ func (b *builder) nodesByKey(touching map[int][]int) []int {
 	for n := range touching {
 		out = append(out, n)
 	}
-	slices.SortFunc(out, func(i, j int) int { return cmp.Or(byKey(b.keys[i], b.keys[j]), cmp.Compare(i, j)) })
+	slices.SortFunc(out, func(i, j int) int { return cmp.Or(key.Compare(b.keys[i], b.keys[j]), cmp.Compare(i, j)) })
 	return out
 }
 

@@ -91,8 +91,8 @@ func sound(t require.TestingT, net *duct.Network) {
 	for i := range net.Runs {
 		r := &net.Runs[i]
 		require.EqualValues(t, i, r.ID)
-		require.False(t, keys[r.Key], "key %s twice", r.Key)
-		keys[r.Key] = true
+		require.False(t, keys[string(r.Key)], "key %s twice", r.Key)
+		keys[string(r.Key)] = true
 		require.NotEmpty(t, r.Handles)
 		require.Contains(t, net.Nodes[r.From].Runs, r.ID)
 		require.Contains(t, net.Nodes[r.To].Runs, r.ID)
@@ -119,8 +119,8 @@ func sound(t require.TestingT, net *duct.Network) {
 		n := &net.Nodes[i]
 		require.EqualValues(t, i, n.ID)
 		require.NotEmpty(t, n.Key)
-		require.False(t, keys[n.Key], "node key %s twice", n.Key)
-		keys[n.Key] = true
+		require.False(t, keys[string(n.Key)], "node key %s twice", n.Key)
+		keys[string(n.Key)] = true
 		require.NotEmpty(t, n.Runs)
 		if n.System == duct.None || n.Kind == duct.Head && net.Systems[n.System].Head == n.ID {
 			continue
@@ -178,13 +178,13 @@ func oneDatum(net *duct.Network, n *duct.Node) bool {
 	return true
 }
 
-func run(t *testing.T, net *duct.Network, key string) *duct.Run {
+func run(t *testing.T, net *duct.Network, name string) *duct.Run {
 	t.Helper()
 	for i := range net.Runs {
-		if net.Runs[i].Key == key {
+		if string(net.Runs[i].Key) == name {
 			return &net.Runs[i]
 		}
 	}
-	t.Fatalf("no run %s in\n%s", key, tell(net))
+	t.Fatalf("no run %s in\n%s", name, tell(net))
 	return nil
 }

@@ -10,6 +10,7 @@ import (
 
 	"twinline/layout/diag"
 	"twinline/layout/geom"
+	"twinline/layout/key"
 	"twinline/layout/sketch"
 )
 
@@ -36,7 +37,7 @@ func TestCrowds(t *testing.T) {
 			for i := range n {
 				k := fmt.Sprintf("%X", 0x10000+i)
 				sk.Lines = append(sk.Lines,
-					sketch.Line{Key: k, Handle: k, Path: path(i), Closed: name == "closed lines"})
+					sketch.Line{Key: key.Key(k), Handle: k, Path: path(i), Closed: name == "closed lines"})
 			}
 			start := time.Now()
 			_, found := Build(sk, Spec{})

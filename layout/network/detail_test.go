@@ -131,7 +131,7 @@ term S4 SUP 7,4,3 60 mark=T1`), Spec{})
 	require.Equal(t, diag.Unnamed, found[0].Code)
 	names := map[string]string{}
 	for _, x := range net.Terminals {
-		names[x.Key] = x.Name
+		names[string(x.Key)] = x.Name
 	}
 	require.Equal(t, map[string]string{"S1": "X#1", "S2": "X#2", "S3": "T2", "S4": "T1"}, names)
 }
@@ -143,16 +143,16 @@ func TestStableKeys(t *testing.T) {
 	after, _ := Build(parse(t, base+"duct C SUP 6,0,3 6,4,3 \n term V SUP 6,4,3 60"), Spec{})
 	was, is := map[string]bool{}, map[string]bool{}
 	for _, r := range before.Runs {
-		was[r.Key] = true
+		was[string(r.Key)] = true
 	}
 	for _, n := range before.Nodes {
-		was[n.Key] = true
+		was[string(n.Key)] = true
 	}
 	for _, r := range after.Runs {
-		is[r.Key] = true
+		is[string(r.Key)] = true
 	}
 	for _, n := range after.Nodes {
-		is[n.Key] = true
+		is[string(n.Key)] = true
 	}
 	for k := range was {
 		require.True(t, is[k], "%s was renamed", k)
@@ -217,7 +217,7 @@ term V SUP 5,-4,2 30`), Spec{})
 	lengths := map[string]float64{}
 	for i := range net.Runs {
 		if net.Runs[i].Vertical() {
-			lengths[net.Runs[i].Key] = math.Round(net.Runs[i].Line.Len()*1000) / 1000
+			lengths[string(net.Runs[i].Key)] = math.Round(net.Runs[i].Line.Len()*1000) / 1000
 		}
 	}
 	require.Equal(t, map[string]float64{"A@4500": 1, "B@0/riser": 0.5, "C@0/riser": 1}, lengths)

@@ -9,6 +9,7 @@ import (
 	"twinline/layout/diag"
 	"twinline/layout/duct"
 	"twinline/layout/geom"
+	"twinline/layout/key"
 )
 
 // edge is a run before it is known which way the air goes: it runs as its line was drawn,
@@ -18,8 +19,8 @@ type edge struct {
 	line    int // none for drops and risers
 	d0, d1  float64
 	curve   geom.Curve
-	key     string
-	origin  string // key of the line or terminal it comes from; with d0, its place in every order
+	key     key.Key
+	origin  key.Key // key of the line or terminal it comes from; with d0, its place in every order
 	handles []string
 	class   class
 	status  duct.Status
@@ -194,10 +195,6 @@ func (b *builder) spot(j int, at places) geom.Vec {
 	return xy.At(lv.z)
 }
 
-func mm(d float64) int64 { return int64(math.Round(d * 1000)) }
-
-func runKey(lineKey string, d float64) string { return fmt.Sprintf("%s@%d", lineKey, mm(d)) }
-
 func (b *builder) freezeLine(li int, at places) {
 	l := &b.lines[li]
 	kind := duct.Rigid
@@ -217,7 +214,7 @@ func (b *builder) freezeLine(li int, at places) {
 				handles: []string{l.src.Handle}, class: l.class, status: l.src.Status,
 				kind: kind, pliable: l.src.Flex, datum: l.src.Datum, origin: l.src.Key,
 			}
-			e.key = runKey(l.src.Key, e.d0)
+			e.key = l.src.Key.RunAt(e.d0)
 			t0, j0 = m.t, m.joint
 			if e.a == e.b && c.Len() <= b.snap {
 				continue // snapping has closed it up; nothing is left of it
@@ -239,7 +236,7 @@ func (b *builder) freezeDrop(d drop, at places) {
 	}
 	b.edges = append(b.edges, edge{
 		a: b.same.root(d.end), b: b.same.root(d.outlet), line: none, curve: geom.Curve{A: top, B: top.At(t.At.Z)},
-		key: t.Key + "/drop", handles: []string{t.Handle}, class: o.class, status: status,
+		key: t.Key.Drop(), handles: []string{t.Handle}, class: o.class, status: status,
 		kind: duct.Drop, pliable: l.src.Flex, datum: duct.Centre, origin: t.Key,
 	})
 	o.at = top.At(t.At.Z)
@@ -264,10 +261,9 @@ func (b *builder) freezeRiser(r riser, at places) {
 		handles = append(handles, lq.Handle)
 	}
 	// Every end has one riser at most, so that its place names it.
-	key := runKey(lp.Key, p.dist)
 	b.edges = append(b.edges, edge{
 		a: b.same.root(r.end), b: b.same.root(r.other), line: none, curve: geom.Curve{A: from, B: to},
-		key: key + "/riser", handles: handles, class: p.class, status: status, kind: duct.Rigid, datum: duct.Centre, origin: lp.Key,
+		key: lp.Key.RunAt(p.dist).Riser(), handles: handles, class: p.class, status: status, kind: duct.Rigid, datum: duct.Centre, origin: lp.Key,
 	})
 	if !p.class.removed {
 		b.found.Add(diag.Riser, place(from), lp.Handle,
@@ -345,11 +341,11 @@ func (b *builder) splitForFlex(ei, node int, length float64, touching map[int][]
 	}
 	d := e.d0 + t*(e.d1-e.d0)
 	j := b.addJoint(joint{kind: flexStart, at: e.curve.Point(t), class: e.class, datum: e.datum, line: e.line, dist: d})
-	b.keys[j] = nodeKey(e.origin, d)
+	b.keys[j] = e.origin.NodeAt(d)
 	first, second := e, e
 	first.b, first.d1, first.curve = j, d, e.curve.Sub(0, t)
 	second.a, second.d0, second.curve = j, d, e.curve.Sub(t, 1)
-	second.key = runKey(b.lines[e.line].src.Key, d)
+	second.key = b.lines[e.line].src.Key.RunAt(d)
 	flex := &second
 	if e.a == node {
 		flex = &first
@@ -379,7 +375,7 @@ func (b *builder) touching() map[int][]int {
 	for _, list := range out {
 		slices.SortFunc(list, func(i, j int) int {
 			p, q := &b.edges[i], &b.edges[j]
-			return cmp.Or(byKey(p.origin, q.origin), cmp.Compare(p.d0, q.d0), cmp.Compare(i, j))
+			return cmp.Or(key.Compare(p.origin, q.origin), cmp.Compare(p.d0, q.d0), cmp.Compare(i, j))
 		})
 	}
 	return out

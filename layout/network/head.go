@@ -9,6 +9,7 @@ import (
 	"twinline/layout/diag"
 	"twinline/layout/duct"
 	"twinline/layout/geom"
+	"twinline/layout/key"
 )
 
 // part is one connected part of the sketch.
@@ -244,7 +245,7 @@ func (b *builder) loop(v visit, far int, up map[int]int) {
 	for h := range handles {
 		names = append(names, h)
 	}
-	slices.SortFunc(names, byKey)
+	slices.SortFunc(names, key.Compare[string])
 	const most = 8
 	if len(names) > most {
 		names = append(names[:most:most], "...")

@@ -26,7 +26,7 @@ func tell(net *duct.Network) string {
 		r := &net.Runs[i]
 		up := "-"
 		if r.Up != duct.None {
-			up = net.Runs[r.Up].Key
+			up = string(net.Runs[r.Up].Key)
 		}
 		fmt.Fprintf(&s, "%s %s %s %s(%s)->%s(%s) up %s %.0f len %.3f stretch %d\n", r.Key, r.Status, r.Kind,
 			net.Nodes[r.From].Key, net.Nodes[r.From].Kind, net.Nodes[r.To].Key, net.Nodes[r.To].Kind, up, r.Flow*1000,

@@ -9,6 +9,7 @@ import (
 	"twinline/layout/diag"
 	"twinline/layout/duct"
 	"twinline/layout/geom"
+	"twinline/layout/key"
 	"twinline/layout/sketch"
 )
 
@@ -45,7 +46,7 @@ func (a *assembly) specs() {
 		src := a.lines[li].src
 		list := slices.Clone(src.Notes)
 		slices.SortStableFunc(list, func(p, q sketch.RunNote) int {
-			return cmp.Or(byKey(p.Handle, q.Handle), compareVecs(p.At, q.At))
+			return cmp.Or(key.Compare(p.Handle, q.Handle), compareVecs(p.At, q.At))
 		})
 		for _, note := range list {
 			if len(runs) == 0 || !geom.Finite(note.At) {

@@ -9,6 +9,7 @@ import (
 	"twinline/layout/diag"
 	"twinline/layout/duct"
 	"twinline/layout/geom"
+	"twinline/layout/key"
 	"twinline/layout/sketch"
 )
 
@@ -21,7 +22,7 @@ func (b *builder) touchUnits() {
 	}
 	slices.SortFunc(b.units, func(i, j int) int {
 		p, q := &b.sk.Units[i], &b.sk.Units[j]
-		return cmp.Or(byKey(p.Key, q.Key), compareVecs(p.At, q.At))
+		return cmp.Or(key.Compare(p.Key, q.Key), compareVecs(p.At, q.At))
 	})
 	var ix geom.Index
 	b.rank = make([]int, len(b.units))
@@ -163,7 +164,7 @@ func (b *builder) touchTerminals() {
 	}
 	slices.SortFunc(b.terminals, func(i, j int) int {
 		p, q := &b.sk.Terminals[i], &b.sk.Terminals[j]
-		return cmp.Or(byKey(p.Key, q.Key), compareVecs(p.At, q.At))
+		return cmp.Or(key.Compare(p.Key, q.Key), compareVecs(p.At, q.At))
 	})
 	b.outlets = make([]int, len(b.sk.Terminals))
 	faces := map[class]*geom.Index{}

@@ -9,6 +9,7 @@ import (
 	"twinline/layout/diag"
 	"twinline/layout/duct"
 	"twinline/layout/geom"
+	"twinline/layout/key"
 	"twinline/layout/sketch"
 )
 
@@ -102,14 +103,14 @@ type builder struct {
 	risen     []riser
 	edges     []edge
 
-	overlapping map[int]bool   // lines that lie upon another
-	sizes       map[int]int    // how many joints a root of same stands for
-	hasUnit     map[int]bool   // nodes that are units
-	unitOf      map[int]int    // by node: index into Sketch.Units
-	outletOf    map[int]int    // by node: index into Sketch.Terminals
-	keys        map[int]string // by node
-	missed      map[int]bool   // free ends that were told as near misses
-	rank        []int          // by index of Sketch.Units: place in their order
+	overlapping map[int]bool    // lines that lie upon another
+	sizes       map[int]int     // how many joints a root of same stands for
+	hasUnit     map[int]bool    // nodes that are units
+	unitOf      map[int]int     // by node: index into Sketch.Units
+	outletOf    map[int]int     // by node: index into Sketch.Terminals
+	keys        map[int]key.Key // by node
+	missed      map[int]bool    // free ends that were told as near misses
+	rank        []int           // by index of Sketch.Units: place in their order
 }
 
 // drop is a vertical run to be put between an end and the outlet under or over it.
@@ -125,9 +126,6 @@ type unitKey struct {
 
 func place(p geom.Vec) [3]float64 { return [3]float64{p.X, p.Y, p.Z} }
 
-// byKey orders handles and paths of handles: in most drawings, by age.
-func byKey(a, b string) int { return cmp.Or(cmp.Compare(len(a), len(b)), cmp.Compare(a, b)) }
-
 // trace cuts every line into pieces and gives them joints.
 func (b *builder) trace() {
 	order := make([]int, len(b.sk.Lines))
@@ -136,7 +134,7 @@ func (b *builder) trace() {
 	}
 	slices.SortFunc(order, func(i, j int) int {
 		p, q := &b.sk.Lines[i], &b.sk.Lines[j]
-		return cmp.Or(byKey(p.Key, q.Key), comparePaths(p.Path, q.Path))
+		return cmp.Or(key.Compare(p.Key, q.Key), comparePaths(p.Path, q.Path))
 	})
 	corners := 0
 	for i := range b.sk.Lines {

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -12,6 +11,7 @@ import (
 
 	"twinline/layout/duct"
 	"twinline/layout/geom"
+	"twinline/layout/key"
 	"twinline/layout/sketch"
 	"twinline/layout/sketchtest"
 )
@@ -30,13 +30,13 @@ func drawTree(t *rapid.T) tree {
 	out := tree{sk: &sketch.Sketch{}, flows: map[string]float64{}, up: map[string]string{}, at: map[string]float64{}}
 	air := rapid.SampledFrom([]duct.Air{duct.SUP, duct.ETA, duct.EHA, duct.ODA}).Draw(t, "air")
 	next := 16
-	key := func() string { next++; return fmt.Sprintf("%X", next) }
+	handle := func() string { next++; return fmt.Sprintf("%X", next) }
 	out.sk.Units = []sketch.Unit{{Key: "U", Handle: "U", Air: air, Mark: "AHU", At: geom.Vec{Z: 3},
 		Outline: sketchtest.Square(geom.Vec{Z: 3}, 1, 1)}}
 	// grow draws a line from p in direction d, with n branches; room is how far to the sides it may spread.
 	var grow func(up string, at float64, p, d geom.Vec, depth int, room float64)
 	grow = func(up string, at float64, p, d geom.Vec, depth int, room float64) {
-		k := key()
+		k := handle()
 		out.up[k], out.at[k] = up, at
 		n := 0
 		if depth > 0 {
@@ -49,7 +49,7 @@ func drawTree(t *rapid.T) tree {
 			length = 0.012 * float64(rapid.IntRange(100, int(room/0.012)).Draw(t, "length"))
 		}
 		end := p.Add(d.Scale(length))
-		l := sketch.Line{Key: k, Handle: k, Air: air, Path: geom.Path{{Vec: p}, {Vec: end}}}
+		l := sketch.Line{Key: key.Key(k), Handle: k, Air: air, Path: geom.Path{{Vec: p}, {Vec: end}}}
 		if rapid.Bool().Draw(t, "elbow") && n == 0 && depth == 0 {
 			end = end.Add(d.Left().Scale(0.9))
 			l.Path = append(l.Path, geom.Vertex{Vec: end})
@@ -58,12 +58,12 @@ func drawTree(t *rapid.T) tree {
 			slices.Reverse(l.Path)
 		}
 		out.sk.Lines = append(out.sk.Lines, l)
-		tk := key()
+		tk := handle()
 		z := end.Z - rapid.SampledFrom([]float64{0, 0.6}).Draw(t, "drop")
 		flow := float64(rapid.IntRange(1, 300).Draw(t, "flow"))
 		out.flows[tk] = flow
 		out.sk.Terminals = append(out.sk.Terminals, sketch.Terminal{
-			Key: tk, Handle: tk, Air: air, At: end.At(z), Face: sketchtest.Square(end.At(z), 0.6, 0.6),
+			Key: key.Key(tk), Handle: tk, Air: air, At: end.At(z), Face: sketchtest.Square(end.At(z), 0.6, 0.6),
 			Flow: duct.Flow(flow) * duct.LitrePerSecond,
 		})
 		for i := range n {
@@ -100,14 +100,14 @@ func TestTreeComesBack(t *testing.T) {
 			if r.Kind == duct.Drop || r.Up == duct.None {
 				continue
 			}
-			line, up := lineOf(r.Key), lineOf(net.Runs[r.Up].Key)
+			line, up := r.Key.Line(), net.Runs[r.Up].Key.Line()
 			if line != up {
-				require.Equal(t, tr.up[line], up)
+				require.Equal(t, tr.up[string(line)], string(up))
 			}
 		}
 		// A branch leaves where it was drawn.
 		for _, l := range tr.sk.Lines {
-			if tr.up[l.Key] == "" {
+			if tr.up[string(l.Key)] == "" {
 				continue
 			}
 			require.True(t, slices.ContainsFunc(net.Nodes, func(n duct.Node) bool {
@@ -120,8 +120,6 @@ func TestTreeComesBack(t *testing.T) {
 		}
 	})
 }
-
-func lineOf(key string) string { line, _, _ := strings.Cut(key, "@"); return line }
 
 // What is drawn turned, mirrored or farther away is the same network.
 func TestTreeMoved(t *testing.T) {
@@ -187,12 +185,12 @@ func TestTreeRenumbered(t *testing.T) {
 		re.Lines, re.Terminals = slices.Clone(re.Lines), slices.Clone(re.Terminals)
 		order := rapid.Permutation(seq(len(re.Lines)+len(re.Terminals))).Draw(t, "order")
 		for i := range re.Lines {
-			re.Lines[i].Key = fmt.Sprintf("%X", 0x100+order[i])
-			re.Lines[i].Handle = re.Lines[i].Key
+			re.Lines[i].Key = key.Key(fmt.Sprintf("%X", 0x100+order[i]))
+			re.Lines[i].Handle = string(re.Lines[i].Key)
 		}
 		for i := range re.Terminals {
-			re.Terminals[i].Key = fmt.Sprintf("%X", 0x100+order[len(re.Lines)+i])
-			re.Terminals[i].Handle = re.Terminals[i].Key
+			re.Terminals[i].Key = key.Key(fmt.Sprintf("%X", 0x100+order[len(re.Lines)+i]))
+			re.Terminals[i].Handle = string(re.Terminals[i].Key)
 		}
 		other, found := Build(&re, Spec{})
 		require.Empty(t, codes(found))
@@ -245,7 +243,7 @@ func TestTreeShaken(t *testing.T) {
 		sound(t, other)
 		require.Len(t, other.Runs, len(net.Runs))
 		for i := range net.Runs {
-			require.Equal(t, lineOf(net.Runs[i].Key), lineOf(other.Runs[i].Key))
+			require.Equal(t, net.Runs[i].Key.Line(), other.Runs[i].Key.Line())
 			require.InDelta(t, float64(net.Runs[i].Flow), float64(other.Runs[i].Flow), 1e-12)
 		}
 	})
@@ -267,7 +265,7 @@ func TestAnythingIsSound(t *testing.T) {
 		sk := &sketch.Sketch{}
 		for i := range rapid.IntRange(0, 12).Draw(t, "lines") {
 			k := fmt.Sprintf("A%d", i)
-			l := sketch.Line{Key: k, Handle: k, Air: air.Draw(t, "air"), Status: status.Draw(t, "status"),
+			l := sketch.Line{Key: key.Key(k), Handle: k, Air: air.Draw(t, "air"), Status: status.Draw(t, "status"),
 				Flex:   rapid.IntRange(0, 4).Draw(t, "flex") == 0,
 				Closed: rapid.IntRange(0, 9).Draw(t, "closed") == 0,
 				Datum:  rapid.SampledFrom([]duct.Datum{duct.Centre, duct.Centre, duct.Bottom}).Draw(t, "datum")}
@@ -281,7 +279,7 @@ func TestAnythingIsSound(t *testing.T) {
 		for i := range rapid.IntRange(0, 6).Draw(t, "terminals") {
 			k, at := fmt.Sprintf("T%d", i), point.Draw(t, "at")
 			sk.Terminals = append(sk.Terminals,
-				sketch.Terminal{Key: k, Handle: k, Air: air.Draw(t, "air"), Status: status.Draw(t, "status"), At: at,
+				sketch.Terminal{Key: key.Key(k), Handle: k, Air: air.Draw(t, "air"), Status: status.Draw(t, "status"), At: at,
 					Face: sketchtest.Square(at, 0.6, 0.6), Flow: 0.1,
 					Conn: rapid.SampledFrom([]duct.Conn{duct.ConnUnknown, duct.ConnTop, duct.ConnSide}).Draw(t,
 						"conn")})
@@ -289,7 +287,7 @@ func TestAnythingIsSound(t *testing.T) {
 		for i := range rapid.IntRange(0, 3).Draw(t, "units") {
 			k, at := fmt.Sprintf("U%d", i), point.Draw(t, "at")
 			sk.Units = append(sk.Units,
-				sketch.Unit{Key: k, Handle: k, Air: air.Draw(t, "air"), Status: status.Draw(t, "status"), At: at,
+				sketch.Unit{Key: key.Key(k), Handle: k, Air: air.Draw(t, "air"), Status: status.Draw(t, "status"), At: at,
 					Outline: sketchtest.Square(at, 0.9, 0.9)})
 		}
 		spec := Spec{FlexibleEnd: duct.Length(rapid.SampledFrom([]float64{0, 0.7}).Draw(t, "flexible end"))}

@@ -27,7 +27,7 @@ func (m *model) axisLine(r *duct.Run, detours []detour) []shape.Shape {
 	if !m.spec.AxisLines || c.Len() < geom.Same || m.spec.Flat && r.Vertical() && !m.close.within[r.ID] {
 		return nil
 	}
-	s := shape.Shape{Key: r.Key + "/axis", Part: shape.Axis, Air: r.Air, Status: r.Status,
+	s := shape.Shape{Key: r.Key.Part("axis"), Part: shape.Axis, Air: r.Air, Status: r.Status,
 		Facts: m.facts(r, r, m.des.Runs[r.ID].Length), Geom: curveShape(c)}
 	if path := led(c, r.ID, detours); c.Straight() && path != nil {
 		s.Geom = shape.Polyline{Path: vertices(path)}

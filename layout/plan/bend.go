@@ -50,7 +50,7 @@ func (j *joints) jointOfItsOwn(in, out *leg) bool {
 
 // straightJoint draws the line across where two pieces of one direction meet.
 func (j *joints) straightJoint(n *duct.Node, in, out *leg) {
-	p := j.newPiece(n.Key+"/joint", newer(in, out), n.ID)
+	p := j.newPiece(n.Key.Part("joint"), newer(in, out), n.ID)
 	if j.jointOfItsOwn(in, out) {
 		return
 	}
@@ -134,7 +134,7 @@ func (j *joints) elbow(n *duct.Node, in, out *leg, f *duct.Fitting) {
 	radius := math.Max(float64(f.Radius), in.half)
 	tan := radius * math.Tan(math.Abs(turn)/2)
 	in.trim, out.trim = si+tan, so+tan
-	p := j.newPiece(n.Key+"/elbow", newer(in, out), n.ID)
+	p := j.newPiece(n.Key.Part("elbow"), newer(in, out), n.ID)
 	p.half = float64(in.size.Height) / 2
 	centre := j.elbowCentre(in, out, turn)
 	p.spines = centre
@@ -216,7 +216,7 @@ func (j *joints) slopingBend(n *duct.Node, in, out *leg, f *duct.Fitting) {
 	turn := geom.TurnBetween(u, v)
 	t := float64(f.Radius) * math.Tan(turn/2)
 	in.trim, out.trim = t*in.cosine(), t*out.cosine()
-	p := j.newPiece(n.Key+"/elbow", newer(in, out), n.ID)
+	p := j.newPiece(n.Key.Part("elbow"), newer(in, out), n.ID)
 	p.half = float64(in.size.Height) / 2
 	steps := max(2, int(math.Ceil(bendSteps*turn/(math.Pi/2))))
 	a := in.axis.PlanAt(in.trim)

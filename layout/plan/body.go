@@ -192,17 +192,17 @@ func (j *joints) body(n *duct.Node, legs, vertical []*leg) {
 		}
 	}
 	owner := bodyOwner(legs)
-	p := j.newPiece(n.Key+"/body", owner.run, n.ID)
+	p := j.newPiece(n.Key.Part("body"), owner.run, n.ID)
 	made := madeFitting(legs)
 	var chain []geom.Curve
 	for i, l := range legs {
 		mouth := l.mouth()
 		chain = appendLong(chain, mouth)
 		if made || l.branches() && l.fit.Form != duct.Plain || l.run.Kind == duct.Flexible {
-			p.of(l.run.Status).joint(l.run.Key, mouth)
+			p.of(l.run.Status).joint(string(l.run.Key), mouth)
 		}
 		for k, s := range corners[i].edges() {
-			p.of(s.leg.run.Status).wall(l.run.Key+"/"+string(rune('a'+k)), s.Curve)
+			p.of(s.leg.run.Status).wall(string(l.run.Key.Part(string(rune('a'+k)))), s.Curve)
 			chain = appendLong(chain, s.Curve)
 		}
 		p.of(owner.run.Status)

@@ -92,7 +92,7 @@ func (cs *stacks) column(r *duct.Run) {
 			continue
 		}
 		c := cs.axes[v.ID]
-		p := cs.newPiece(v.Key+"/drop", v, v.From, v.To)
+		p := cs.newPiece(v.Key.Part("drop"), v, v.From, v.To)
 		p.column = true
 		p.low, p.high = math.Min(c.A.Z, c.B.Z), math.Max(c.A.Z, c.B.Z)
 		top := c.A.At(p.high)
@@ -104,7 +104,7 @@ func (cs *stacks) column(r *duct.Run) {
 		cs.columnOutline(p, touching)
 		cs.columnNeck(v, touching)
 		if cs.spec.Symbols.Drop != nil {
-			p.mark(shape.Vert, v.Key+"/symbol", cs.spec.Symbols.Drop(top, across(v), size, v.Air, cs.rises(v))...)
+			p.mark(shape.Vert, v.Key.Part("symbol"), cs.spec.Symbols.Drop(top, across(v), size, v.Air, cs.rises(v))...)
 		}
 	}
 }

@@ -70,7 +70,7 @@ func (j *joints) intoRegion(n *duct.Node, l *leg, g geom.Region) {
 	}
 	l.trim = math.Max(sl, sr)
 	j.place(l)
-	p := j.newPiece(l.run.Key+"/end/"+itoa(l.end), l.run, n.ID)
+	p := j.newPiece(l.run.Key.Part("end", l.end), l.run, n.ID)
 	a, b := left.at(sl), right.at(sr)
 	p.wall("l", left.sub(sl, l.trim))
 	p.wall("r", right.sub(sr, l.trim))
@@ -132,12 +132,12 @@ func (g *ground) at(at geom.Vec) []geom.Region {
 
 // closeEnd draws the line across the end of a leg, at its node.
 func (j *joints) closeEnd(n *duct.Node, l *leg, role string) {
-	p := j.newPiece(l.run.Key+"/"+role+"/"+itoa(l.end), l.run, n.ID)
+	p := j.newPiece(l.run.Key.Part(role, l.end), l.run, n.ID)
 	m := l.mouth()
 	p.joint("line", m)
 	j.place(l)
 	if role == "cap" && j.spec.Symbols.Cap != nil {
-		p.mark(shape.Joint, p.key+"/mark", j.spec.Symbols.Cap(m.Point(0.5), l.dir, m.PlanLen())...)
+		p.mark(shape.Joint, p.key.Part("mark"), j.spec.Symbols.Cap(m.Point(0.5), l.dir, m.PlanLen())...)
 	}
 }
 
@@ -154,7 +154,7 @@ func (j *joints) ontoColumn(n *duct.Node, l, v *leg) {
 	size := j.size(v.run.ID)
 	g := columnRegion(j.columnAt(v), v.run, size)
 	along, across := extents(v.run, size, l.dir)
-	p := j.newPiece(l.run.Key+"/turn/"+itoa(l.end), l.run, n.ID)
+	p := j.newPiece(l.run.Key.Part("turn", l.end), l.run, n.ID)
 	if l.half > across+geom.Same && l.run.Kind == duct.Rigid {
 		l.trim = -along - pastRiser
 		if j.endsAtTerminal(v.run) {

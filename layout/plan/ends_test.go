@@ -223,7 +223,7 @@ func TestAxes(t *testing.T) {
 	data := map[string]string{}
 	for _, s := range shapes {
 		if s.Part == shape.Axis {
-			data[s.Key] = s.Facts.String()
+			data[string(s.Key)] = s.Facts.String()
 		}
 	}
 	require.Len(t, data, 2)

@@ -101,7 +101,7 @@ func (d *flexes) flexChain(runs []*duct.Run) {
 	d.flexAxis(runs, mid)
 	d.tooTight(first, mid, least)
 
-	p := d.newPiece(first.Key+"/flex", first, d.net.UpNode(first), d.net.DownNode(last))
+	p := d.newPiece(first.Key.Part("flex"), first, d.net.UpNode(first), d.net.DownNode(last))
 	for _, r := range runs {
 		p.nodes = append(p.nodes, d.net.UpNode(r))
 	}
@@ -135,7 +135,7 @@ func (d *flexes) flexAxis(runs []*duct.Run, mid []geom.Curve) {
 		length += d.des.Runs[r.ID].Length
 	}
 	r, last := runs[0], runs[len(runs)-1]
-	d.lines = append(d.lines, shape.Shape{Key: r.Key + "/axis", Part: shape.Axis, Air: r.Air, Status: r.Status,
+	d.lines = append(d.lines, shape.Shape{Key: r.Key.Part("axis"), Part: shape.Axis, Air: r.Air, Status: r.Status,
 		Facts: d.facts(r, last, length), Geom: shape.Polyline{Path: chainPath(mid)}})
 }
 

@@ -115,7 +115,7 @@ func (d *flexes) squareEnds(chain []geom.Curve, first, last *duct.Run, least flo
 				"bring it straight to the middle of a side, or give it more room before it")
 		}
 		if ok && length > geom.Same {
-			p := d.newPiece(r.Key+"/neck/"+itoa(end), r, ways.node, r.From, r.To)
+			p := d.newPiece(r.Key.Part("neck", end), r, ways.node, r.From, r.To)
 			axis := line(where.at, where.at.Sub(where.dir.Scale(length)))
 			p.transition(station{axis, 0, ways.to}, station{axis, length, d.size(r.ID)})
 			necks[end] = true

@@ -257,7 +257,7 @@ func TestRemovedSingle(t *testing.T) {
 			d, shapes := drawRig(g)
 			requireOpen(t, d, shapes)
 			for _, l := range linesOf(shapes, shape.Wall) {
-				if l.key == gone.Key+"/wall/single" {
+				if l.key == string(gone.Key)+"/wall/single" {
 					require.InDelta(t, -0.2, math.Max(l.curve.A.Y, l.curve.B.Y), 1e-9)
 					require.InDelta(t, -2.7, math.Min(l.curve.A.Y, l.curve.B.Y), 1e-9)
 					gone = nil

@@ -207,7 +207,7 @@ func emit(pieces []*piece, covers []cover) (lines, whole []shape.Shape) {
 	var out []stroke
 	for i, p := range pieces {
 		for k, e := range p.edges {
-			s := stroke{key: p.key + "/" + e.role, part: e.part, air: p.air, status: e.status, curve: e.Curve}
+			s := stroke{key: p.key.Part(e.role), part: e.part, air: p.air, status: e.status, curve: e.Curve}
 			out = appendStrokes(out, s, covers[i].hidden(k))
 		}
 		whole = append(whole, p.pathShapes(covers[i].paths)...)
@@ -231,7 +231,7 @@ func appendStrokes(out []stroke, whole stroke, hidden []geom.Span) []stroke {
 			s := whole
 			s.part = as
 			if from > 0 || to < length {
-				s.key, s.curve = whole.key+"/"+itoa(n), whole.curve.PlanSub(from, to)
+				s.key, s.curve = whole.key.Nth(n), whole.curve.PlanSub(from, to)
 			}
 			out = append(out, s)
 		}
@@ -256,7 +256,7 @@ func (p *piece) pathShapes(covers [][][]geom.Span) []shape.Shape {
 				return
 			}
 			n++
-			out = append(out, shape.Shape{Key: p.key + "/" + w.role + "/" + itoa(n), Part: part, Air: p.air, Status: p.status,
+			out = append(out, shape.Shape{Key: p.key.Part(w.role, n), Part: part, Air: p.air, Status: p.status,
 				Geom: shape.Polyline{Path: chainPath(run)}})
 			run = nil
 		}

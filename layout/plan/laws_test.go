@@ -44,7 +44,7 @@ func linesOf(shapes []shape.Shape, parts ...shape.Part) []lawLine {
 		if !wanted {
 			continue
 		}
-		add := func(c geom.Curve) { out = append(out, lawLine{s.Key, s.Part, c}) }
+		add := func(c geom.Curve) { out = append(out, lawLine{string(s.Key), s.Part, c}) }
 		switch g := s.Geom.(type) {
 		case shape.Line:
 			add(line(g.A, g.B))
@@ -85,8 +85,8 @@ func requireOnce(t lawT, shapes []shape.Shape) {
 	t.Helper()
 	seen := map[string]bool{}
 	for _, s := range shapes {
-		require.False(t, seen[s.Key], "key %s twice", s.Key)
-		seen[s.Key] = true
+		require.False(t, seen[string(s.Key)], "key %s twice", s.Key)
+		seen[string(s.Key)] = true
 		require.Less(t, len(s.Facts.String()), 200)
 	}
 	all := linesOf(shapes, shape.Wall, shape.Joint, shape.Vert, shape.Hide)

@@ -4,6 +4,7 @@ import (
 	"twinline/layout/diag"
 	"twinline/layout/duct"
 	"twinline/layout/geom"
+	"twinline/layout/key"
 	"twinline/layout/words"
 )
 
@@ -34,8 +35,8 @@ type stage struct {
 }
 
 // newPiece starts a piece that is booked on r.
-func (s *stage) newPiece(key string, r *duct.Run, nodes ...duct.NodeID) *piece {
-	p := &piece{key: key, air: r.Air, status: r.Status, run: r.ID, nodes: nodes, shell: float64(r.Spec.Insulation),
+func (s *stage) newPiece(k key.Key, r *duct.Run, nodes ...duct.NodeID) *piece {
+	p := &piece{key: k, air: r.Air, status: r.Status, run: r.ID, nodes: nodes, shell: float64(r.Spec.Insulation),
 		half: float64(s.size(r.ID).Height) / 2}
 	s.pieces = append(s.pieces, p)
 	return p

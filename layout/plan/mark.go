@@ -2,22 +2,23 @@ package plan
 
 import (
 	"twinline/layout/geom"
+	"twinline/layout/key"
 	"twinline/layout/shape"
 )
 
 // mark is one line or area of a symbol that belongs to a piece and goes under with it.
 type mark struct {
-	key  string
+	key  key.Key
 	part shape.Part
 	geom shape.Geometry
 }
 
 // mark adds the pieces of a symbol to p, under one key.
-func (p *piece) mark(part shape.Part, key string, geoms ...shape.Geometry) {
+func (p *piece) mark(part shape.Part, of key.Key, geoms ...shape.Geometry) {
 	for i, g := range geoms {
-		k := key
+		k := of
 		if len(geoms) > 1 {
-			k = key + "/" + itoa(i+1)
+			k = k.Nth(i + 1)
 		}
 		p.marks = append(p.marks, mark{k, part, g})
 	}
@@ -71,7 +72,7 @@ func (m mark) strokes(p *piece, hidden, along [][]geom.Span) (whole []shape.Shap
 	for i, c := range curves {
 		s := stroke{key: m.key, part: m.part, air: p.air, status: p.status, curve: c}
 		if len(curves) > 1 {
-			s.key += "/" + itoa(i+1)
+			s.key = s.key.Nth(i + 1)
 		}
 		if len(along[i]) == 0 {
 			cut = appendStrokes(cut, s, geom.Union(hidden[i]))
@@ -79,7 +80,7 @@ func (m mark) strokes(p *piece, hidden, along [][]geom.Span) (whole []shape.Shap
 		}
 		for k, free := range outside(geom.Union(along[i]), c.PlanLen()) {
 			part := s
-			part.key += "/" + string(rune('a'+k%26))
+			part.key = part.key.Part(string(rune('a' + k%26)))
 			part.curve = c.PlanSub(free.From, free.To)
 			cut = appendStrokes(cut, part, geom.Union(within(hidden[i], free)))
 		}

@@ -47,7 +47,7 @@ func (j *joints) ontoNeck(n *duct.Node, l *leg, f *duct.Fitting, g geom.Region) 
 	if to-from < geom.Same {
 		return
 	}
-	p := j.newPiece(l.run.Key+"/neck/"+itoa(l.end), l.run, n.ID, l.run.From, l.run.To)
+	p := j.newPiece(l.run.Key.Part("neck", l.end), l.run, n.ID, l.run.From, l.run.To)
 	p.transition(station{l.axis, from, neck.size}, station{l.axis, to, l.size})
 }
 
@@ -59,7 +59,7 @@ func (cs *stacks) columnNeck(v *duct.Run, above []*piece) {
 		return
 	}
 	c := cs.axes[v.ID] // outwards
-	p := cs.newPiece(v.Key+"/neck", v, v.From, v.To)
+	p := cs.newPiece(v.Key.Part("neck"), v, v.From, v.To)
 	p.column = true
 	p.low, p.high = c.B.Z, c.B.Z+float64(f.Length)
 	if c.A.Z < c.B.Z {

@@ -5,6 +5,7 @@ import (
 
 	"twinline/layout/duct"
 	"twinline/layout/geom"
+	"twinline/layout/key"
 	"twinline/layout/shape"
 )
 
@@ -26,7 +27,7 @@ type path struct {
 // piece is one made part of the ductwork: a straight duct, an elbow, the body of a
 // junction, a size change, a drop. Its footprint is what it covers in plan.
 type piece struct {
-	key    string
+	key    key.Key
 	air    duct.Air
 	status duct.Status
 	run    duct.RunID // the run it is booked on

@@ -164,10 +164,10 @@ func TestChaos(t *testing.T) {
 		}
 		seen := map[string]bool{}
 		for _, s := range draw(newModel(net, des, spec)).shapes {
-			if seen[s.Key] {
+			if seen[string(s.Key)] {
 				r.Fatalf("key %s twice", s.Key)
 			}
-			seen[s.Key] = true
+			seen[string(s.Key)] = true
 			for _, l := range linesOf([]shape.Shape{s}, s.Part) {
 				if !geom.Finite(l.curve.A) || !geom.Finite(l.curve.B) || l.curve.Len() < geom.Same {
 					r.Fatalf("%s: %v", s.Key, l.curve)

@@ -6,6 +6,7 @@ import (
 
 	"twinline/layout/duct"
 	"twinline/layout/geom"
+	"twinline/layout/key"
 )
 
 // rig builds networks for tests: points, and runs between them from the unit outwards.
@@ -27,7 +28,7 @@ func newRig(air duct.Air) *rig {
 
 func (g *rig) node(x, y, z float64) duct.NodeID {
 	id := duct.NodeID(len(g.net.Nodes))
-	g.net.Nodes = append(g.net.Nodes, duct.Node{ID: id, Key: fmt.Sprintf("n%d", id), At: geom.Vec{X: x, Y: y, Z: z}, Kind: duct.Cap,
+	g.net.Nodes = append(g.net.Nodes, duct.Node{ID: id, Key: key.Key(fmt.Sprintf("n%d", id)), At: geom.Vec{X: x, Y: y, Z: z}, Kind: duct.Cap,
 		Unit: duct.None, Terminal: duct.None, System: duct.None})
 	return id
 }
@@ -35,7 +36,7 @@ func (g *rig) node(x, y, z float64) duct.NodeID {
 // run adds a run that leads outwards from a to b; the line goes the way the air goes.
 func (g *rig) run(a, b duct.NodeID, size duct.Size, change ...func(*duct.Run)) *duct.Run {
 	id := duct.RunID(len(g.net.Runs))
-	r := duct.Run{ID: id, Key: fmt.Sprintf("r%d", id), Air: g.air, From: a, To: b, System: duct.None, Section: duct.None, Up: duct.None}
+	r := duct.Run{ID: id, Key: key.Key(fmt.Sprintf("r%d", id)), Air: g.air, From: a, To: b, System: duct.None, Section: duct.None, Up: duct.None}
 	r.Line = geom.Curve{A: g.net.Nodes[a].At, B: g.net.Nodes[b].At}
 	r.Across = geom.Vec{X: 1}
 	for _, f := range change {
@@ -60,13 +61,13 @@ func airOf(a duct.Air) func(*duct.Run) { return func(r *duct.Run) { r.Air = a } 
 func (g *rig) unit(n duct.NodeID, h float64) {
 	g.net.Nodes[n].Kind, g.net.Nodes[n].Unit = duct.Head, duct.UnitID(len(g.net.Units))
 	c := g.net.Nodes[n].At
-	g.net.Units = append(g.net.Units, duct.Unit{ID: g.net.Nodes[n].Unit, Key: fmt.Sprintf("u%d", n), At: c, Outline: square(c, h), Air: g.air})
+	g.net.Units = append(g.net.Units, duct.Unit{ID: g.net.Nodes[n].Unit, Key: key.Key(fmt.Sprintf("u%d", n)), At: c, Outline: square(c, h), Air: g.air})
 }
 
 func (g *rig) terminal(n duct.NodeID, h float64) {
 	g.net.Nodes[n].Kind, g.net.Nodes[n].Terminal = duct.Outlet, duct.TerminalID(len(g.net.Terminals))
 	c := g.net.Nodes[n].At
-	g.net.Terminals = append(g.net.Terminals, duct.Terminal{ID: g.net.Nodes[n].Terminal, Key: fmt.Sprintf("t%d", n), At: c, Face: square(c, h),
+	g.net.Terminals = append(g.net.Terminals, duct.Terminal{ID: g.net.Nodes[n].Terminal, Key: key.Key(fmt.Sprintf("t%d", n)), At: c, Face: square(c, h),
 		Air: g.air, Mark: fmt.Sprintf("S-%d", n), Name: fmt.Sprintf("S-%d", n), Node: n, System: duct.None, Flow: 0.1})
 }
 

@@ -80,7 +80,7 @@ type fan struct {
 func (j *joints) row(row []duct.NodeID) {
 	fans, first, last := j.fans(row)
 	in, on := fans[0].in, fans[len(fans)-1].on
-	p := j.newPiece(j.net.Nodes[row[0]].Key+"/body", in.run, row...)
+	p := j.newPiece(j.net.Nodes[row[0]].Key.Part("body"), in.run, row...)
 	p.half = float64(in.size.Height) / 2
 	for i := range fans {
 		for _, l := range fans[i].legs {
@@ -160,7 +160,7 @@ func (j *joints) rowWalls(p *piece, fans []fan) []geom.Curve {
 		mouth := l.mouth()
 		w.chain = appendLong(w.chain, mouth)
 		if l.branches() && l.fit.Form != duct.Plain || l.run.Kind == duct.Flexible {
-			p.of(l.run.Status).joint(l.run.Key, mouth)
+			p.of(l.run.Status).joint(string(l.run.Key), mouth)
 		}
 		w.toNext(l)
 	}
@@ -222,7 +222,7 @@ func (w *rowWalk) toNext(l *leg) {
 // wall adds a wall after the mouth of l.
 func (w *rowWalk) wall(l *leg, s side) {
 	w.n++
-	w.p.of(s.leg.run.Status).wall(l.run.Key+"/"+itoa(w.n), s.Curve)
+	w.p.of(s.leg.run.Status).wall(string(l.run.Key.Nth(w.n)), s.Curve)
 	w.chain = appendLong(w.chain, s.Curve)
 }
 
@@ -260,7 +260,7 @@ func (j *joints) offset(f *duct.Fitting) {
 	hasA, hasB := has*j.cosine(before.ID), has*j.cosine(behind.ID)
 	end, begin := runEnd{before.ID, far}, runEnd{behind.ID, near}
 	j.cut[end], j.cut[begin] = hasA, hasB
-	p := j.newPiece(short.Key+"/offset", short, before.From, before.To, behind.From, behind.To)
+	p := j.newPiece(short.Key.Part("offset"), short, before.From, before.To, behind.From, behind.To)
 	first := station{a, a.PlanLen() - hasA, j.size(before.ID)}
 	last := station{b, hasB, j.size(behind.ID)}
 	p.transition(first, last)

@@ -83,7 +83,7 @@ func (d *ducts) change(r *duct.Run, st start, from, to float64) float64 {
 		length = room
 	}
 	from = d.neck(r, st, from, to-length)
-	p := d.newPiece(r.Key+"/change", r, d.net.UpNode(r))
+	p := d.newPiece(r.Key.Part("change"), r, d.net.UpNode(r))
 	p.nodes = append(p.nodes, r.From, r.To)
 	first, last := station{st.axis, from, d.common(f)}, station{axis, from + length, d.size(r.ID)}
 	p.transition(first, last)
@@ -100,9 +100,9 @@ func (d *ducts) offset(r *duct.Run, f *duct.Fitting, from, to float64) float64 {
 	length := math.Max(leastChange, math.Min(float64(f.Length)*cosine, stop-from)) // fitting tells what it lacks
 	beyond := d.offsetAxis(r.ID, f)
 	if to-stop > geom.Same {
-		d.plainPiece(r, "/beyond", beyond.PlanSub(stop, to), size)
+		d.plainPiece(r, "beyond", beyond.PlanSub(stop, to), size)
 	}
-	p := d.newPiece(r.Key+"/offset", r, r.From, r.To)
+	p := d.newPiece(r.Key.Part("offset"), r, r.From, r.To)
 	first, last := station{axis, stop - length, size}, station{beyond, stop, size}
 	p.transition(first, last)
 	d.slope(runEnd{r.ID, far}, first, last)
@@ -112,7 +112,7 @@ func (d *ducts) offset(r *duct.Run, f *duct.Fitting, from, to float64) float64 {
 // plainPiece draws a straight or curved piece of duct of a size that is made with a fitting of r.
 func (d *ducts) plainPiece(r *duct.Run, role string, mid geom.Curve, size duct.Size) {
 	left, right := walls(mid, float64(size.Width)/2)
-	p := d.newPiece(r.Key+role, r, r.From, r.To)
+	p := d.newPiece(r.Key.Part(role), r, r.From, r.To)
 	p.half = float64(size.Height) / 2
 	p.wall("l", left)
 	p.wall("r", right)
@@ -164,7 +164,7 @@ func (d *ducts) neck(r *duct.Run, st start, from, most float64) float64 {
 	if to-from < geom.Same {
 		return from
 	}
-	d.plainPiece(r, "/neck", st.axis.PlanSub(from, to), d.common(st.fit))
+	d.plainPiece(r, "neck", st.axis.PlanSub(from, to), d.common(st.fit))
 	return to
 }
 

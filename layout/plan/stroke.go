@@ -5,12 +5,13 @@ import (
 
 	"twinline/layout/duct"
 	"twinline/layout/geom"
+	"twinline/layout/key"
 	"twinline/layout/shape"
 )
 
 // stroke is one line or arc that is ready to be drawn.
 type stroke struct {
-	key    string
+	key    key.Key
 	part   shape.Part
 	air    duct.Air
 	status duct.Status

@@ -1,8 +1,6 @@
 package plan
 
 import (
-	"fmt"
-
 	"twinline/layout/duct"
 	"twinline/layout/geom"
 	"twinline/layout/shape"
@@ -22,7 +20,7 @@ func terminals(m *model) made {
 		// No node: the duct that ends at the terminal lies over it like any other.
 		p := &piece{key: t.Key, air: t.Air, status: t.Status, run: duct.None, spines: []geom.Curve{line(t.At, t.At)}}
 		for k, g := range m.spec.Symbols.Face(t.Face, t.Air) {
-			p.mark(shape.Term, fmt.Sprintf("%s/face/%d", t.Key, k+1), g)
+			p.mark(shape.Term, t.Key.Part("face", k+1), g)
 		}
 		out.pieces = append(out.pieces, p)
 	}
@@ -63,9 +61,9 @@ func dampers(m *model, e ends) made {
 		if s > end {
 			continue // no room to show it
 		}
-		p := d.newPiece(r.Key+"/damper", r, r.From, r.To)
+		p := d.newPiece(r.Key.Part("damper"), r, r.From, r.To)
 		p.spines = []geom.Curve{c}
-		p.mark(shape.Damp, r.Key+"/damper", d.spec.Symbols.Damper(c.PlanAt(s), c.PlanDir(s), w)...)
+		p.mark(shape.Damp, r.Key.Part("damper"), d.spec.Symbols.Damper(c.PlanAt(s), c.PlanDir(s), w)...)
 	}
 	return d.made
 }

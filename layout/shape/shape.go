@@ -5,6 +5,7 @@ package shape
 import (
 	"twinline/layout/duct"
 	"twinline/layout/geom"
+	"twinline/layout/key"
 )
 
 // Part is what a shape shows; with air and status it decides the layer.
@@ -34,7 +35,7 @@ func (p Part) String() string {
 
 // Shape is one thing to draw.
 type Shape struct {
-	Key    string // unique in a drawing, the same from one run of the program to the next
+	Key    key.Key // unique in a drawing, the same from one run of the program to the next
 	Part   Part
 	Air    duct.Air
 	Status duct.Status

@@ -8,6 +8,7 @@ import (
 	"twinline/layout/diag"
 	"twinline/layout/duct"
 	"twinline/layout/geom"
+	"twinline/layout/key"
 )
 
 // claim is one value somebody gave for one thing.
@@ -93,7 +94,7 @@ func (a *attacher) tips(texts []text, leaders []leader) [][]geom.Vec {
 	}
 	var index geom.Index
 	most := 0.0
-	byKey := make(map[string]int, len(texts))
+	byKey := make(map[key.Key]int, len(texts))
 	for i := range texts {
 		t := &texts[i]
 		byKey[t.key] = i

@@ -11,6 +11,7 @@ import (
 	"twinline/layout/diag"
 	"twinline/layout/duct"
 	"twinline/layout/geom"
+	"twinline/layout/key"
 )
 
 // marks is what lies on the layers of the sketch, each by itself, sorted. What notes say is not in it yet.
@@ -37,21 +38,23 @@ type (
 	}
 	// zone is the outline of a limit or a ceiling.
 	zone struct {
-		key, handle string
-		part        Part
-		outline     []geom.Vec
+		key     key.Key
+		handle  string
+		part    Part
+		outline []geom.Vec
 	}
 	// text is a note as it stands in the drawing.
 	text struct {
-		key, handle string
-		layer       Layer
-		value       string
+		key    key.Key
+		handle string
+		layer  Layer
+		value  string
 		probe
 	}
 	// leader is a line from a text to what the text is about.
 	leader struct {
 		handle string
-		of     string      // key of the text it belongs to, where the drawing says so
+		of     key.Key     // key of the text it belongs to, where the drawing says so
 		plain  string      // a line, either end of which may be the tip: what it is called
 		layer  string      // of a plain line
 		ends   [2]geom.Vec // the tip, the tail
@@ -207,7 +210,7 @@ func (c *collector) addLeader(e *dxfio.Entity, plain string) {
 	}
 	l := leader{handle: e.Handle, plain: plain, layer: e.Layer, ends: [2]geom.Vec{path[0].Vec, path[len(path)-1].Vec}}
 	if e.Of != "" && !slices.Contains(e.Path, "") {
-		l.of = joinKey(e.Path, e.Of)
+		l.of = key.Handled(e.Path, e.Of)
 	}
 	c.leaders = append(c.leaders, l)
 }
@@ -496,9 +499,6 @@ func middle(pts []geom.Vec) geom.Vec {
 	return geom.Vec{X: (b.MinX + b.MaxX) / 2, Y: (b.MinY + b.MaxY) / 2}
 }
 
-// byKey orders keys: shorter handles are older.
-func byKey(a, b string) int { return cmp.Or(cmp.Compare(len(a), len(b)), cmp.Compare(a, b)) }
-
 func compareVec(a, b geom.Vec) int {
 	return cmp.Or(cmp.Compare(a.X, b.X), cmp.Compare(a.Y, b.Y), cmp.Compare(a.Z, b.Z))
 }
@@ -513,36 +513,36 @@ func comparePath(p, q geom.Path) int {
 // rows and columns do, keys of their own.
 func (m *marks) sort() {
 	slices.SortStableFunc(m.lines, func(a, b Line) int {
-		return cmp.Or(byKey(a.Key, b.Key), comparePath(a.Path, b.Path), cmp.Compare(a.Layer, b.Layer))
+		return cmp.Or(key.Compare(a.Key, b.Key), comparePath(a.Path, b.Path), cmp.Compare(a.Layer, b.Layer))
 	})
 	slices.SortStableFunc(m.terminals, func(a, b terminalMark) int {
-		return cmp.Or(byKey(a.Key, b.Key), compareVec(a.At, b.At), cmp.Compare(a.Layer, b.Layer), cmp.Compare(a.index, b.index))
+		return cmp.Or(key.Compare(a.Key, b.Key), compareVec(a.At, b.At), cmp.Compare(a.Layer, b.Layer), cmp.Compare(a.index, b.index))
 	})
 	slices.SortStableFunc(m.units, func(a, b unitMark) int {
-		return cmp.Or(byKey(a.Key, b.Key), compareVec(a.At, b.At), cmp.Compare(a.Layer, b.Layer), cmp.Compare(a.index, b.index))
+		return cmp.Or(key.Compare(a.Key, b.Key), compareVec(a.At, b.At), cmp.Compare(a.Layer, b.Layer), cmp.Compare(a.index, b.index))
 	})
 	slices.SortStableFunc(m.zones, func(a, b zone) int {
-		return cmp.Or(byKey(a.key, b.key), slices.CompareFunc(a.outline, b.outline, compareVec))
+		return cmp.Or(key.Compare(a.key, b.key), slices.CompareFunc(a.outline, b.outline, compareVec))
 	})
 	slices.SortStableFunc(m.texts, func(a, b text) int {
-		return cmp.Or(byKey(a.key, b.key), compareVec(a.at, b.at), cmp.Compare(a.value, b.value))
+		return cmp.Or(key.Compare(a.key, b.key), compareVec(a.at, b.at), cmp.Compare(a.value, b.value))
 	})
 	slices.SortStableFunc(m.walls, func(a, b Rated) int {
-		return cmp.Or(byKey(a.Handle, b.Handle), comparePath(a.Path, b.Path))
+		return cmp.Or(key.Compare(a.Handle, b.Handle), comparePath(a.Path, b.Path))
 	})
-	distinct(m.lines, func(l *Line) *string { return &l.Key })
-	distinct(m.terminals, func(t *terminalMark) *string { return &t.Key })
-	distinct(m.units, func(u *unitMark) *string { return &u.Key })
+	distinct(m.lines, func(l *Line) *key.Key { return &l.Key })
+	distinct(m.terminals, func(t *terminalMark) *key.Key { return &t.Key })
+	distinct(m.units, func(u *unitMark) *key.Key { return &u.Key })
 }
 
 // distinct numbers the second and later ones of equal keys, which follow each other.
-func distinct[T any](list []T, key func(*T) *string) {
-	before, count := "", 0
+func distinct[T any](list []T, of func(*T) *key.Key) {
+	before, count := key.Key(""), 0
 	for i := range list {
-		k := key(&list[i])
+		k := of(&list[i])
 		if i > 0 && *k == before {
 			count++
-			*k = fmt.Sprintf("%s+%d", before, count)
+			*k = before.Copy(count)
 			continue
 		}
 		before, count = *k, 1

@@ -33,7 +33,7 @@ func TestLines(t *testing.T) {
 	require.Equal(t, 0.5, sk.Lines[3].Path[0].Bulge)
 	require.True(t, sk.Lines[4].Flex)
 	require.Len(t, sk.Lines[4].Path, 3)
-	require.Equal(t, "3", sk.Lines[2].Key)
+	require.EqualValues(t, "3", sk.Lines[2].Key)
 }
 
 // Section 2: the Z of the geometry where it is not zero, else a note, else the setting for that air.
@@ -323,12 +323,12 @@ func TestNested(t *testing.T) {
 		circle SK-SUP-TERM 9000,9000 100
 	`))
 	require.Len(t, sk.Lines, 3)
-	require.Equal(t, "1.2.3", sk.Lines[0].Key)
+	require.EqualValues(t, "1.2.3", sk.Lines[0].Key)
 	require.Equal(t, "3", sk.Lines[0].Handle)
 	require.Len(t, sk.Lines[0].Notes, 1)
 	require.True(t, sk.Lines[1].Flex)
-	require.Equal(t, "1.5.A", sk.Lines[1].Key)
-	require.Equal(t, "1.B.C", sk.Lines[2].Key)
+	require.EqualValues(t, "1.5.A", sk.Lines[1].Key)
+	require.EqualValues(t, "1.B.C", sk.Lines[2].Key)
 	require.Len(t, sk.Terminals, 2)
 	require.Len(t, sk.Units, 1)
 }
@@ -341,7 +341,7 @@ func TestKeys(t *testing.T) {
 	}
 	sk := read(t, d)
 	for i, want := range []string{"7", "7+2", "7+3"} {
-		require.Equal(t, want, sk.Terminals[i].Key)
+		require.EqualValues(t, want, sk.Terminals[i].Key)
 		require.InDelta(t, 3*float64(i+1), sk.Terminals[i].At.X, delta)
 	}
 	d = mm(t, "point SK-SUP-TERM 9000,0\nline SK-SUP-DUCT 0,0 9000,0\nline SK-SUP-DUCT 0,0 9000,0")
@@ -349,9 +349,9 @@ func TestKeys(t *testing.T) {
 		e.Handle = ""
 	}
 	sk = read(t, d)
-	require.Equal(t, "@9000_0_0", sk.Terminals[0].Key)
-	require.Equal(t, "@0_0_0_9000_0_0", sk.Lines[0].Key)
-	require.Equal(t, "@0_0_0_9000_0_0+2", sk.Lines[1].Key)
+	require.EqualValues(t, "@9000_0_0", sk.Terminals[0].Key)
+	require.EqualValues(t, "@0_0_0_9000_0_0", sk.Lines[0].Key)
+	require.EqualValues(t, "@0_0_0_9000_0_0+2", sk.Lines[1].Key)
 }
 
 func TestObstacles(t *testing.T) {

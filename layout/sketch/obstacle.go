@@ -7,6 +7,7 @@ import (
 
 	"twinline/dxfio"
 	"twinline/layout/geom"
+	"twinline/layout/key"
 )
 
 // around is how far beyond the sketch, in metres, texts of others are kept clear of: no
@@ -58,7 +59,7 @@ func surroundings(src Source, f frame, layers *layerBook, sk *Sketch) ([]Obstacl
 		return false
 	})
 	slices.SortStableFunc(s.obstacles, func(a, b Obstacle) int {
-		return cmp.Or(byKey(a.Handle, b.Handle), slices.CompareFunc(a.Corners, b.Corners, compareVec))
+		return cmp.Or(key.Compare(a.Handle, b.Handle), slices.CompareFunc(a.Corners, b.Corners, compareVec))
 	})
 	return s.obstacles, s.strokes
 }

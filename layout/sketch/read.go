@@ -4,12 +4,12 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strings"
 
 	"twinline/dxfio"
 	"twinline/layout/diag"
 	"twinline/layout/duct"
 	"twinline/layout/geom"
+	"twinline/layout/key"
 	"twinline/layout/words"
 )
 
@@ -158,29 +158,25 @@ func (f frame) start(e *dxfio.Entity) geom.Vec {
 
 // key names an entity by its handle and those of the inserts around it. Where the drawing has
 // no handles its place does: that stays while other things are drawn.
-func (f frame) key(e *dxfio.Entity) string {
+func (f frame) key(e *dxfio.Entity) key.Key {
 	if e.Handle != "" && !slices.Contains(e.Path, "") {
-		return joinKey(e.Path, e.Handle)
+		return key.Handled(e.Path, e.Handle)
 	}
 	first, last := f.start(e), f.start(e)
 	if n := len(e.Vertices); n > 0 {
 		last = f.vec(e.Vertices[n-1].Point)
 	}
-	mm := func(v float64) int64 {
-		if !(math.Abs(v) <= geom.Farthest) {
-			return 0
-		}
-		return int64(math.Round(v / float64(duct.Millimetre)))
-	}
-	name := fmt.Sprintf("@%d_%d_%d", mm(first.X), mm(first.Y), mm(first.Z))
+	at := []float64{first.X, first.Y, first.Z}
 	if first != last {
-		name += fmt.Sprintf("_%d_%d_%d", mm(last.X), mm(last.Y), mm(last.Z))
+		at = append(at, last.X, last.Y, last.Z)
 	}
-	return name
-}
-
-func joinKey(path []string, handle string) string {
-	return strings.Join(append(slices.Clone(path), handle), ".")
+	mm := make([]int64, len(at))
+	for i, v := range at {
+		if math.Abs(v) <= geom.Farthest {
+			mm[i] = int64(math.Round(v / float64(duct.Millimetre)))
+		}
+	}
+	return key.Placed(mm...)
 }
 
 // spot is a place as findings have it.

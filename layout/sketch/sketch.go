@@ -5,6 +5,7 @@ import (
 
 	"twinline/layout/duct"
 	"twinline/layout/geom"
+	"twinline/layout/key"
 )
 
 // Sketch is what a drafter drew, read but not yet joined up.
@@ -23,7 +24,7 @@ type Sketch struct {
 
 // Line is one sketched centreline: an entity, whatever number of pieces it has.
 type Line struct {
-	Key    string // handle, with the handles of the inserts it is nested in
+	Key    key.Key // handle, with the handles of the inserts it is nested in
 	Handle string
 	Layer  string
 	Air    duct.Air
@@ -37,7 +38,7 @@ type Line struct {
 
 // Centred returns a copy of sk in which the lines with these keys are noted by their centrelines, which lie that many
 // metres above the heights noted before.
-func (sk *Sketch) Centred(shifts map[string]float64) *Sketch {
+func (sk *Sketch) Centred(shifts map[key.Key]float64) *Sketch {
 	out := *sk
 	out.Lines = slices.Clone(sk.Lines)
 	for i := range out.Lines {
@@ -64,7 +65,7 @@ type RunNote struct {
 
 // Terminal is one sketched air terminal. Values nobody gave are zero.
 type Terminal struct {
-	Key    string
+	Key    key.Key
 	Handle string
 	Layer  string
 	Air    duct.Air
@@ -81,7 +82,7 @@ type Terminal struct {
 
 // Unit is one sketched terminal box, air-handling unit, fan or shaft connection.
 type Unit struct {
-	Key      string
+	Key      key.Key
 	Handle   string
 	Layer    string
 	Air      duct.Air

@@ -11,6 +11,7 @@ import (
 
 	"twinline/layout/duct"
 	"twinline/layout/geom"
+	"twinline/layout/key"
 	"twinline/layout/sketch"
 )
 
@@ -39,13 +40,13 @@ func Parse(t testing.TB, text string) *Drawing {
 		}
 		require.Greater(t, len(words), 2, row)
 		sk := d.Sketch
-		switch key, rest := words[1], words[2:]; words[0] {
+		switch handle, rest := words[1], words[2:]; words[0] {
 		case "duct":
-			sk.Lines = append(sk.Lines, d.duct(t, key, rest))
+			sk.Lines = append(sk.Lines, d.duct(t, handle, rest))
 		case "term":
-			sk.Terminals = append(sk.Terminals, terminal(t, key, rest))
+			sk.Terminals = append(sk.Terminals, terminal(t, handle, rest))
 		case "unit":
-			sk.Units = append(sk.Units, unit(t, key, rest))
+			sk.Units = append(sk.Units, unit(t, handle, rest))
 		default:
 			t.Fatalf("unknown %q", words[0])
 		}
@@ -59,9 +60,8 @@ func (d *Drawing) RunSizes(net *duct.Network) []duct.Size {
 	out := make([]duct.Size, len(net.Runs))
 	for i := range net.Runs {
 		r := &net.Runs[i]
-		key, _, _ := strings.Cut(r.Key, "@")
-		out[i] = d.Sizes[key]
-		if s, ok := d.Sizes[r.Key]; ok {
+		out[i] = d.Sizes[string(r.Key.Line())]
+		if s, ok := d.Sizes[string(r.Key)]; ok {
 			out[i] = s
 		}
 		if out[i].IsZero() && r.Up != duct.None {
@@ -127,8 +127,8 @@ func vertex(t testing.TB, w string) geom.Vertex {
 		Bulge: number(t, f[3])}
 }
 
-func (d *Drawing) duct(t testing.TB, key string, words []string) sketch.Line {
-	l := sketch.Line{Key: key, Handle: key}
+func (d *Drawing) duct(t testing.TB, handle string, words []string) sketch.Line {
+	l := sketch.Line{Key: key.Key(handle), Handle: handle}
 	var note *sketch.RunNote
 	for i := 0; i < len(words); i++ {
 		w := words[i]
@@ -138,7 +138,7 @@ func (d *Drawing) duct(t testing.TB, key string, words []string) sketch.Line {
 			spec(t, &note.Spec, name, value)
 		case common(w, &l.Air, &l.Status):
 		case name == "size":
-			d.Sizes[key] = Size(t, value)
+			d.Sizes[handle] = Size(t, value)
 		case w == "flex":
 			l.Flex = true
 		case w == "closed":
@@ -150,7 +150,7 @@ func (d *Drawing) duct(t testing.TB, key string, words []string) sketch.Line {
 		case w == "note":
 			i++
 			l.Notes = append(l.Notes,
-				sketch.RunNote{At: vertex(t, words[i]).Vec, Handle: fmt.Sprintf("N%s%d", key, len(l.Notes))})
+				sketch.RunNote{At: vertex(t, words[i]).Vec, Handle: fmt.Sprintf("N%s%d", handle, len(l.Notes))})
 			note = &l.Notes[len(l.Notes)-1]
 		default:
 			l.Path = append(l.Path, vertex(t, w))
@@ -183,8 +183,8 @@ func spec(t testing.TB, s *duct.Spec, name, value string) {
 	}
 }
 
-func terminal(t testing.TB, key string, words []string) sketch.Terminal {
-	s := sketch.Terminal{Key: key, Handle: key}
+func terminal(t testing.TB, handle string, words []string) sketch.Terminal {
+	s := sketch.Terminal{Key: key.Key(handle), Handle: handle}
 	face := 0.6
 	for _, w := range words {
 		name, value, has := strings.Cut(w, "=")
@@ -214,8 +214,8 @@ func terminal(t testing.TB, key string, words []string) sketch.Terminal {
 	return s
 }
 
-func unit(t testing.TB, key string, words []string) sketch.Unit {
-	u := sketch.Unit{Key: key, Handle: key}
+func unit(t testing.TB, handle string, words []string) sketch.Unit {
+	u := sketch.Unit{Key: key.Key(handle), Handle: handle}
 	w, h := 1.0, 1.0
 	for _, word := range words {
 		name, value, has := strings.Cut(word, "=")

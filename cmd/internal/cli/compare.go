@@ -3,7 +3,6 @@ package cli
 import (
 	"errors"
 	"fmt"
-	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -12,6 +11,7 @@ import (
 	"twinline/dxfio"
 	"twinline/layout/duct"
 	"twinline/layout/geom"
+	"twinline/layout/key"
 	"twinline/layout/words"
 )
 
@@ -150,9 +150,9 @@ const bareSpot duct.Length = 0.3
 
 // spots returns the places of what looks different, from what each drawing shows there.
 func spots(rev report.Revision, was, is *pipeline.Study) []pipeline.Spot {
-	var things []string
+	var things []key.Key
 	for _, c := range rev.Changes {
-		things = append(things, thing(c.Key))
+		things = append(things, c.Key.Subject())
 	}
 	there, gone := is.Extents(things), was.Extents(things)
 	var out []pipeline.Spot
@@ -171,16 +171,4 @@ func spots(rev report.Revision, was, is *pipeline.Study) []pipeline.Spot {
 		out = append(out, pipeline.Spot{Key: things[i], Box: box})
 	}
 	return out
-}
-
-// thing returns the key of the run or terminal a shape with facts belongs to: its centreline,
-// or its label.
-func thing(key string) string {
-	if run, ok := strings.CutSuffix(key, "/axis"); ok {
-		return run
-	}
-	if i := strings.LastIndex(key, "/flow"); i >= 0 {
-		return key[:i]
-	}
-	return key
 }

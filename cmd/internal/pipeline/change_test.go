@@ -107,7 +107,7 @@ func TestOneChange(t *testing.T) {
 func shapesByKey(list []shape.Shape) map[string]shape.Shape {
 	out := make(map[string]shape.Shape, len(list))
 	for _, s := range list {
-		out[s.Key] = s
+		out[string(s.Key)] = s
 	}
 	return out
 }

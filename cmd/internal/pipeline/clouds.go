@@ -1,21 +1,17 @@
 package pipeline
 
 import (
+	"cmp"
 	"math"
 	"slices"
-	"strings"
 	"unicode/utf8"
 
 	"twinline/layout/emit"
 	"twinline/layout/geom"
+	"twinline/layout/key"
 	"twinline/layout/shape"
 	"twinline/symbols"
 )
-
-// cloudPrefix begins the keys of revision clouds.
-const cloudPrefix = "cloud/"
-
-func isCloud(key string) bool { return strings.HasPrefix(key, cloudPrefix) }
 
 // Measures of revision clouds, to the height of lettering.
 const (
@@ -25,7 +21,7 @@ const (
 
 // Spot is the place of something that changed: a box in metres, and the key of the thing.
 type Spot struct {
-	Key string
+	Key key.Key
 	Box geom.Box
 }
 
@@ -37,11 +33,11 @@ func (st *Study) Clouds(spots []Spot) (*Drawing, error) {
 	for _, s := range together(spots, cloudMargin*height) {
 		low, high := geom.Vec{X: s.Box.MinX, Y: s.Box.MinY}, geom.Vec{X: s.Box.MaxX, Y: s.Box.MaxY}
 		for _, g := range symbols.Cloud(low, high, cloudArc*height) {
-			out = append(out, shape.Shape{Key: cloudPrefix + s.Key, Part: shape.Cloud, Geom: g})
+			out = append(out, shape.Shape{Key: key.Cloud(s.Key), Part: shape.Cloud, Geom: g})
 		}
 	}
 	patch := emit.Patch(out, st.standard())
-	patch.Owns = isCloud
+	patch.Owns = func(k string) bool { return key.Key(k).IsCloud() }
 	return st.write(patch)
 }
 
@@ -53,7 +49,7 @@ func together(spots []Spot, margin float64) []Spot {
 		list[i] = Spot{s.Key, s.Box.Grow(margin)}
 	}
 	for {
-		slices.SortFunc(list, func(a, b Spot) int { return strings.Compare(a.Key, b.Key) })
+		slices.SortFunc(list, func(a, b Spot) int { return cmp.Compare(a.Key, b.Key) })
 		joined := joinOnce(list)
 		if len(joined) == len(list) {
 			return joined
@@ -90,29 +86,28 @@ func union(a, b geom.Box) geom.Box {
 		MaxX: math.Max(a.MaxX, b.MaxX), MaxY: math.Max(a.MaxY, b.MaxY)}
 }
 
-// Extents returns the box of everything the study draws for each thing: a run, a node, a
-// terminal, by the keys in things. Things it does not draw are left out.
-func (st *Study) Extents(things []string) map[string]geom.Box {
-	drawn := make([]*shape.Shape, 0, len(st.Shapes))
-	for i := range st.Shapes {
-		if st.Shapes[i].Part != shape.Body {
-			drawn = append(drawn, &st.Shapes[i])
-		}
+// Extents returns the box of everything the study draws of each thing: a run, a node, a
+// terminal with its drop. Things it does not draw are left out.
+func (st *Study) Extents(things []key.Key) map[key.Key]geom.Box {
+	wanted, out := map[key.Key]bool{}, map[key.Key]geom.Box{}
+	for _, k := range things {
+		wanted[k] = true
 	}
-	slices.SortFunc(drawn, func(a, b *shape.Shape) int { return strings.Compare(a.Key, b.Key) })
-	out := map[string]geom.Box{}
-	for _, thing := range things {
-		prefix := thing + "/"
-		i, _ := slices.BinarySearchFunc(drawn, prefix, func(s *shape.Shape, key string) int { return strings.Compare(s.Key, key) })
-		for ; i < len(drawn) && strings.HasPrefix(drawn[i].Key, prefix); i++ {
-			b, ok := extent(drawn[i].Geom)
-			if !ok {
+	for i := range st.Shapes {
+		s := &st.Shapes[i]
+		if s.Part == shape.Body {
+			continue
+		}
+		b, ok := extent(s.Geom)
+		for k := s.Key; ok && k != ""; k = k.Parent() {
+			if !wanted[k] {
 				continue
 			}
-			if was, there := out[thing]; there {
-				b = union(was, b)
+			if was, there := out[k]; there {
+				out[k] = union(was, b)
+			} else {
+				out[k] = b
 			}
-			out[thing] = b
 		}
 	}
 	return out

@@ -4,12 +4,12 @@ import (
 	"fmt"
 	"maps"
 	"math"
-	"strings"
 
 	"twinline/layout/diag"
 	"twinline/layout/duct"
 	"twinline/layout/fitting"
 	"twinline/layout/geom"
+	"twinline/layout/key"
 	"twinline/layout/network"
 	"twinline/sizing"
 )
@@ -52,25 +52,25 @@ func (st *Study) solve() {
 // offLevel returns the lines that are to be taken by their centreline, and how far that lies above the height noted: those
 // noted by bottom or top that do not meet what they join, or lie level with their terminal. A line that changes its
 // height is left, since its bottom or top is what it keeps.
-func (st *Study) offLevel() map[string]float64 {
+func (st *Study) offLevel() map[key.Key]float64 {
 	sizes, snap := st.Design.Sizes(), float64(st.Specs.Network.Snap)
-	out := map[string]float64{}
+	out := map[key.Key]float64{}
 	take := func(node *duct.Node, runs ...duct.RunID) {
-		shifts := map[string]float64{}
+		shifts := map[key.Key]float64{}
 		for _, id := range runs {
 			r := &st.Network.Runs[id]
 			if r.Datum == duct.Centre {
 				continue
 			}
-			shift, ok := st.shiftOf(lineOf(r), sizes)
+			shift, ok := st.shiftOf(r.Key.Line(), sizes)
 			if !ok {
 				return // the other one alone would not do
 			}
-			shifts[lineOf(r)] = shift
+			shifts[r.Key.Line()] = shift
 		}
 		for _, id := range node.Runs {
 			r := &st.Network.Runs[id]
-			if _, taken := shifts[lineOf(r)]; r.Datum != duct.Centre && !taken {
+			if _, taken := shifts[r.Key.Line()]; r.Datum != duct.Centre && !taken {
 				return // a third that may belong to either
 			}
 		}
@@ -86,18 +86,12 @@ func (st *Study) offLevel() map[string]float64 {
 	return out
 }
 
-// lineOf returns the key of the line of the sketch a run is a part of.
-func lineOf(r *duct.Run) string {
-	line, _, _ := strings.Cut(r.Key, "@")
-	return line
-}
-
 // shiftOf returns how far the axis of a line lies above the height noted for it, if that is the same all along.
-func (st *Study) shiftOf(line string, sizes []duct.Size) (shift float64, same bool) {
+func (st *Study) shiftOf(line key.Key, sizes []duct.Size) (shift float64, same bool) {
 	first := true
 	for i := range st.Network.Runs {
 		r := &st.Network.Runs[i]
-		if r.Vertical() || lineOf(r) != line {
+		if r.Vertical() || r.Key.Line() != line {
 			continue
 		}
 		s := r.AxisShift(sizes[i])

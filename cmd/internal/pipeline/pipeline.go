@@ -14,6 +14,7 @@ import (
 	"twinline/layout/diag"
 	"twinline/layout/duct"
 	"twinline/layout/emit"
+	"twinline/layout/key"
 	"twinline/layout/label"
 	"twinline/layout/mesh"
 	"twinline/layout/plan"
@@ -144,7 +145,7 @@ func (st *Study) Draw() (*Drawing, error) {
 // Mark writes the findings at their places and nothing else.
 func (st *Study) Mark() (*Drawing, error) {
 	patch := emit.Patch(marks(st.Findings, st.Specs.Plan), st.standard())
-	patch.Owns = isMark
+	patch.Owns = func(k string) bool { return key.Key(k).IsFinding() }
 	return st.write(patch)
 }
 

@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"twinline/dxfio"
+	"twinline/layout/key"
 	"twinline/layout/shape"
 	"twinline/layout/words"
 )
@@ -29,8 +30,8 @@ const (
 
 // Change is one thing that came, went or became another.
 type Change struct {
-	Kind   string // Added, Removed, Changed or Moved
-	Key    string
+	Kind   string  // Added, Removed, Changed or Moved
+	Key    key.Key // of what holds its facts
 	Handle string
 	At     dxfio.Point // drawing units, in the later drawing; where it was of what was removed
 
@@ -94,7 +95,7 @@ func Compare(earlier, later []dxfio.Owned) Revision {
 
 // add adds a change; what was changed but holds the same facts, in other words, is none.
 func (r *Revision) add(kind string, o held, before, after *shape.Facts) {
-	c := Change{Kind: kind, Key: o.Key, Handle: o.Handle, At: o.At, before: before, after: after}
+	c := Change{Kind: kind, Key: key.Key(o.Key), Handle: o.Handle, At: o.At, before: before, after: after}
 	b, a := list(before), list(after)
 	if kind == Changed && slices.Equal(a, b) {
 		return
