@@ -92,7 +92,8 @@ func ParseChoice(m Mark, text string) (Choice, error) {
 	return Choice{Style: style}, nil
 }
 
-// Choices is the choice of every mark; the zero value is the house's style.
+// Choices is the choice of every mark, which draws it; the zero value is the house's style. Lengths are metres of the model,
+// angles radians.
 type Choices [Marks]Choice
 
 // style returns the style chosen for m.
@@ -103,7 +104,7 @@ func (c *Choices) style(m Mark) string {
 	return looks[m].styles[0]
 }
 
-// insert shows the block chosen for m at a place, so large that what it measures of the block is size
+// insert shows the block chosen for m at a place, so large that what it measures of the block, across or along, is size
 // metres; ok is false where no block is chosen.
 func (c *Choices) insert(m Mark, at geom.Vec, angle, size float64, across bool) (out []shape.Geometry, ok bool) {
 	b := c[m].Block
@@ -123,68 +124,84 @@ func (c *Choices) insert(m Mark, at geom.Vec, angle, size float64, across bool) 
 	return []shape.Geometry{shape.Insert{Block: b.Name, At: at, Scale: size / measure, Angle: angle, Size: size}}, true
 }
 
-// Chosen returns the marks package plan draws with, as chosen.
-func Chosen(c Choices) shape.Symbols {
-	s := shape.Symbols{
-		Arrow: func(at geom.Vec, angle, length float64) []shape.Geometry {
-			if g, ok := c.insert(MarkFlow, at, angle, length, false); ok {
-				return g
-			}
-			return arrow(c.style(MarkFlow), at, angle, length)
-		},
-		Drop: func(at, across geom.Vec, size duct.Size, air duct.Air, up bool) []shape.Geometry {
-			m := vertical(air, up)
-			if g, ok := c.insert(m, at, across.Angle(), float64(size.Width), false); ok {
-				return g
-			}
-			return drop(c.style(m), at, across, size)
-		},
-		Damper: func(at, along geom.Vec, width float64) []shape.Geometry {
-			if g, ok := c.insert(MarkDamper, at, along.Angle(), width, true); ok {
-				return g
-			}
-			return damper(c.style(MarkDamper), at, along, width)
-		},
-		Rated: func(rating duct.Rating, at, along geom.Vec, width, height float64) []shape.Geometry {
-			m := ratedMark(rating)
-			if g, ok := c.insert(m, at, along.Angle(), width, true); ok {
-				return append(g, ratedLetters(rating, at, along, width, height))
-			}
-			return rated(c.style(m), rating, at, along, width, height)
-		},
-		Face: func(corners []geom.Vec, air duct.Air) []shape.Geometry {
-			if len(corners) > 2 {
-				side := corners[1].Sub(corners[0]).Plan()
-				if g, ok := c.insert(MarkTerminal, middle(corners), side.Angle(), side.Len(), false); ok {
-					return g
-				}
-			}
-			return face(c.style(MarkTerminal), corners, air)
-		},
-		Level: func(at geom.Vec, angle, height float64) []shape.Geometry {
-			mid := at.Add(geom.Direction(angle).Scale(height / 2)).Add(geom.Direction(angle).Left().Scale(height / 2))
-			if g, ok := c.insert(MarkLevel, mid, angle, height, true); ok {
-				return g
-			}
-			return level(c.style(MarkLevel), at, angle, height)
-		},
-		Leader: func(from, to geom.Vec, height float64) []shape.Geometry {
-			r := leaderDot * height
-			if g, ok := c.insert(MarkLeader, to, to.Sub(from).Angle(), 2*r, true); ok {
-				return append(leader("line", from, to, height), g...)
-			}
-			return leader(c.style(MarkLeader), from, to, height)
-		},
+// What a block measures of its mark.
+const (
+	along  = false
+	across = true
+)
+
+// Arrow is a flow arrow of the given length whose middle is at, pointing along angle.
+func (c *Choices) Arrow(at geom.Vec, angle, length float64) []shape.Geometry {
+	if g, ok := c.insert(MarkFlow, at, angle, length, along); ok {
+		return g
 	}
-	if c[MarkCap].Block.Name != "" || c.style(MarkCap) != looks[MarkCap].styles[0] {
-		s.Cap = func(at, along geom.Vec, width float64) []shape.Geometry {
-			if g, ok := c.insert(MarkCap, at, along.Angle(), width, true); ok {
-				return g
-			}
-			return capEnd(c.style(MarkCap), at, along, width)
+	return arrow(c.style(MarkFlow), at, angle, length)
+}
+
+// Drop is what lies within the outline of a vertical duct in plan, the outline itself not included. wide is the plan
+// direction the width lies along; up says that the duct goes up from the plan, cut towards the viewer, rather than down
+// and out of sight.
+func (c *Choices) Drop(at, wide geom.Vec, size duct.Size, air duct.Air, up bool) []shape.Geometry {
+	m := vertical(air, up)
+	if g, ok := c.insert(m, at, wide.Angle(), float64(size.Width), along); ok {
+		return g
+	}
+	return drop(c.style(m), at, wide, size)
+}
+
+// Damper is a volume damper in a duct of the given width, dir being the direction of the duct.
+func (c *Choices) Damper(at, dir geom.Vec, width float64) []shape.Geometry {
+	if g, ok := c.insert(MarkDamper, at, dir.Angle(), width, across); ok {
+		return g
+	}
+	return damper(c.style(MarkDamper), at, dir, width)
+}
+
+// Rated marks where a duct in direction dir crosses a wall rated for what rating says: a fire or smoke damper to be settled
+// by others. height is that of its lettering.
+func (c *Choices) Rated(rating duct.Rating, at, dir geom.Vec, width, height float64) []shape.Geometry {
+	m := ratedMark(rating)
+	if g, ok := c.insert(m, at, dir.Angle(), width, across); ok {
+		return append(g, ratedLetters(rating, at, dir, width, height))
+	}
+	return rated(c.style(m), rating, at, dir, width, height)
+}
+
+// Cap is what a capped end shows beside the line across it, which is drawn anyway; dir points into the duct.
+func (c *Choices) Cap(at, dir geom.Vec, width float64) []shape.Geometry {
+	if g, ok := c.insert(MarkCap, at, dir.Angle(), width, across); ok {
+		return g
+	}
+	return capEnd(c.style(MarkCap), at, dir, width)
+}
+
+// Face is the face of an air terminal that has no block of its own; corners are in order around it.
+func (c *Choices) Face(corners []geom.Vec, air duct.Air) []shape.Geometry {
+	if len(corners) > 2 {
+		side := corners[1].Sub(corners[0]).Plan()
+		if g, ok := c.insert(MarkTerminal, middle(corners), side.Angle(), side.Len(), along); ok {
+			return g
 		}
 	}
-	return s
+	return face(c.style(MarkTerminal), corners, air)
+}
+
+// Level is the mark before the lettering of an elevation tag, in a square of side height whose lower left corner is at,
+// turned by angle.
+func (c *Choices) Level(at geom.Vec, angle, height float64) []shape.Geometry {
+	u := geom.Direction(angle).Scale(height / 2)
+	if g, ok := c.insert(MarkLevel, at.Add(u).Add(u.Left()), angle, height, across); ok {
+		return g
+	}
+	return level(c.style(MarkLevel), at, angle, height)
+}
+
+// Leader is the line from a label to what it is about; the tip of it lies at to.
+func (c *Choices) Leader(from, to geom.Vec, height float64) []shape.Geometry {
+	if g, ok := c.insert(MarkLeader, to, to.Sub(from).Angle(), 2*leaderDot*height, across); ok {
+		return append(leader("line", from, to, height), g...)
+	}
+	return leader(c.style(MarkLeader), from, to, height)
 }
 
 // vertical returns the mark of a vertical duct.

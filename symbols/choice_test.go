@@ -13,11 +13,14 @@ import (
 	"twinline/layout/shape"
 )
 
+// usual is the house's style.
+var usual Choices
+
 // chosen returns the marks with one of them in another style.
-func chosen(m Mark, style string) shape.Symbols {
+func chosen(m Mark, style string) *Choices {
 	var c Choices
 	c[m].Style = style
-	return Chosen(c)
+	return &c
 }
 
 // Every style of every mark keeps to the ground the plan keeps for it, and no two styles are the same picture.
@@ -25,7 +28,7 @@ func TestStyles(t *testing.T) {
 	at, along := geom.Vec{X: 2, Y: -1, Z: 3}, geom.Direction(0.4)
 	face := []geom.Vec{{X: -1, Y: -1}, {X: 1, Y: -1}, {X: 1, Y: 1}, {X: -1, Y: 1}}
 	ratings := map[Mark]duct.Rating{MarkRated: {}, MarkFire: {Fire: true}, MarkSmoke: {Smoke: true}, MarkFireSmoke: {Fire: true, Smoke: true}}
-	draw := func(m Mark, s shape.Symbols) (gs []shape.Geometry, reach float64) {
+	draw := func(m Mark, s *Choices) (gs []shape.Geometry, reach float64) {
 		switch m {
 		case MarkFlow:
 			return s.Arrow(at, 0.4, 0.3), 0.15
@@ -36,9 +39,6 @@ func TestStyles(t *testing.T) {
 		case MarkDamper:
 			return s.Damper(at, along, 0.4), math.Hypot(0.28, 0.08) // the handle: 0.08 beyond the wall, and as long
 		case MarkCap:
-			if s.Cap == nil {
-				return nil, 0
-			}
 			return s.Cap(at, along, 0.4), math.Hypot(0.2, 0.16)
 		case MarkLevel:
 			return s.Level(at, 0.4, 0.1), 0.13
@@ -75,9 +75,9 @@ func TestStyles(t *testing.T) {
 				require.NotEmpty(t, gs, "%v %s", m, style)
 			}
 		}
-		usual, _ := draw(m, Plan())
+		house, _ := draw(m, &usual)
 		first, _ := draw(m, chosen(m, m.Styles()[0]))
-		require.Equal(t, usual, first, "the first style of %v is the house's", m)
+		require.Equal(t, house, first, "the first style of %v is the house's", m)
 	}
 }
 
@@ -126,7 +126,7 @@ func TestBlocks(t *testing.T) {
 	for m := range c {
 		c[m].Block = Block{Name: "OURS", Long: 2, Wide: 0.5}
 	}
-	s := Chosen(c)
+	s := &c
 	insert := func(gs []shape.Geometry) shape.Insert {
 		for _, g := range gs {
 			if in, ok := g.(shape.Insert); ok {
@@ -155,7 +155,7 @@ func TestBlocks(t *testing.T) {
 	text := s.Rated(duct.Rating{Smoke: true}, at, along, 0.4, 0.1)[1].(shape.Text)
 	require.Contains(t, text.Value, "?", "a block of the office's settles nothing either")
 	c[MarkFlow].Block = Block{Name: "DOT"}
-	require.Empty(t, Chosen(c).Arrow(at, 0, 0.3), "a block without a size cannot be scaled")
+	require.Empty(t, c.Arrow(at, 0, 0.3), "a block without a size cannot be scaled")
 }
 
 func TestParseChoice(t *testing.T) {

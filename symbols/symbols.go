@@ -10,9 +10,6 @@ import (
 	"twinline/layout/shape"
 )
 
-// Plan returns the marks package plan draws with, in the house's style.
-func Plan() shape.Symbols { return Chosen(Choices{}) }
-
 // frame is a place with two directions in plan, along and to the left of it.
 type frame struct {
 	at          geom.Vec

@@ -52,7 +52,7 @@ func TestArrowPointsAlongItsAngle(t *testing.T) {
 	for deg := 0; deg < 360; deg += 15 {
 		a := float64(deg) * math.Pi / 180
 		at := geom.Vec{X: 3, Y: -2, Z: 2.8}
-		gs := Plan().Arrow(at, a, 0.3)
+		gs := usual.Arrow(at, a, 0.3)
 		head := gs[len(gs)-1].(shape.Solid)
 		require.True(t, geom.SamePoint(head.Corners[0], at.Add(geom.Direction(a).Scale(0.15))), "the tip is half the length ahead")
 		for _, p := range points(t, gs) {
@@ -69,7 +69,7 @@ func TestDrop(t *testing.T) {
 	for _, s := range []duct.Size{duct.RoundOf(0.25), duct.RectOf(0.5, 0.3), duct.OvalOf(0.5, 0.2), duct.OvalOf(0.2, 0.5)} {
 		for _, air := range duct.Airs {
 			for _, up := range []bool{false, true} {
-				gs := Plan().Drop(at, across, s, air, up)
+				gs := usual.Drop(at, across, s, air, up)
 				want := 1
 				if air == duct.SUP {
 					want = 2
@@ -83,7 +83,7 @@ func TestDrop(t *testing.T) {
 			}
 		}
 	}
-	require.Empty(t, Plan().Drop(at, across, duct.Size{}, duct.SUP, true))
+	require.Empty(t, usual.Drop(at, across, duct.Size{}, duct.SUP, true))
 }
 
 func insideSize(s duct.Size, x, y float64) bool {
@@ -108,27 +108,27 @@ func TestRiserFill(t *testing.T) {
 		return a
 	}
 	s := duct.RectOf(0.5, 0.3)
-	require.InDelta(t, 0.15/4, fill(Plan().Drop(geom.Vec{}, geom.Vec{X: 1}, s, duct.SUP, true)), geom.Same)
-	require.InDelta(t, 0.15/2, fill(Plan().Drop(geom.Vec{}, geom.Vec{X: 1}, s, duct.EHA, true)), geom.Same)
-	require.InEpsilon(t, math.Pi*0.01/2, fill(Plan().Drop(geom.Vec{}, geom.Vec{X: 1}, duct.RoundOf(0.2), duct.ETA, true)), 0.03, "half a disc, by triangles")
+	require.InDelta(t, 0.15/4, fill(usual.Drop(geom.Vec{}, geom.Vec{X: 1}, s, duct.SUP, true)), geom.Same)
+	require.InDelta(t, 0.15/2, fill(usual.Drop(geom.Vec{}, geom.Vec{X: 1}, s, duct.EHA, true)), geom.Same)
+	require.InEpsilon(t, math.Pi*0.01/2, fill(usual.Drop(geom.Vec{}, geom.Vec{X: 1}, duct.RoundOf(0.2), duct.ETA, true)), 0.03, "half a disc, by triangles")
 }
 
 func TestDamperSpansTheDuct(t *testing.T) {
 	at := geom.Vec{X: 1, Y: 1}
-	gs := Plan().Damper(at, geom.Vec{Y: 2}, 0.4)
+	gs := usual.Damper(at, geom.Vec{Y: 2}, 0.4)
 	low, high := math.Inf(1), math.Inf(-1)
 	for _, p := range points(t, gs) {
 		low, high = math.Min(low, p.X), math.Max(high, p.X)
 	}
 	require.InDelta(t, 0.8, low, geom.Same)
 	require.InDelta(t, 1.2, high, geom.Same)
-	require.Empty(t, Plan().Damper(at, geom.Vec{X: 1}, 0))
+	require.Empty(t, usual.Damper(at, geom.Vec{X: 1}, 0))
 }
 
 func TestRatedCanBeReadFromBottomOrRight(t *testing.T) {
 	rapid.Check(t, func(rt *rapid.T) {
 		a := rapid.Float64Range(-10, 10).Draw(rt, "angle")
-		for _, g := range Plan().Rated(duct.Rating{}, geom.Vec{}, geom.Direction(a), 0.3, 0.1) {
+		for _, g := range usual.Rated(duct.Rating{}, geom.Vec{}, geom.Direction(a), 0.3, 0.1) {
 			if text, ok := g.(shape.Text); ok {
 				require.Greater(rt, math.Cos(text.Angle), -geom.Straight)
 				require.Contains(rt, text.Value, "?", "whether one is needed is for others to settle")
@@ -140,17 +140,17 @@ func TestRatedCanBeReadFromBottomOrRight(t *testing.T) {
 
 func TestFace(t *testing.T) {
 	square := []geom.Vec{{X: -1, Y: -1}, {X: 1, Y: -1}, {X: 1, Y: 1}, {X: -1, Y: 1}}
-	require.Equal(t, 4, count[shape.Line](Plan().Face(square, duct.SUP)))
-	require.Equal(t, 2, count[shape.Line](Plan().Face(square, duct.ETA)))
-	require.Empty(t, Plan().Face(square[:2], duct.SUP))
+	require.Equal(t, 4, count[shape.Line](usual.Face(square, duct.SUP)))
+	require.Equal(t, 2, count[shape.Line](usual.Face(square, duct.ETA)))
+	require.Empty(t, usual.Face(square[:2], duct.SUP))
 }
 
 func TestLeaderEndsAtItsRing(t *testing.T) {
-	gs := Plan().Leader(geom.Vec{}, geom.Vec{X: 3, Y: 4}, 0.5)
+	gs := usual.Leader(geom.Vec{}, geom.Vec{X: 3, Y: 4}, 0.5)
 	ring := gs[1].(shape.Circle)
 	require.Equal(t, geom.Vec{X: 3, Y: 4}, ring.Center)
 	require.InDelta(t, ring.Radius, gs[0].(shape.Line).B.PlanDist(ring.Center), geom.Same)
-	require.Empty(t, Plan().Leader(geom.Vec{}, geom.Vec{X: 0.01}, 0.5), "too short to be seen")
+	require.Empty(t, usual.Leader(geom.Vec{}, geom.Vec{X: 0.01}, 0.5), "too short to be seen")
 }
 
 func TestFindingFoldsItsText(t *testing.T) {

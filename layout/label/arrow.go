@@ -39,7 +39,7 @@ func arrows(chains []*chain, taken *obstacles, spec *Spec) []shape.Shape {
 	var out []shape.Shape
 	for _, c := range chains {
 		r := c.runs[0]
-		if spec.Symbols.Arrow == nil || r.Kind != duct.Rigid || !(r.Flow > 0) {
+		if r.Kind != duct.Rigid || !(r.Flow > 0) {
 			continue
 		}
 		for i, part := range c.spans(spec.RepeatEvery) {

@@ -101,7 +101,7 @@ func Place(net *duct.Network, des *duct.Design, drawn []shape.Shape, spec Spec) 
 		case ok:
 			p = p.flattened(spec.Flat)
 			taken.addLabel(p)
-			out = append(out, p.shapes(spec.Symbols)...)
+			out = append(out, p.shapes(&spec.Symbols)...)
 			lettered[t.chain] = true
 		case t.chain == nil:
 			leftOut(&found, t.texts[0].lines, t.at, t.handle)

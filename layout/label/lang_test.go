@@ -16,7 +16,6 @@ import (
 	"twinline/layout/plan"
 	"twinline/layout/shape"
 	"twinline/layout/sketch"
-	"twinline/symbols"
 )
 
 // labelled is a small plan to letter.
@@ -68,7 +67,6 @@ func (p *labelled) build(t testing.TB) {
 		}
 		p.des.Runs[i].Size = s
 	}
-	p.spec.Symbols = symbols.Plan()
 	if p.spec.Scale == 0 {
 		p.spec.Scale, p.spec.TextHeight = 50, 0.0025
 	}

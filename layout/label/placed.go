@@ -3,6 +3,7 @@ package label
 import (
 	"twinline/layout/key"
 	"twinline/layout/shape"
+	"twinline/symbols"
 )
 
 // placed is a label at its place: one value from which all of it is drawn, its lines, the mark before an elevation, and
@@ -21,17 +22,15 @@ func (p placed) flattened(flat bool) placed {
 }
 
 // shapes draws p.
-func (p placed) shapes(marks shape.Symbols) []shape.Shape {
+func (p placed) shapes(marks *symbols.Choices) []shape.Shape {
 	var out []shape.Shape
 	angle := shape.Readable(p.dir.Angle())
 	begin := p.mid.Sub(p.dir.Scale(p.text.w / 2))
 	at, align := p.mid, shape.MiddleCenter
 	switch {
 	case p.kind == shape.LevelText:
-		if marks.Level != nil {
-			corner := begin.Sub(p.dir.Left().Scale(p.tall / 2))
-			out = p.numbered(out, p.key.Part("mark"), marks.Level(corner, angle, p.tall))
-		}
+		corner := begin.Sub(p.dir.Left().Scale(p.tall / 2))
+		out = p.numbered(out, p.key.Part("mark"), marks.Level(corner, angle, p.tall))
 		at, align = begin.Add(p.dir.Scale(levelSide*p.tall)), shape.MiddleLeft
 	case p.side < 0:
 		at, align = begin, shape.MiddleLeft
@@ -49,7 +48,7 @@ func (p placed) shapes(marks shape.Symbols) []shape.Shape {
 	}
 	out = p.numbered(out, p.key, texts)
 	out[len(out)-len(texts)].Facts = p.facts // kept once, with the first of its texts
-	if p.leader && marks.Leader != nil {
+	if p.leader {
 		out = p.numbered(out, p.key.Part("leader"), marks.Leader(p.leaderFrom(p.tall), p.tip, p.tall))
 	}
 	return out

@@ -5,6 +5,7 @@ import (
 	"twinline/layout/shape"
 	"twinline/layout/sketch"
 	"twinline/layout/words"
+	"twinline/symbols"
 )
 
 // Spec is the settings of this stage.
@@ -27,7 +28,7 @@ type Spec struct {
 
 	Forms   Forms                      // how sizes, elevations and airflows are written
 	Letters [shape.LetterKinds]Letters // how labels of each kind differ
-	Symbols shape.Symbols              // the marks; see package symbols
+	Symbols symbols.Choices            // how marks look
 
 	Obstacles []sketch.Obstacle // texts of others and of the sketch
 	Strokes   []sketch.Stroke   // lines of others, which labels keep clear of where they can

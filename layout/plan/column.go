@@ -103,9 +103,7 @@ func (cs *stacks) column(r *duct.Run) {
 		drawn = append(drawn, size)
 		cs.columnOutline(p, touching)
 		cs.columnNeck(v, touching)
-		if cs.spec.Symbols.Drop != nil {
-			p.mark(shape.Vert, v.Key.Part("symbol"), cs.spec.Symbols.Drop(top, across(v), size, v.Air, cs.rises(v))...)
-		}
+		p.mark(shape.Vert, v.Key.Part("symbol"), cs.spec.Symbols.Drop(top, across(v), size, v.Air, cs.rises(v))...)
 	}
 }
 

@@ -136,7 +136,7 @@ func (j *joints) closeEnd(n *duct.Node, l *leg, role string) {
 	m := l.mouth()
 	p.joint("line", m)
 	j.place(l)
-	if role == "cap" && j.spec.Symbols.Cap != nil {
+	if role == "cap" {
 		p.mark(shape.Joint, p.key.Part("mark"), j.spec.Symbols.Cap(m.Point(0.5), l.dir, m.PlanLen())...)
 	}
 }

@@ -2,6 +2,7 @@ package plan
 
 import (
 	"math"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -97,19 +98,16 @@ func TestDrops(t *testing.T) {
 			g.terminal(e, 0.3)
 			g.run(a, b, c.duct)
 			g.run(b, e, c.drop, func(r *duct.Run) { r.Kind = duct.Drop; r.Across = geom.Vec{Y: 1} })
-			asked := 0
-			d, shapes := drawRig(g, func(s *Spec) {
-				s.Symbols.Drop = func(at, across geom.Vec, size duct.Size, kind duct.Air, up bool) []shape.Geometry {
-					asked++
-					require.False(t, up)
-					require.Equal(t, c.drop, size)
-					require.Equal(t, air, kind)
-					return nil
-				}
-			})
+			d, shapes := drawRig(g, withMarks)
 			requireClean(t, shapes)
 			require.Empty(t, d.list)
-			require.Equal(t, 1, asked)
+			var marks []shape.Geometry
+			for _, s := range shapes {
+				if strings.HasPrefix(string(s.Key), "r1/symbol") {
+					marks = append(marks, s.Geom)
+				}
+			}
+			require.Equal(t, usualMarks.Drop(geom.Vec{Z: 3}, geom.Vec{Y: 1}, c.drop, air, false), marks)
 			// The long walls of the duct, at half its width.
 			n := 0
 			for _, l := range linesOf(shapes, shape.Wall) {

@@ -3,6 +3,7 @@ package plan
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	sf "github.com/peterstace/simplefeatures/geom"
 	"github.com/stretchr/testify/require"
@@ -10,6 +11,7 @@ import (
 	"twinline/layout/duct"
 	"twinline/layout/geom"
 	"twinline/layout/shape"
+	"twinline/symbols"
 )
 
 // lawT is a *testing.T or a *rapid.T.
@@ -292,7 +294,7 @@ func requireSame(t lawT, want, got sf.Geometry, tolerance float64) {
 // drawRig draws without lettering and returns the drawing and its shapes but the centrelines.
 func drawRig(g *rig, change ...func(*Spec)) (drawing, []shape.Shape) {
 	net, des := g.design()
-	spec := Spec{Hidden: true, Rules: g.rules}
+	spec := Spec{Hidden: true, Rules: g.rules, Symbols: noMarks()}
 	for _, f := range change {
 		f(&spec)
 	}
@@ -303,3 +305,19 @@ func drawRig(g *rig, change ...func(*Spec)) (drawing, []shape.Shape) {
 var lawSizes = []duct.Size{duct.RoundOf(0.3), duct.RectOf(0.4, 0.2), duct.OvalOf(0.35, 0.2)}
 
 func inInches(s *Spec) { s.Inches = true }
+
+// usualMarks are the marks in the house's style.
+var usualMarks symbols.Choices
+
+func withMarks(s *Spec) { s.Symbols = usualMarks }
+
+// noMarks leaves out every mark that can be.
+func noMarks() symbols.Choices {
+	var c symbols.Choices
+	for m := range c {
+		if slices.Contains(symbols.Mark(m).Styles(), "none") {
+			c[m].Style = "none"
+		}
+	}
+	return c
+}

@@ -2,6 +2,7 @@ package plan
 
 import (
 	"math"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -213,20 +214,22 @@ func TestRated(t *testing.T) {
 	g := newRig(duct.SUP)
 	g.run(g.node(0, 0, 3), g.node(10, 0, 3), duct.RoundOf(0.2))
 	g.run(1, g.node(10, 10, 3), duct.RoundOf(0.2))
-	marks := 0
 	d, shapes := drawRig(g, func(s *Spec) {
 		s.Rated = []sketch.Rated{{Handle: "W", Path: geom.Path{{Vec: geom.Vec{X: 5, Y: -5}}, {Vec: geom.Vec{X: 5, Y: 5}}, {Vec: geom.Vec{X: 20, Y: 5}}}}}
 		s.TextHeight, s.Scale = 0.0025, 100
-		s.Symbols.Rated = func(_ duct.Rating, at, along geom.Vec, width, height float64) []shape.Geometry {
-			marks++
-			require.InDelta(t, 0.2, width, 1e-9)
-			require.InDelta(t, 0.25, height, 1e-9)
-			return []shape.Geometry{shape.Circle{Center: at, Radius: 0.1}}
-		}
-	})
+	}, withMarks)
 	found := ofCode(d.list, diag.RatedCrossing)
 	require.Len(t, found, 2)
-	require.Equal(t, 2, marks)
+	// Across the duct of 200 mm, lettered 2.5 mm high at 1:100.
+	var marks []shape.Geometry
+	for _, s := range shapes {
+		if strings.Contains(string(s.Key), "/rated/") {
+			marks = append(marks, s.Geom)
+		}
+	}
+	want := usualMarks.Rated(duct.Rating{}, geom.Vec{X: 5, Z: 3}, geom.Vec{X: 1}, 0.2, 0.25)
+	require.Len(t, marks, 2*len(want))
+	require.Equal(t, want[:len(want)-1], marks[:len(want)-1], "all but the lettering, which may stand elsewhere")
 	require.Equal(t, [3]float64{5, 0, 3}, found[0].At)
 	require.Equal(t, [3]float64{10, 5, 3}, found[1].At)
 	require.Equal(t, "W", found[0].Handle)

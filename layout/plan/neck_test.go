@@ -14,6 +14,7 @@ import (
 	"twinline/layout/fitting"
 	"twinline/layout/geom"
 	"twinline/layout/shape"
+	"twinline/symbols"
 )
 
 // drawChosen draws a rig with the fittings package fitting chooses.
@@ -235,13 +236,7 @@ func TestFaceUnderDuct(t *testing.T) {
 	g.terminal(b, 0.3)
 	net, des := g.design()
 	spec := Spec{Rules: g.rules, Hidden: true}
-	spec.Symbols.Face = func(corners []geom.Vec, _ duct.Air) []shape.Geometry {
-		var p geom.Path
-		for _, c := range corners {
-			p = append(p, geom.Vertex{Vec: c})
-		}
-		return []shape.Geometry{shape.Polyline{Path: p, Closed: true}}
-	}
+	spec.Symbols[symbols.MarkTerminal].Style = "plain"
 	shapes := draw(newModel(net, des, spec)).shapes
 	length := func(part shape.Part) (sum float64) {
 		for _, l := range linesOf(shapes, part) {

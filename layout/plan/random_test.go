@@ -106,7 +106,7 @@ func TestTrees(t *testing.T) {
 	rapid.Check(t, func(r *rapid.T) {
 		g := tree(r)
 		net, des := g.chosen()
-		spec := Spec{Hidden: true, Rules: g.rules, AxisLines: true, Symbols: plainSymbols}
+		spec := Spec{Hidden: true, Rules: g.rules, AxisLines: true}
 		d := draw(newModel(net, des, spec))
 		shapes := d.shapes
 		for _, x := range d.list {
@@ -119,15 +119,6 @@ func TestTrees(t *testing.T) {
 		again := draw(newModel(net, des, spec)).shapes
 		require.Equal(r, shapes, again)
 	})
-}
-
-var plainSymbols = Symbols{
-	Face: func(corners []geom.Vec, _ duct.Air) []shape.Geometry {
-		return []shape.Geometry{shape.Line{A: corners[0], B: corners[2]}}
-	},
-	Damper: func(at, along geom.Vec, width float64) []shape.Geometry {
-		return []shape.Geometry{shape.Line{A: at, B: at.Add(along.Left().Scale(width / 2))}}
-	},
 }
 
 // TestChaos draws networks that make no sense: everything may be said, nothing may break,
@@ -158,7 +149,7 @@ func TestChaos(t *testing.T) {
 		net, des := g.chosen()
 		box := []geom.Vec{{X: -1, Y: -1}, {X: 1, Y: -1}, {X: 1, Y: 1}, {X: -1, Y: 1}}
 		spec := Spec{
-			Hidden: true, AxisLines: true, Rules: g.rules, Symbols: plainSymbols,
+			Hidden: true, AxisLines: true, Rules: g.rules,
 			Limits: []sketch.Limit{{Outline: box, Underside: 3}, {}}, Ceilings: []sketch.Ceiling{{Outline: box[:1], Height: 2}},
 			Rated: []sketch.Rated{{Path: geom.Path{{Vec: box[0]}, {Vec: box[2]}}}},
 		}
@@ -203,7 +194,7 @@ func BenchmarkDraw(b *testing.B) {
 		b.Run(fmt.Sprint(n), func(b *testing.B) {
 			g := wide(n)
 			net, des := g.chosen()
-			spec := Spec{Hidden: true, Rules: g.rules, AxisLines: true, Symbols: plainSymbols}
+			spec := Spec{Hidden: true, Rules: g.rules, AxisLines: true}
 			b.ReportAllocs()
 			for b.Loop() {
 				if len(draw(newModel(net, des, spec)).shapes) < n {

@@ -74,9 +74,6 @@ func (c *checks) rated(crossings []crossing) {
 // ratedMarks draws the marks of crossings of rated walls.
 func ratedMarks(m *model, crossings []crossing) []shape.Shape {
 	var out []shape.Shape
-	if m.spec.Symbols.Rated == nil {
-		return out
-	}
 	for _, x := range crossings {
 		mark := m.spec.Symbols.Rated(x.of.Rating, x.at, x.along, float64(m.size(x.run.ID).Width), m.spec.TextHeight*m.spec.Scale)
 		p := piece{air: x.run.Air, status: x.run.Status}

@@ -22,7 +22,7 @@ func TestRatedLetteringBesideTheWall(t *testing.T) {
 			along := geom.Direction(float64(turn) * math.Pi / 180)
 			across := along.Rotate(float64(deg) * math.Pi / 180)
 			wall := geom.Curve{A: at.Sub(across.Scale(3)), B: at.Add(across.Scale(3))}
-			mark := symbols.Plan().Rated(duct.Rating{Fire: true}, at, along, 0.4, 0.1)
+			mark := (&symbols.Choices{}).Rated(duct.Rating{Fire: true}, at, along, 0.4, 0.1)
 			for _, g := range offWall(mark, at, wall) {
 				if text, ok := g.(shape.Text); ok {
 					h, w := text.Height, letterMean*text.Height*float64(len(text.Value))

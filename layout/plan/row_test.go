@@ -200,7 +200,7 @@ func TestRowsOfTakeoffs(t *testing.T) {
 			rules = plainRules()
 		}
 		net, des := c.rig().chosenBy(rules)
-		d := draw(newModel(net, des, Spec{Hidden: true, Rules: rules, Symbols: plainSymbols}))
+		d := draw(newModel(net, des, Spec{Hidden: true, Rules: rules}))
 		shapes := d.shapes
 		require.Empty(r, found(d.list, diag.Clash))
 		room := found(d.list, diag.NoRoom)
@@ -291,7 +291,7 @@ func TestJogUp(t *testing.T) {
 	for _, up := range []float64{0.2, -0.2} {
 		c := jogged{air: duct.ETA, size: duct.RectOf(0.4, 0.25), up: up, turn: 90, before: 4, aft: 4}
 		net, des := c.rig().chosenBy(testRules)
-		d := draw(newModel(net, des, Spec{Hidden: true, Rules: testRules, Symbols: plainSymbols}))
+		d := draw(newModel(net, des, Spec{Hidden: true, Rules: testRules}))
 		shapes := d.shapes
 		require.Empty(t, d.list)
 		requireClean(t, shapes)
@@ -333,7 +333,7 @@ func TestJogs(t *testing.T) {
 		c.before = rapid.SampledFrom([]float64{3, 0.5, 0.1, 0.02}).Draw(r, "before")
 		c.aft = rapid.SampledFrom([]float64{3, 0.5, 0.1, 0.02}).Draw(r, "behind")
 		net, des := c.rig().chosenBy(testRules)
-		d := draw(newModel(net, des, Spec{Hidden: true, AxisLines: true, Rules: testRules, Symbols: plainSymbols}))
+		d := draw(newModel(net, des, Spec{Hidden: true, AxisLines: true, Rules: testRules}))
 		shapes := d.shapes
 		require.Empty(r, found(d.list, diag.Clash))
 		need := math.Max(0.01, (move-along)/2) // of the shorter side

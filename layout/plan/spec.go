@@ -4,8 +4,8 @@ package plan
 
 import (
 	"twinline/layout/duct"
-	"twinline/layout/shape"
 	"twinline/layout/sketch"
+	"twinline/symbols"
 )
 
 // Spec is the settings of this stage.
@@ -19,13 +19,9 @@ type Spec struct {
 	SingleBelow duct.Length // sizes up to this are drawn single-line; 0 none
 	Clear       duct.Length // clearance kept to ceilings and limits
 	Rules       duct.FittingRules
-	Symbols     Symbols // the marks; see package symbols
+	Symbols     symbols.Choices // how marks look
 
 	Limits   []sketch.Limit
 	Ceilings []sketch.Ceiling
 	Rated    []sketch.Rated
 }
-
-// Symbols are the marks the plan is drawn with; package symbols has them. They come as a
-// value because no package of layout may import symbols.
-type Symbols = shape.Symbols

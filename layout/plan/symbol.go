@@ -9,9 +9,6 @@ import (
 // terminals makes the faces of terminals that have no block of their own: what ducts above cover of them goes under.
 func terminals(m *model) made {
 	var out made
-	if m.spec.Symbols.Face == nil {
-		return out
-	}
 	for i := range m.net.Terminals {
 		t := &m.net.Terminals[i]
 		if t.Block || len(t.Face) < 3 {
@@ -37,9 +34,6 @@ const (
 // dampers draws the volume damper of every branch that has one.
 func dampers(m *model, e ends) made {
 	d := &stage{model: m}
-	if d.spec.Symbols.Damper == nil {
-		return d.made
-	}
 	for i := range d.des.Fittings {
 		f := &d.des.Fittings[i]
 		if !f.Damper || f.Run == duct.None {

@@ -96,7 +96,7 @@ func nothing(sk *sketch.Sketch) bool {
 // plan draws what was worked out, as shapes, and letters it.
 func (st *Study) plan() {
 	spec, lettering := st.Specs.Plan, st.Specs.Label
-	spec.Symbols = symbols.Chosen(st.marks())
+	spec.Symbols = st.marks()
 	spec.Inches = !st.Sketch.Metric
 	spec.Limits, spec.Ceilings, spec.Rated = st.Sketch.Limits, st.Sketch.Ceilings, st.Sketch.Rated
 	lettering.Symbols, lettering.Inches = spec.Symbols, spec.Inches
