@@ -345,7 +345,7 @@ func (z *solver) frictions() {
 	}
 	straight, extra := z.scratch.straight, z.scratch.extra
 	for i := range straight {
-		z.des.Runs[i].Length = duct.Length(z.axes[i].Len())
+		z.des.Runs[i].Length = duct.Length(z.des.Assembly.Axes[i].Len())
 		straight[i], extra[i] = z.des.Runs[i].Length, 0
 	}
 	for i := range z.des.Fittings {

@@ -6,7 +6,6 @@ import (
 	"twinline/layout/diag"
 	"twinline/layout/duct"
 	"twinline/layout/fitting"
-	"twinline/layout/geom"
 	"twinline/sizing/air"
 	"twinline/sizing/loss"
 )
@@ -54,12 +53,11 @@ type solver struct {
 	des     *duct.Design
 
 	sections []section
-	walls    []wall       // by run
-	sizes    []duct.Size  // by run
-	axes     []geom.Curve // by run, of the last evaluation
-	fitFirst []int32      // by run, of the last evaluation: the first of its fittings in fitList
-	fitList  []int32      // indices of des.Fittings, by run
-	outside  []int32      // indices of des.Fittings whose coefficient lay outside its source's range
+	walls    []wall      // by run
+	sizes    []duct.Size // by run
+	fitFirst []int32     // by run, of the last evaluation: the first of its fittings in fitList
+	fitList  []int32     // indices of des.Fittings, by run
+	outside  []int32     // indices of des.Fittings whose coefficient lay outside its source's range
 	scratch  scratch
 
 	jumps    map[jump][]duct.SectionID // that jumped alike
@@ -219,8 +217,8 @@ func (z *solver) lastRun(id duct.SectionID) *duct.Run {
 	return &z.net.Runs[runs[len(runs)-1]]
 }
 
-// choose works out axes and fittings for the sizes as they are.
+// choose works out how the network is made with the sizes as they are.
 func (z *solver) choose() {
-	z.axes = fitting.Axes(z.net, z.sizes)
-	z.des.Fittings = fitting.Choose(z.net, z.sizes, z.spec.Fittings)
+	z.des.Assembly = fitting.Make(z.net, z.sizes, z.spec.Fittings)
+	z.des.Fittings = append(z.des.Fittings[:0], z.des.Assembly.Fittings...)
 }

@@ -7,7 +7,8 @@ type Design struct {
 	Nodes     []NodeResult
 	Terminals []TerminalResult
 	Systems   []SystemResult
-	Fittings  []Fitting // by node, junction legs in the order of the node's runs
+	Fittings  []Fitting // those of Assembly, with their losses
+	Assembly  *Assembly // how the network is made with these sizes
 	Density   Density
 	Viscosity float64 // dynamic, Pa s
 }

@@ -7,23 +7,18 @@ import (
 	"twinline/layout/geom"
 )
 
-// Axes returns the true centreline of every run, by RunID, in the direction of its Line. It differs from
+// stub is the length in metres of an axis that the moves of its ends would turn about.
+const stub = 100 * geom.Same
+
+// axesOf works out the true centreline of every run, by RunID, from the unit outwards. It differs from
 // the sketched line where the elevation is that of the bottom or top of the duct, and where a side
-// stays straight through changes of size. sizes are by RunID.
+// stays straight through changes of size.
 //
 // An elevation of the bottom or top is that of the sheet: lining lies inside of it. The sketched line is that of
 // the first run from the unit, or from the branch, outward; what follows moves aside by half of each change. A run stays
 // parallel to its sketched line: what lies at a terminal or a box stays there, and the duct that leads to it comes back by
 // an offset before its end (duct.Offset), a flexible one by itself. A run so short that the moves of its ends would turn it
-// about is left as a stub in its own direction; Choose tells what it lacks.
-func Axes(net *duct.Network, sizes []duct.Size) []geom.Curve {
-	return axesOf(net, sizes).out
-}
-
-// stub is the length in metres of an axis that the moves of its ends would turn about.
-const stub = 100 * geom.Same
-
-// axesOf works the axes out, and what goes with them.
+// about is left as a stub in its own direction; its fittings say what it lacks.
 func axesOf(net *duct.Network, sizes []duct.Size) *axes {
 	n := len(net.Runs)
 	a := &axes{
@@ -55,9 +50,6 @@ func axesOf(net *duct.Network, sizes []duct.Size) *axes {
 		a.long[i] = c.Len()
 		if turned < 0 {
 			a.long[i] = turned
-		}
-		if !r.Air.FromUnit() {
-			c = c.Reverse()
 		}
 		a.out[i] = c
 	}

@@ -23,13 +23,8 @@ const (
 // run on for more than the width of the duct before they meet. What is drawn sharper has its corner cut off there. Common practice.
 const SharpMost = math.Pi * 2 / 3
 
-// Choose returns the fittings of a network for the sizes as they are: by node, the legs of a junction in the order
-// of the node's runs, a change of size after the elbow or the leg it follows. Loss fields are left
-// empty. sizes are by RunID; a run without a size counts as having no width.
-//
-// Lengths are shared out run by run: junctions first, then changes of size, then elbows, whose
-// radius goes down to the least ratio, then to a mitre; what even so does not fit is told in ShortBy.
-func Choose(net *duct.Network, sizes []duct.Size, rules duct.FittingRules) []duct.Fitting {
+// choose decides the fittings.
+func choose(net *duct.Network, sizes []duct.Size, rules duct.FittingRules) *chooser {
 	c := &chooser{
 		net: net, sizes: sizes, rules: rules,
 		out:    make([]duct.Fitting, 0, 2*len(net.Nodes)),
@@ -54,7 +49,7 @@ func Choose(net *duct.Network, sizes []duct.Size, rules duct.FittingRules) []duc
 		c.settleLength(&c.out[i])
 	}
 	c.tellRows(fits)
-	return c.out
+	return c
 }
 
 // claim is what one end of a run gives up to the fittings there, in metres along its axis.
@@ -107,7 +102,7 @@ func (c *chooser) node(n *duct.Node) {
 	case n.Terminal != duct.None && len(legs) == 1:
 		c.terminal(n, legs[0])
 	case len(legs) == 1:
-		c.add(duct.Fitting{Node: n.ID, Kind: duct.EndCap, Run: legs[0].run.ID, Main: duct.None, Own: c.size(legs[0].run), At: end(legs[0])})
+		c.add(duct.Fitting{Node: n.ID, Kind: duct.EndCap, Run: legs[0].run.ID, Main: duct.None, Own: c.size(legs[0].run), At: endOf(legs[0])})
 	case len(legs) == 2:
 		c.bend(n, legs, max(main, 0))
 	case len(legs) > 2:
@@ -117,8 +112,8 @@ func (c *chooser) node(n *duct.Node) {
 
 func (c *chooser) add(f duct.Fitting) { c.out = append(c.out, f) }
 
-// end returns where the line of a leg ends at its node.
-func end(l leg) geom.Vec {
+// endOf returns where the line of a leg ends at its node.
+func endOf(l leg) geom.Vec {
 	line := l.run.Outward()
 	if l.end == near {
 		return line.A
@@ -136,7 +131,7 @@ func (c *chooser) unit(n *duct.Node, legs []leg, main int) {
 			c.offset(n, l)
 			continue
 		}
-		f := duct.Fitting{Node: n.ID, Run: l.run.ID, Main: duct.None, Own: c.size(l.run), At: end(l)}
+		f := duct.Fitting{Node: n.ID, Run: l.run.ID, Main: duct.None, Own: c.size(l.run), At: endOf(l)}
 		switch {
 		case main >= 0:
 			f.Kind = duct.InlineBox
@@ -158,7 +153,7 @@ func (c *chooser) unit(n *duct.Node, legs []leg, main int) {
 	}
 	if main >= 0 && len(legs) == 1 { // a box nothing hangs on
 		l := legs[main]
-		c.add(duct.Fitting{Node: n.ID, Kind: duct.EndCap, Run: l.run.ID, Main: duct.None, Own: c.size(l.run), At: end(l)})
+		c.add(duct.Fitting{Node: n.ID, Kind: duct.EndCap, Run: l.run.ID, Main: duct.None, Own: c.size(l.run), At: endOf(l)})
 	}
 }
 
@@ -169,7 +164,7 @@ func (c *chooser) boxNeck(n *duct.Node, l leg, p, q duct.Size) {
 	if length == 0 {
 		return
 	}
-	f := duct.Fitting{Node: n.ID, Kind: duct.ChangeKind(l.run.Air, p, q), Run: l.run.ID, Main: duct.None, Common: p, Own: q, At: end(l),
+	f := duct.Fitting{Node: n.ID, Kind: duct.ChangeKind(l.run.Air, p, q), Run: l.run.ID, Main: duct.None, Common: p, Own: q, At: endOf(l),
 		Length: duct.Length(length), Angle: taperAngle(p, q, length, false, false)}
 	c.taper[l.run.ID] += length
 	c.add(f)
@@ -209,7 +204,7 @@ func inside(l leg, outline []geom.Vec) float64 {
 func (c *chooser) terminal(n *duct.Node, l leg) {
 	t := &c.net.Terminals[n.Terminal]
 	own := c.size(l.run)
-	f := duct.Fitting{Node: n.ID, Kind: duct.TerminalConn, Run: l.run.ID, Main: duct.None, Common: t.Neck, Own: own, At: end(l)}
+	f := duct.Fitting{Node: n.ID, Kind: duct.TerminalConn, Run: l.run.ID, Main: duct.None, Common: t.Neck, Own: own, At: endOf(l)}
 	if !l.run.Vertical() {
 		c.claim[l.run.ID][l.end].fixed = inside(l, t.Face)
 	}
@@ -237,7 +232,7 @@ func (c *chooser) offset(n *duct.Node, l leg) {
 	length := c.slopeLength(move)
 	c.taper[l.run.ID] += length
 	c.add(duct.Fitting{
-		Node: n.ID, Kind: duct.Offset, Run: l.run.ID, Main: duct.None, Common: own, Own: own, At: end(l),
+		Node: n.ID, Kind: duct.Offset, Run: l.run.ID, Main: duct.None, Common: own, Own: own, At: endOf(l),
 		Offset: duct.Length(side), OffsetUp: duct.Length(up), Length: duct.Length(length), Angle: math.Atan2(move, length),
 	})
 }
@@ -254,7 +249,7 @@ func (c *chooser) neckLength(neck, own duct.Size) duct.Length {
 // fromSide reports whether a run comes from the side of a face that looks down or up, and turns
 // square into it, rather than straight onto the neck.
 func fromSide(n *duct.Node, t *duct.Terminal, l leg) bool {
-	return !l.run.Vertical() && (t.Conn == duct.ConnSide || !geom.SamePlan(n.At, end(l)))
+	return !l.run.Vertical() && (t.Conn == duct.ConnSide || !geom.SamePlan(n.At, endOf(l)))
 }
 
 // bend adds what lies where two runs meet: a joint, a bend, the turn into a drop, and a change of size.

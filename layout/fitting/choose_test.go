@@ -67,28 +67,36 @@ type made struct {
 	net   *duct.Network
 	sizes []duct.Size
 	fits  []duct.Fitting
-	trims [][2]duct.Length
-	axes  []geom.Curve
+	takes []duct.TakeOut
+	axes  []geom.Curve // in the direction of the lines
+}
+
+// madeOf makes a network with sizes.
+func madeOf(net *duct.Network, sizes []duct.Size, rules duct.FittingRules) *made {
+	asm := fitting.Make(net, sizes, rules)
+	m := &made{net, sizes, asm.Fittings, asm.TakeOuts, make([]geom.Curve, len(net.Runs))}
+	for i := range m.axes {
+		m.axes[i] = asm.Along(&net.Runs[i])
+	}
+	return m
 }
 
 // make builds the plan with a size for every line, by its key, and drops as their line's.
 func (p *plan) make(t require.TestingT, rules duct.FittingRules, sizes map[string]duct.Size) *made {
 	net, found := network.Build(&p.sk, network.Spec{})
 	require.False(t, found.HasErrors(), "%v", found)
-	m := &made{net: net, sizes: make([]duct.Size, len(net.Runs))}
+	of := make([]duct.Size, len(net.Runs))
 	for i := range net.Runs {
 		r := &net.Runs[i]
-		m.sizes[i] = sizes[string(r.Key)]
-		if s, ok := sizes[string(r.Key[:1])]; ok && m.sizes[i].IsZero() {
-			m.sizes[i] = s
+		of[i] = sizes[string(r.Key)]
+		if s, ok := sizes[string(r.Key[:1])]; ok && of[i].IsZero() {
+			of[i] = s
 		}
-		if m.sizes[i].IsZero() && r.Up != duct.None {
-			m.sizes[i] = m.sizes[r.Up]
+		if of[i].IsZero() && r.Up != duct.None {
+			of[i] = of[r.Up]
 		}
 	}
-	m.fits = fitting.Choose(net, m.sizes, rules)
-	m.trims = fitting.Trims(net, m.sizes, m.fits)
-	m.axes = fitting.Axes(net, m.sizes)
+	m := madeOf(net, of, rules)
 	m.lawful(t, rules)
 	return m
 }
@@ -162,10 +170,10 @@ func (m *made) lawful(t require.TestingT, rules duct.FittingRules) {
 			require.Equal(t, f.Kind == duct.Reducer, after < before)
 		}
 	}
-	for i, tr := range m.trims {
+	for i, take := range m.takes {
 		r := &m.net.Runs[i]
 		if !short[i] {
-			require.LessOrEqual(t, float64(tr[0]+tr[1]), m.axes[i].Len()+1e-6, "run %s: %v", r.Key, m.kinds(string(r.Key)))
+			require.LessOrEqual(t, float64(take.Sum()), m.axes[i].Len()+1e-6, "run %s: %v", r.Key, m.kinds(string(r.Key)))
 		}
 		a, b := m.axes[i], r.Line
 		require.Equal(t, a.Bulge, b.Bulge)
@@ -201,22 +209,9 @@ func TestElbows(t *testing.T) {
 	}
 }
 
-// near and far return the trim of a run at its end towards the unit and away from it.
-func near(m *made, run string) duct.Length {
-	id := m.id(run)
-	if m.net.Runs[id].Air.FromUnit() {
-		return m.trims[id][0]
-	}
-	return m.trims[id][1]
-}
-
-func far(m *made, run string) duct.Length {
-	id := m.id(run)
-	if m.net.Runs[id].Air.FromUnit() {
-		return m.trims[id][1]
-	}
-	return m.trims[id][0]
-}
+// near and far return what is taken of a run at its end towards the unit and away from it.
+func near(m *made, run string) duct.Length { return m.takes[m.id(run)][duct.Near] }
+func far(m *made, run string) duct.Length  { return m.takes[m.id(run)][duct.Far] }
 
 // A Z of three pieces whose middle one grows shorter: elbows with less radius, then mitres, then
 // what is missing.
@@ -245,7 +240,7 @@ func TestElbowsInLittleRoom(t *testing.T) {
 	require.InDelta(t, 30*degree, f.Angle, 1e-9)
 	require.Zero(t, f.ShortBy)
 	require.InDelta(t, float64(f.Length)/2, float64(far(m, "A@0")), 1e-9)
-	require.InDelta(t, 0.3, float64(near(m, "A@3500")), 1e-9, "all of the jog")
+	require.InDelta(t, 0.3, float64(near(m, "A@3500")), 1e-9, "all of the short run")
 	m.one(t, "A@3800", duct.StraightJoint)
 	// The way back is no offset: there the mitres lack it.
 	p := newPlan(duct.SUP)

@@ -34,8 +34,8 @@ const (
 // isJog reports whether f is an offset in the middle of a duct, rather than at the end of one: Run is the jog of the sketch.
 func isJog(f *duct.Fitting) bool { return f.Kind == duct.Offset && f.Main != duct.None }
 
-// Behind returns the run that follows the offset f outwards, nil if f is no offset between two runs.
-func Behind(net *duct.Network, f *duct.Fitting) *duct.Run {
+// behind returns the run that follows the offset f outwards, nil if f is no offset between two runs.
+func behind(net *duct.Network, f *duct.Fitting) *duct.Run {
 	if !isJog(f) {
 		return nil
 	}
@@ -96,16 +96,8 @@ func (c *chooser) jogOf(r *duct.Run) (jog, bool) {
 		return jog{}, false
 	}
 	j := jog{before: p, short: r, behind: q, ahead: u.Unit(), own: own}
-	j.from, j.to = c.outward(p).B, c.outward(q).A
+	j.from, j.to = c.axes.out[p.ID].B, c.axes.out[q.ID].A
 	return j, j.move() >= geom.Same
-}
-
-// outward returns the axis of r from the unit outwards.
-func (c *chooser) outward(r *duct.Run) geom.Curve {
-	if r.Air.FromUnit() {
-		return c.axes.out[r.ID]
-	}
-	return c.axes.out[r.ID].Reverse()
 }
 
 // jog adds the offset at its first node and the joint at its second, and notes what it wants of the runs it joins.
@@ -151,13 +143,13 @@ func (c *chooser) settleJog(f *duct.Fitting) {
 
 // trimJog adds what an offset in the middle of a duct takes.
 func (c *chooser) trimJog(f *duct.Fitting) {
-	before, short, behind := &c.net.Runs[f.Main], &c.net.Runs[f.Run], Behind(c.net, f)
-	if behind == nil {
+	before, short, after := &c.net.Runs[f.Main], &c.net.Runs[f.Run], behind(c.net, f)
+	if after == nil {
 		return
 	}
-	from, to := c.outward(before).B, c.outward(behind).A
+	from, to := c.axes.out[before.ID].B, c.axes.out[after.ID].A
 	has := math.Max(0, (float64(f.Length)-to.Sub(from).Dot(before.Outward().Tangent(1)))/2)
 	c.claim[short.ID][near].fixed = c.axes.long[short.ID]
 	c.claim[before.ID][far].has += has
-	c.claim[behind.ID][near].has += has
+	c.claim[after.ID][near].has += has
 }

@@ -85,10 +85,7 @@ func TestFittingsFit(t *testing.T) {
 			t.Skip("ducts met by chance")
 		}
 		rules := drawRules(t)
-		m := &made{net: net, sizes: sizesOf(net, choice)}
-		m.fits = fitting.Choose(net, m.sizes, rules)
-		m.trims = fitting.Trims(net, m.sizes, m.fits)
-		m.axes = fitting.Axes(net, m.sizes)
+		m := madeOf(net, sizesOf(net, choice), rules)
 		m.lawful(t, rules)
 		for i := range m.fits {
 			f := &m.fits[i]
@@ -112,10 +109,9 @@ func TestAxesGoOn(t *testing.T) {
 		if found.HasErrors() {
 			t.Skip("ducts met by chance")
 		}
-		sizes := sizesOf(net, choice)
-		axes := fitting.Axes(net, sizes)
+		m := madeOf(net, sizesOf(net, choice), usual())
+		axes, fits := m.axes, m.fits
 		change := map[duct.RunID]*duct.Fitting{}
-		fits := fitting.Choose(net, sizes, usual())
 		for i := range fits {
 			if f := &fits[i]; f.Kind == duct.Reducer || f.Kind == duct.Expander {
 				change[f.Run] = f
@@ -159,7 +155,7 @@ func TestAirDoesNotShow(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		p, choice := drawPlan(t, duct.SUP)
 		rules := drawRules(t)
-		build := func(air duct.Air) (*duct.Network, []duct.Fitting, [][2]duct.Length) {
+		build := func(air duct.Air) *duct.Assembly {
 			sk := p.sk
 			sk.Lines = append([]sketch.Line(nil), sk.Lines...)
 			for i := range sk.Lines {
@@ -183,12 +179,10 @@ func TestAirDoesNotShow(t *testing.T) {
 			if found.HasErrors() {
 				t.Skip("ducts met by chance")
 			}
-			s := sizesOf(net, choice)
-			fits := fitting.Choose(net, s, rules)
-			return net, fits, fitting.Trims(net, s, fits)
+			return fitting.Make(net, sizesOf(net, choice), rules)
 		}
-		_, supply, st := build(duct.SUP)
-		_, extract, et := build(duct.ETA)
+		sup, eta := build(duct.SUP), build(duct.ETA)
+		supply, extract := sup.Fittings, eta.Fittings
 		require.Len(t, extract, len(supply))
 		swap := map[duct.FittingKind]duct.FittingKind{duct.Reducer: duct.Expander, duct.Expander: duct.Reducer, duct.Entry: duct.Exit}
 		for i := range supply {
@@ -207,9 +201,10 @@ func TestAirDoesNotShow(t *testing.T) {
 			require.Equal(t, want.Main, got.Main)
 			require.Equal(t, want.Own, got.Own)
 		}
-		for i := range st {
-			require.InDelta(t, float64(st[i][0]), float64(et[i][1]), 1e-9)
-			require.InDelta(t, float64(st[i][1]), float64(et[i][0]), 1e-9)
+		for i := range sup.TakeOuts {
+			for _, end := range []duct.End{duct.Near, duct.Far} {
+				require.InDelta(t, float64(sup.TakeOuts[i][end]), float64(eta.TakeOuts[i][end]), 1e-9)
+			}
 		}
 	})
 }
@@ -251,16 +246,16 @@ func comb(n int) (*duct.Network, []duct.Size) {
 	return net, sizes
 }
 
-func BenchmarkChoose(b *testing.B) {
+func BenchmarkMake(b *testing.B) {
 	for _, n := range []int{1000, 10000, 100000} {
 		net, sizes := comb(n)
 		b.Run(fmt.Sprint(n), func(b *testing.B) {
 			b.ReportAllocs()
-			var fits []duct.Fitting
+			var asm *duct.Assembly
 			for b.Loop() {
-				fits = fitting.Choose(net, sizes, usual())
+				asm = fitting.Make(net, sizes, usual())
 			}
-			require.Greater(b, len(fits), n)
+			require.Greater(b, len(asm.Fittings), n)
 			b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/float64(len(net.Runs)), "ns/run")
 		})
 	}

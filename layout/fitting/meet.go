@@ -16,10 +16,10 @@ type Step struct {
 }
 
 // Steps returns the nodes at which a duct noted by its bottom or top turns out beside the duct it joins: only sizes
-// tell where its axis lies. slack is what is overlooked, in metres; sizes are by RunID.
-func Steps(net *duct.Network, sizes []duct.Size, slack float64) []Step {
+// tell where its axis lies. slack is what is overlooked, in metres.
+func Steps(net *duct.Network, des *duct.Design, slack float64) []Step {
 	var out []Step
-	axes := Axes(net, sizes)
+	axes := des.Assembly.Axes
 	for i := range net.Runs {
 		far := &net.Runs[i]
 		if far.Up == duct.None || far.Vertical() {
@@ -30,11 +30,11 @@ func Steps(net *duct.Network, sizes []duct.Size, slack float64) []Step {
 		if near.Vertical() || near.Datum == far.Datum || net.Nodes[node].Unit != duct.None {
 			continue
 		}
-		p, q := tall(near, sizes), tall(far, sizes)
+		p, q := tall(near, des), tall(far, des)
 		if p == 0 || q == 0 {
 			continue
 		}
-		by := outward(far, axes).A.Z - outward(near, axes).B.Z
+		by := axes[far.ID].A.Z - axes[near.ID].B.Z
 		most := (math.Max(p, q)-math.Min(p, q))/2 + slack
 		if len(net.Nodes[node].Runs) == 2 || geom.TurnBetween(near.Outward().Tangent(1), far.Outward().Tangent(0)) < straightLeg {
 			most = math.Max(most, math.Min(p, q)/2)
@@ -48,15 +48,14 @@ func Steps(net *duct.Network, sizes []duct.Size, slack float64) []Step {
 
 // Flush returns the drops that have no length: the duct over or under the terminal, noted by its bottom or top, turns out
 // to have its axis at the terminal's own height. slack is what is overlooked, in metres.
-func Flush(net *duct.Network, sizes []duct.Size, slack float64) []duct.RunID {
+func Flush(net *duct.Network, asm *duct.Assembly, slack float64) []duct.RunID {
 	var out []duct.RunID
-	axes := Axes(net, sizes)
 	for i := range net.Runs {
 		r := &net.Runs[i]
 		if r.Kind != duct.Drop || r.Up == duct.None || net.Runs[r.Up].Datum == duct.Centre {
 			continue
 		}
-		if c := axes[i]; math.Abs(c.B.Z-c.A.Z) <= slack {
+		if c := asm.Axes[i]; math.Abs(c.B.Z-c.A.Z) <= slack {
 			out = append(out, r.ID)
 		}
 	}
@@ -64,17 +63,6 @@ func Flush(net *duct.Network, sizes []duct.Size, slack float64) []duct.RunID {
 }
 
 // tall returns the height of a run, outside its lining, in metres; 0 where it has no size.
-func tall(r *duct.Run, sizes []duct.Size) float64 {
-	if sizes[r.ID].IsZero() {
-		return 0
-	}
-	return float64(sizes[r.ID].Height) + 2*float64(r.Spec.Lining)
-}
-
-// outward returns the axis of a run, away from the unit.
-func outward(r *duct.Run, axes []geom.Curve) geom.Curve {
-	if r.Air.FromUnit() {
-		return axes[r.ID]
-	}
-	return axes[r.ID].Reverse()
+func tall(r *duct.Run, des *duct.Design) float64 {
+	return float64(des.Runs[r.ID].Size.Lined(r.Spec.Lining).Height)
 }

@@ -95,7 +95,7 @@ func TestBranchesInOneDirection(t *testing.T) {
 	}
 	s := duct.RoundOf(0.2)
 	short := 0.0
-	for _, f := range fitting.Choose(net, []duct.Size{s, s, s}, usual()) {
+	for _, f := range fitting.Make(net, []duct.Size{s, s, s}, usual()).Fittings {
 		short = math.Max(short, float64(f.ShortBy))
 	}
 	require.Positive(t, short)

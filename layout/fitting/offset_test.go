@@ -9,7 +9,6 @@ import (
 	"pgregory.net/rapid"
 
 	"twinline/layout/duct"
-	"twinline/layout/fitting"
 	"twinline/layout/geom"
 	"twinline/layout/network"
 	"twinline/layout/sketch"
@@ -148,7 +147,7 @@ func TestAxesStayParallel(t *testing.T) {
 		if found.HasErrors() {
 			t.Skip("ducts met by chance")
 		}
-		for i, c := range fitting.Axes(net, sizesOf(net, choice)) {
+		for i, c := range madeOf(net, sizesOf(net, choice), usual()).axes {
 			r := &net.Runs[i]
 			if r.Pliable || c.Len() < 1e-3 {
 				continue

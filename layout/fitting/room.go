@@ -186,15 +186,10 @@ func crowded(left float64) duct.Length {
 	return 0
 }
 
-// Trims returns how much of every run its fittings take, by RunID: in metres along its axis from the node at From and
-// from the node at To. Between them lies straight duct (of an arc: the arc itself); where the two overlap there is none. A change of
-// size is counted at the end it lies at, with the neck before it; a mitre by its inner corner; a branch by the far wall it
-// meets its main with, and by its 45 degree entry or cone, whose mouth counts on the main; the part of a run within
-// the outline of a unit or a terminal as well, and the transition to its neck.
-func Trims(net *duct.Network, sizes []duct.Size, fittings []duct.Fitting) [][2]duct.Length {
-	c := &chooser{net: net, sizes: sizes, claim: make([][2]claim, len(net.Runs)), taper: make([]float64, len(net.Runs)),
+// takeOuts returns how much of every run its fittings take.
+func takeOuts(net *duct.Network, sizes []duct.Size, ax *axes, fittings []duct.Fitting) []duct.TakeOut {
+	c := &chooser{net: net, sizes: sizes, axes: ax, claim: make([][2]claim, len(net.Runs)), taper: make([]float64, len(net.Runs)),
 		within: make([]bool, len(net.Runs))}
-	c.axes = axesOf(net, sizes)
 	for i := range net.Nodes {
 		n := &net.Nodes[i]
 		legs := c.legsAt(n)
@@ -226,7 +221,7 @@ func Trims(net *duct.Network, sizes []duct.Size, fittings []duct.Fitting) [][2]d
 	for i := range fittings {
 		c.leaveNeck(&fittings[i])
 	}
-	out := make([][2]duct.Length, len(net.Runs))
+	out := make([]duct.TakeOut, len(net.Runs))
 	for i := range net.Runs {
 		k := c.claim[i]
 		a, b := k[near].taken()+k[near].has, k[far].taken()+k[far].has
@@ -234,10 +229,7 @@ func Trims(net *duct.Network, sizes []duct.Size, fittings []duct.Fitting) [][2]d
 			share := math.Min(1, math.Max(0, c.axes.long[i]-a-b)/hoses)
 			a, b = a+share*k[near].want, b+share*k[far].want
 		}
-		if !net.Runs[i].Air.FromUnit() {
-			a, b = b, a
-		}
-		out[i] = [2]duct.Length{duct.Length(a), duct.Length(b)}
+		out[i] = duct.TakeOut{duct.Length(a), duct.Length(b)}
 	}
 	return out
 }

@@ -306,22 +306,19 @@ func (c *chooser) tellRows(fits func(duct.NodeID) []*duct.Fitting) {
 	}
 }
 
-// Rows returns the junctions that follow each other along one straight main so closely that no duct is left between them, from
-// the unit outwards: each such row is made as one piece. The runs between them lie wholly within it.
-func Rows(net *duct.Network, sizes []duct.Size, fittings []duct.Fitting) [][]duct.NodeID {
-	c := &chooser{net: net, sizes: sizes}
-	c.axes = axesOf(net, sizes)
-	var out [][]duct.NodeID
-	for _, main := range c.mains(byNode(net, fittings)) {
+// rows returns the rows of a network with its fittings.
+func (c *chooser) rows(fits func(duct.NodeID) []*duct.Fitting) []duct.Row {
+	var out []duct.Row
+	for _, main := range c.mains(fits) {
 		for _, row := range split(main) {
 			if len(row) < 2 {
 				continue
 			}
-			var nodes []duct.NodeID
+			r := duct.Row{Runs: []duct.RunID{row[0].main}}
 			for _, j := range row {
-				nodes = append(nodes, j.node.ID)
+				r.Nodes, r.Runs = append(r.Nodes, j.node.ID), append(r.Runs, j.on)
 			}
-			out = append(out, nodes)
+			out = append(out, r)
 		}
 	}
 	return out

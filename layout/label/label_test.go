@@ -122,7 +122,7 @@ func TestLabelLeftOut(t *testing.T) {
 	p.build(t)
 	p.spec.Obstacles = []sketch.Obstacle{{Corners: vec.Rectangle(v(3, 6), vec.Vec{X: 1}, 20, 5.9)},
 		{Corners: vec.Rectangle(v(3, -6), vec.Vec{X: 1}, 20, 5.9)}}
-	out, found := Place(p.net, p.des, p.bareWalls(), p.spec)
+	out, found := p.place(p.bareWalls())
 	require.NotContains(t, texts(out), "L0@0/size/1")
 	n := 0
 	for _, d := range found {
@@ -146,7 +146,7 @@ func TestLabelsKeepClearOfOwnNotesWhereTheyCan(t *testing.T) {
 	out, _ := p.letter()
 	require.Less(t, texts(out)["T0/flow/1"].At.X, 6.31, "beside the face but not on its right, where the note is")
 	p.spec.Obstacles[0].Corners = vec.Rectangle(v(3, 0), vec.Vec{X: 1}, 50, 50)
-	out, found := Place(p.net, p.des, p.bareWalls(), p.spec)
+	out, found := p.place(p.bareWalls())
 	require.Contains(t, texts(out), "T0/flow/1")
 	require.Contains(t, texts(out), "L0@0/size/1")
 	require.Empty(t, found)
@@ -253,7 +253,7 @@ func TestLabelsStandOnTheUpperDuct(t *testing.T) {
 	p.term(v(4.5, 4).At(3.8), duct.ETA, 2)
 	p.line(duct.ETA, v(4.5, -3.6).At(3.8), v(4.5, 3.7).At(3.8))
 	p.build(t)
-	out, _ := Place(p.net, p.des, nil, p.spec) // no walls: only the grounds of the ducts keep them apart
+	out, _ := p.place(nil) // no walls: only the grounds of the ducts keep them apart
 	low, high := texts(out)["L0@0/size/1"], texts(out)["L1@0/size/1"]
 	half := float64(duct.RoundOf(0.8).Width) / 2
 	require.Equal(t, "Ø800", high.Value)
@@ -376,14 +376,14 @@ func TestLabelsDoNotDependOnOrder(t *testing.T) {
 	rapid.Check(t, func(rt *rapid.T) {
 		p := drawComb(rt, t)
 		drawn := p.bareWalls()
-		first, _ := Place(p.net, p.des, drawn, p.spec)
+		first, _ := p.place(drawn)
 		seed := rapid.Uint64().Draw(rt, "seed")
 		r := rand.New(rand.NewPCG(seed, 1))
 		r.Shuffle(len(drawn), func(i, j int) { drawn[i], drawn[j] = drawn[j], drawn[i] })
 		r.Shuffle(len(p.spec.Obstacles), func(i, j int) {
 			p.spec.Obstacles[i], p.spec.Obstacles[j] = p.spec.Obstacles[j], p.spec.Obstacles[i]
 		})
-		second, _ := Place(p.net, p.des, drawn, p.spec)
+		second, _ := p.place(drawn)
 		require.Equal(rt, first, second)
 	})
 }
@@ -414,7 +414,7 @@ func BenchmarkLabels(b *testing.B) {
 			drawn := p.bareWalls()
 			b.ResetTimer()
 			for range b.N {
-				out, _ := Place(p.net, p.des, drawn, p.spec)
+				out, _ := p.place(drawn)
 				if len(out) < runs/2 {
 					b.Fatal("labels are missing")
 				}

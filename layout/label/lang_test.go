@@ -8,6 +8,7 @@ import (
 	"github.com/peterstace/simplefeatures/geom"
 	"github.com/stretchr/testify/require"
 
+	"twinline/layout/diag"
 	"twinline/layout/duct"
 	"twinline/layout/fitting"
 	vec "twinline/layout/geom"
@@ -95,17 +96,24 @@ func (p *labelled) bareWalls() []shape.Shape {
 func (p *labelled) whole(elevation bool) []shape.Shape {
 	rules := duct.FittingRules{ElbowRound: 1.5, ElbowRect: 1, ElbowLeast: 0.7, ReducerAngle: math.Pi / 6,
 		TakeoffRect: duct.Entry45, FlexibleRadius: 1.5, BranchDampers: true}
-	p.des.Fittings = fitting.Choose(p.net, p.des.Sizes(), rules)
+	p.des.Assembly = fitting.Make(p.net, p.des.Sizes(), rules)
+	p.des.Fittings = p.des.Assembly.Fittings
 	p.spec.Elevation = elevation
 	drawn, _ := plan.Draw(p.net, p.des, plan.Spec{Scale: p.spec.Scale, TextHeight: p.spec.TextHeight, AxisLines: true, Hidden: true,
 		Rules: rules, Symbols: p.spec.Symbols})
-	text, _ := Place(p.net, p.des, drawn, p.spec)
+	text, _ := p.place(drawn)
 	return append(drawn, text...)
+}
+
+// place letters what is drawn, with the fittings there are.
+func (p *labelled) place(drawn []shape.Shape) ([]shape.Shape, diag.List) {
+	p.des.Assembly = fitting.Assemble(p.net, p.des.Sizes(), p.des.Fittings)
+	return Place(p.net, p.des, drawn, p.spec)
 }
 
 func (p *labelled) letter() ([]shape.Shape, []shape.Shape) {
 	drawn := p.bareWalls()
-	out, _ := Place(p.net, p.des, drawn, p.spec)
+	out, _ := p.place(drawn)
 	return out, drawn
 }
 

@@ -88,7 +88,7 @@ func TestCurvedDuct(t *testing.T) {
 		l.Path = append(l.Path, vec.Vertex{Vec: v(9, 0)})
 		l.Path[0].Bulge = bulge
 		p.build(t)
-		out, _ := Place(p.net, p.des, nil, p.spec)
+		out, _ := p.place(nil)
 		size := texts(out)["L0@0/size/1"]
 		require.Equal(t, "Ø650", size.Value) // 1.2 m3/s at 4 m/s: 618 mm
 		r := p.net.Runs[0].Line
@@ -126,7 +126,7 @@ func TestLabelsKeepOffLinesOfOthers(t *testing.T) {
 		p.line(duct.SUP, v(0.4, 0), v(8.7, 0))
 		p.build(t)
 		p.spec.Strokes = strokes
-		out, found := Place(p.net, p.des, p.bareWalls(), p.spec)
+		out, found := p.place(p.bareWalls())
 		require.Empty(t, found)
 		return texts(out)
 	}
@@ -224,7 +224,7 @@ func BenchmarkLabelsAmongLines(b *testing.B) {
 			drawn := p.bareWalls()
 			b.ResetTimer()
 			for range b.N {
-				Place(p.net, p.des, drawn, p.spec)
+				p.place(drawn)
 			}
 		})
 	}

@@ -6,7 +6,6 @@ import (
 	"slices"
 
 	"twinline/layout/duct"
-	"twinline/layout/fitting"
 	"twinline/layout/geom"
 )
 
@@ -23,21 +22,16 @@ type run struct {
 
 // runsOf returns the runs of a network as the plan shows them, by RunID.
 func runsOf(net *duct.Network, des *duct.Design, singleBelow duct.Length) []run {
-	sizes := des.Sizes()
-	axes, trims := fitting.Axes(net, sizes), fitting.Trims(net, sizes, des.Fittings)
 	out := make([]run, len(net.Runs))
 	for i := range out {
 		r := &net.Runs[i]
-		axis, near, far := axes[i], float64(trims[i][0]), float64(trims[i][1])
-		if !r.Air.FromUnit() {
-			axis, near, far = axis.Reverse(), far, near
-		}
+		axis, takes := des.Assembly.Axes[i], des.Assembly.TakeOuts[i]
 		s := run{Run: r, RunResult: &des.Runs[i], axis: axis, plan: axis.PlanLen()}
-		s.drawn = sizes[i].Lined(r.Spec.Lining)
-		s.single = sizes[i].IsZero() || r.Spec.Single ||
+		s.drawn = s.Size.Lined(r.Spec.Lining)
+		s.single = s.Size.IsZero() || r.Spec.Single ||
 			singleBelow > 0 && math.Max(float64(s.Size.Width), float64(s.Size.Height)) <= float64(singleBelow)+geom.Same
 		if long := axis.Len(); long > 0 {
-			s.from, s.to = near/long*s.plan, s.plan-far/long*s.plan
+			s.from, s.to = float64(takes[duct.Near])/long*s.plan, s.plan-float64(takes[duct.Far])/long*s.plan
 			if s.to-s.from < geom.Same {
 				// All of it is fittings: nothing stands between its walls.
 				s.from = math.Max(0, math.Min(s.plan, (s.from+s.to)/2))

@@ -8,7 +8,6 @@ import (
 	"math"
 
 	"twinline/layout/duct"
-	"twinline/layout/fitting"
 	"twinline/layout/geom"
 	"twinline/layout/key"
 	"twinline/layout/shape"
@@ -48,19 +47,14 @@ const (
 func newBuilder(net *duct.Network, des *duct.Design) *builder {
 	b := &builder{net: net, des: des, jogs: map[duct.NodeID]*duct.Fitting{}, trim: make([][2]float64, len(net.Runs)),
 		fits: make([][]*duct.Fitting, len(net.Nodes)), taper: make([]*duct.Fitting, len(net.Runs)), tap: make([]ring, len(net.Runs))}
-	sizes := des.Sizes()
-	b.axes = append(b.axes, fitting.Axes(net, sizes)...)
-	for i, t := range fitting.Trims(net, sizes, des.Fittings) {
-		b.trim[i] = [2]float64{float64(t[0]), float64(t[1])}
-		if !net.Runs[i].Air.FromUnit() {
-			b.axes[i] = b.axes[i].Reverse()
-			b.trim[i][near], b.trim[i][far] = b.trim[i][far], b.trim[i][near]
-		}
+	b.axes = des.Assembly.Axes
+	for i, t := range des.Assembly.TakeOuts {
+		b.trim[i] = [2]float64{float64(t[duct.Near]), float64(t[duct.Far])}
 	}
 	for i := range des.Fittings {
 		f := &des.Fittings[i]
 		b.fits[f.Node] = append(b.fits[f.Node], f)
-		if fitting.Behind(net, f) != nil {
+		if o := des.Assembly.Nodes[f.Node].Offset; o != nil && o.Short == f.Run {
 			b.jogs[f.Node], b.jogs[net.DownNode(&net.Runs[f.Run])] = f, f
 		}
 		if (f.Kind == duct.Reducer || f.Kind == duct.Expander) && net.UpNode(&net.Runs[f.Run]) == f.Node {
@@ -170,7 +164,7 @@ func (b *builder) jog(n *duct.Node, f *duct.Fitting) {
 	if n.ID != f.Node {
 		return
 	}
-	before, behind := &b.net.Runs[f.Main], fitting.Behind(b.net, f)
+	before, behind := &b.net.Runs[f.Main], &b.net.Runs[b.des.Assembly.Nodes[f.Node].Offset.Behind]
 	first := b.frame(before, b.axes[before.ID].Len()-b.trim[before.ID][far])
 	last := b.frame(behind, b.trim[behind.ID][near])
 	b.add(n.Key.Part("body"), &b.net.Runs[f.Run], between(first, b.size(before), last, b.size(behind)))

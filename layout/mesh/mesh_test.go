@@ -69,7 +69,8 @@ func (p *trial) bodies(t require.TestingT) map[string]shape.Mesh {
 	for i, s := range sizes {
 		des.Runs[i].Size = s
 	}
-	des.Fittings = fitting.Choose(net, sizes, p.rules)
+	des.Assembly = fitting.Make(net, sizes, p.rules)
+	des.Fittings = des.Assembly.Fittings
 	out := map[string]shape.Mesh{}
 	for _, s := range Build(net, des) {
 		require.Equal(t, shape.Body, s.Part)

@@ -92,7 +92,8 @@ func TestFlatSides(t *testing.T) {
 				}
 			}
 			net, des := g.design()
-			des.Fittings = fitting.Choose(net, g.sizes, testRules)
+			des.Assembly = fitting.Make(net, g.sizes, testRules)
+			des.Fittings = des.Assembly.Fittings
 			d := draw(newModel(net, des, Spec{Rules: testRules}))
 			shapes := d.shapes
 			require.Empty(t, d.list)

@@ -129,7 +129,8 @@ func flexTo(neck duct.Size, turned float64, way ...geom.Vec) (drawing, []shape.S
 	g.sideNeck(last, 0.3, neck)
 	g.net.Terminals[0].Face = turnedFace(turned)
 	net, des := g.design()
-	des.Fittings = fitting.Choose(net, g.sizes, g.rules)
+	des.Assembly = fitting.Make(net, g.sizes, g.rules)
+	des.Fittings = des.Assembly.Fittings
 	d := draw(newModel(net, des, Spec{Rules: g.rules, Hidden: true, AxisLines: true}))
 	return d, d.shapes
 }

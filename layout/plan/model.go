@@ -5,7 +5,6 @@ import (
 	"slices"
 
 	"twinline/layout/duct"
-	"twinline/layout/fitting"
 	"twinline/layout/geom"
 	"twinline/layout/words"
 )
@@ -17,8 +16,8 @@ type model struct {
 	spec  Spec
 	words words.Words
 
-	axes  []geom.Curve      // by run, true centrelines from the unit outwards
-	takes [][2]float64      // by run: how much of it the fittings at its near and its far end take, along the axis
+	axes  []geom.Curve      // by run, those of the assembly
+	takes []duct.TakeOut    // by run, those of the assembly
 	fits  [][]*duct.Fitting // by node
 	start []start           // by run: how a size change at its near end begins
 	short []bool            // by run: a fitting on it is reported to be short of room
@@ -32,17 +31,8 @@ type start struct {
 }
 
 func newModel(net *duct.Network, des *duct.Design, spec Spec) *model {
-	m := &model{net: net, des: des, spec: spec, words: words.In(spec.Inches)}
-	sizes := des.Sizes()
-	m.axes = slices.Clone(fitting.Axes(net, sizes))
-	m.takes, m.short = make([][2]float64, len(net.Runs)), make([]bool, len(net.Runs))
-	for i, t := range fitting.Trims(net, sizes, des.Fittings) {
-		if !net.Runs[i].Air.FromUnit() {
-			m.axes[i] = m.axes[i].Reverse()
-			t[0], t[1] = t[1], t[0]
-		}
-		m.takes[i] = [2]float64{float64(t[0]), float64(t[1])}
-	}
+	m := &model{net: net, des: des, spec: spec, words: words.In(spec.Inches), axes: des.Assembly.Axes, takes: des.Assembly.TakeOuts}
+	m.short = make([]bool, len(net.Runs))
 	m.fits = make([][]*duct.Fitting, len(net.Nodes))
 	for i := range des.Fittings {
 		f := &des.Fittings[i]
@@ -63,7 +53,7 @@ func newModel(net *duct.Network, des *duct.Design, spec Spec) *model {
 			m.start[i] = start{f, m.changeAxis(r.ID, f)}
 		}
 	}
-	m.close = m.closeNodes(sizes)
+	m.close = m.closeNodes()
 	return m
 }
 

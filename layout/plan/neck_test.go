@@ -20,7 +20,8 @@ import (
 // drawChosen draws a rig with the fittings package fitting chooses.
 func drawChosen(g *rig) (drawing, []shape.Shape) {
 	net, des := g.design()
-	des.Fittings = fitting.Choose(net, g.sizes, g.rules)
+	des.Assembly = fitting.Make(net, g.sizes, g.rules)
+	des.Fittings = des.Assembly.Fittings
 	d := draw(newModel(net, des, Spec{Rules: g.rules, Hidden: true}))
 	shapes := d.shapes
 	return d, shapes

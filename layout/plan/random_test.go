@@ -28,7 +28,8 @@ func (g *rig) chosen() (*duct.Network, *duct.Design) { return g.chosenBy(testRul
 func (g *rig) chosenBy(rules duct.FittingRules) (*duct.Network, *duct.Design) {
 	g.rules = rules
 	net, des := g.design()
-	des.Fittings = fitting.Choose(net, g.sizes, g.rules)
+	des.Assembly = fitting.Make(net, g.sizes, g.rules)
+	des.Fittings = des.Assembly.Fittings
 	return net, des
 }
 

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"twinline/layout/duct"
+	"twinline/layout/fitting"
 	"twinline/layout/geom"
 	"twinline/layout/key"
 )
@@ -91,6 +92,7 @@ func (g *rig) design() (*duct.Network, *duct.Design) {
 		}
 		des.Fittings = append(des.Fittings, g.fittings(n)...)
 	}
+	des.Assembly = fitting.Assemble(&g.net, g.sizes, des.Fittings)
 	return &g.net, des
 }
 

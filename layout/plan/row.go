@@ -5,7 +5,6 @@ import (
 	"slices"
 
 	"twinline/layout/duct"
-	"twinline/layout/fitting"
 	"twinline/layout/geom"
 )
 
@@ -19,10 +18,10 @@ type close struct {
 }
 
 // closeNodes finds what is made as one piece of several nodes, seen in plan and drawn double-line.
-func (m *model) closeNodes(sizes []duct.Size) close {
+func (m *model) closeNodes() close {
 	c := close{map[duct.NodeID][]duct.NodeID{}, map[duct.NodeID]*duct.Fitting{}, map[duct.NodeID]bool{}, map[duct.RunID]bool{}}
-	for _, row := range fitting.Rows(m.net, sizes, m.des.Fittings) {
-		mains := m.rowMains(row)
+	for _, made := range m.des.Assembly.Rows {
+		row, mains := made.Nodes, m.rowMains(made.Nodes)
 		if slices.ContainsFunc(mains, func(r *duct.Run) bool { return r.Vertical() || m.single(r) }) {
 			continue
 		}
@@ -34,8 +33,8 @@ func (m *model) closeNodes(sizes []duct.Size) close {
 	}
 	for i := range m.des.Fittings {
 		f := &m.des.Fittings[i]
-		behind := fitting.Behind(m.net, f)
-		if behind == nil || m.single(behind) {
+		o := m.des.Assembly.Nodes[f.Node].Offset
+		if o == nil || f.Run != o.Short || m.single(&m.net.Runs[o.Behind]) {
 			continue
 		}
 		c.offsets[f.Node] = f
@@ -253,7 +252,7 @@ func (c *corner) endB() float64 {
 
 // offset draws an offset in the middle of a duct: the walls slope from the duct before it to the one behind.
 func (j *joints) offset(f *duct.Fitting) {
-	before, short, behind := &j.net.Runs[f.Main], &j.net.Runs[f.Run], fitting.Behind(j.net, f)
+	before, short, behind := &j.net.Runs[f.Main], &j.net.Runs[f.Run], &j.net.Runs[j.des.Assembly.Nodes[f.Node].Offset.Behind]
 	a, b := j.axes[before.ID], j.axes[behind.ID]
 	along := b.A.Sub(a.B).Dot(a.Tangent(1))
 	has := math.Max(0, (float64(f.Length)-along)/2)

@@ -96,7 +96,7 @@ func (d *ducts) change(r *duct.Run, st start, from, to float64) float64 {
 func (d *ducts) offset(r *duct.Run, f *duct.Fitting, from, to float64) float64 {
 	axis, size := d.axes[r.ID], d.size(r.ID)
 	cosine := d.cosine(r.ID)
-	stop := math.Min(to, axis.PlanLen()-(d.takes[r.ID][far]-float64(f.Length))*cosine)
+	stop := math.Min(to, axis.PlanLen()-float64(d.takes[r.ID][far]-f.Length)*cosine)
 	length := math.Max(leastChange, math.Min(float64(f.Length)*cosine, stop-from)) // fitting tells what it lacks
 	beyond := d.offsetAxis(r.ID, f)
 	if to-stop > geom.Same {
@@ -160,7 +160,7 @@ func (p *piece) transition(first, last station) {
 // neck draws the duct of the size before the change between the fitting at the near node
 // and the change, where package fitting leaves some, and returns where the change begins.
 func (d *ducts) neck(r *duct.Run, st start, from, most float64) float64 {
-	to := math.Min(most, (d.takes[r.ID][near]-float64(st.fit.Length))*d.cosine(r.ID))
+	to := math.Min(most, float64(d.takes[r.ID][near]-st.fit.Length)*d.cosine(r.ID))
 	if to-from < geom.Same {
 		return from
 	}

@@ -76,10 +76,10 @@ func (st *Study) offLevel() map[key.Key]float64 {
 		}
 		maps.Copy(out, shifts)
 	}
-	for _, s := range fitting.Steps(st.Network, sizes, snap) {
+	for _, s := range fitting.Steps(st.Network, st.Design, snap) {
 		take(&st.Network.Nodes[s.Node], s.Near, s.Far)
 	}
-	for _, id := range fitting.Flush(st.Network, sizes, snap) {
+	for _, id := range fitting.Flush(st.Network, st.Design.Assembly, snap) {
 		r := &st.Network.Runs[id]
 		take(&st.Network.Nodes[st.Network.UpNode(r)], r.Up)
 	}
@@ -107,7 +107,7 @@ func (st *Study) shiftOf(line key.Key, sizes []duct.Size) (shift float64, same b
 func (st *Study) tellSteps() {
 	sizes := st.Design.Sizes()
 	metric := st.Sketch.Metric
-	for _, s := range fitting.Steps(st.Network, sizes, float64(st.Specs.Network.Snap)) {
+	for _, s := range fitting.Steps(st.Network, st.Design, float64(st.Specs.Network.Snap)) {
 		near, far := &st.Network.Runs[s.Near], &st.Network.Runs[s.Far]
 		at := st.Network.Nodes[s.Node].At
 		side := "above"

@@ -10,7 +10,6 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"twinline/layout/duct"
-	"twinline/layout/fitting"
 	"twinline/layout/geom"
 	"twinline/layout/shape"
 )
@@ -101,7 +100,7 @@ func waysOf(st *Study) map[duct.RunID]geom.Curve {
 		sizes[i] = st.Design.Runs[i].Size
 	}
 	out := map[duct.RunID]geom.Curve{}
-	axes, trims := fitting.Axes(net, sizes), fitting.Trims(net, sizes, st.Design.Fittings)
+	asm := st.Design.Assembly
 	for i := range net.Runs {
 		r := &net.Runs[i]
 		width := max(sizes[i].Width, sizes[i].Height)
@@ -109,13 +108,14 @@ func waysOf(st *Study) map[duct.RunID]geom.Curve {
 			continue
 		}
 		ends := [2]float64{0, 1}
-		for k, n := range [2]duct.NodeID{r.From, r.To} {
+		axis := asm.Axes[i]
+		for k, n := range [2]duct.NodeID{net.UpNode(r), net.DownNode(r)} {
 			if net.Nodes[n].Kind == duct.Bend {
-				ends[k] += float64(1-2*k) * float64(trims[i][k]) / axes[i].Len()
+				ends[k] += float64(1-2*k) * float64(asm.TakeOuts[i][k]) / axis.Len()
 			}
 		}
 		if ends[1] > ends[0] {
-			out[r.ID] = axes[i].Sub(ends[0], ends[1])
+			out[r.ID] = axis.Sub(ends[0], ends[1])
 		}
 	}
 	return out

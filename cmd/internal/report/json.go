@@ -9,7 +9,6 @@ import (
 
 	"twinline/layout/diag"
 	"twinline/layout/duct"
-	"twinline/layout/fitting"
 	"twinline/layout/geom"
 	"twinline/layout/words"
 )
@@ -134,14 +133,13 @@ const arcTolerance = 0.005
 func JSON(w io.Writer, version string, drawing Drawing, net *duct.Network, des *duct.Design, found diag.List) error {
 	out := jsonFile{Twinline: version, Drawing: drawing, Systems: []jsonSystem{}, Findings: findings(found)}
 	if net != nil && des != nil {
-		axes := fitting.Axes(net, des.Sizes())
 		parts := bySystem(net, des)
 		for i := range net.Systems {
-			out.Systems = append(out.Systems, system(net, des, axes, &net.Systems[i], parts[i]))
+			out.Systems = append(out.Systems, system(net, des, &net.Systems[i], parts[i]))
 		}
 		for i := range net.Runs {
 			if net.Runs[i].System == duct.None {
-				out.Removed = append(out.Removed, run(net, des, axes, &net.Runs[i]))
+				out.Removed = append(out.Removed, run(net, des, &net.Runs[i]))
 			}
 		}
 	}
@@ -192,7 +190,7 @@ func bySystem(net *duct.Network, des *duct.Design) []parts {
 	return out
 }
 
-func system(net *duct.Network, des *duct.Design, axes []geom.Curve, s *duct.System, own parts) jsonSystem {
+func system(net *duct.Network, des *duct.Design, s *duct.System, own parts) jsonSystem {
 	res := des.Systems[s.ID]
 	out := jsonSystem{
 		Unit: s.Name, Node: words.Node(s.Head), Air: s.Air.String(), Method: res.Method,
@@ -211,7 +209,7 @@ func system(net *duct.Network, des *duct.Design, axes []geom.Curve, s *duct.Syst
 		out.Deciding = net.Terminals[res.Deciding].Name
 	}
 	for _, id := range s.Runs {
-		out.Runs = append(out.Runs, run(net, des, axes, &net.Runs[id]))
+		out.Runs = append(out.Runs, run(net, des, &net.Runs[id]))
 	}
 	for _, i := range own.fittings {
 		out.Fittings = append(out.Fittings, fittingOf(&des.Fittings[i], des.Density))
@@ -227,7 +225,7 @@ func system(net *duct.Network, des *duct.Design, axes []geom.Curve, s *duct.Syst
 	}
 	for _, i := range own.nodes {
 		n, p := &net.Nodes[i], des.Nodes[i]
-		out.Nodes = append(out.Nodes, jsonNode{words.Node(n.ID), n.Kind.String(), point(nodeAt(net, axes, n)),
+		out.Nodes = append(out.Nodes, jsonNode{words.Node(n.ID), n.Kind.String(), point(nodeAt(net, des, n)),
 			number(p.Total), number(p.Static), number(p.Velocity)})
 	}
 	return out
@@ -243,22 +241,18 @@ func fittingOf(f *duct.Fitting, rho duct.Density) jsonFitting {
 }
 
 // nodeAt returns the place of a node on the centreline of the run that leads to it from the unit.
-func nodeAt(net *duct.Network, axes []geom.Curve, n *duct.Node) geom.Vec {
+func nodeAt(net *duct.Network, des *duct.Design, n *duct.Node) geom.Vec {
 	if n.Kind == duct.Bend || n.Kind == duct.Branch || n.Kind == duct.Cap {
 		for _, id := range n.Runs {
-			switch r := &net.Runs[id]; {
-			case net.DownNode(r) != n.ID:
-			case r.To == n.ID:
-				return axes[id].B
-			default:
-				return axes[id].A
+			if net.DownNode(&net.Runs[id]) == n.ID {
+				return des.Assembly.Axes[id].B
 			}
 		}
 	}
 	return n.At
 }
 
-func run(net *duct.Network, des *duct.Design, axes []geom.Curve, r *duct.Run) jsonRun {
+func run(net *duct.Network, des *duct.Design, r *duct.Run) jsonRun {
 	res := &des.Runs[r.ID]
 	s := res.Size
 	out := jsonRun{
@@ -271,7 +265,7 @@ func run(net *duct.Network, des *duct.Design, axes []geom.Curve, r *duct.Run) js
 	} else {
 		out.Width, out.Height = number(s.Width), number(s.Height)
 	}
-	for _, p := range axes[r.ID].Flatten(arcTolerance) {
+	for _, p := range des.Assembly.Along(r).Flatten(arcTolerance) {
 		out.Points = append(out.Points, point(p))
 	}
 	return out

@@ -21,7 +21,6 @@ import (
 
 	"twinline/cmd/internal/pipeline"
 	"twinline/layout/duct"
-	"twinline/layout/fitting"
 	"twinline/layout/shape"
 	"twinline/layout/words"
 	"twinline/sizing/quantity"
@@ -321,9 +320,8 @@ func TestSchedulesOfTheDemonstrations(t *testing.T) {
 			require.InDelta(t, value(t, units, i, "required"), last[units.Rows[i][0].Text+units.Rows[i][1].Text], 1e-4, "%s, %s", name, units.Rows[i][0].Text)
 		}
 		var drawn, listed float64
-		axes := fitting.Axes(st.Network, st.Design.Sizes())
 		for i := range st.Network.Runs {
-			drawn += axes[i].Len()
+			drawn += st.Design.Assembly.Axes[i].Len()
 		}
 		for _, table := range []string{"Ducts", "Flexible"} {
 			listed += find(t, b, table).Total[at(t, find(t, b, table), "length")].Value
@@ -355,7 +353,7 @@ func TestOneLength(t *testing.T) {
 	require.NoError(t, JSON(&js, "", Drawing{}, st.Network, st.Design, nil))
 	var file jsonFile
 	require.NoError(t, json.Unmarshal(js.Bytes(), &file))
-	axes := fitting.Axes(st.Network, st.Design.Sizes())
+	axes := st.Design.Assembly.Axes
 	moved, sum := 0, 0.0
 	require.Len(t, file.Systems, len(st.Network.Systems))
 	for k, s := range file.Systems {
