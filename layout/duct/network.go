@@ -272,6 +272,14 @@ func (n *Network) DownNode(r *Run) NodeID {
 	return r.From
 }
 
+// LastRun returns the run that meets a terminal, None where there is none.
+func (n *Network) LastRun(t *Terminal) RunID {
+	if t.Node == None || len(n.Nodes[t.Node].Runs) == 0 {
+		return None
+	}
+	return n.Nodes[t.Node].Runs[0]
+}
+
 // Outward returns the line of r from the unit outwards.
 func (r *Run) Outward() geom.Curve {
 	if r.Air.FromUnit() {

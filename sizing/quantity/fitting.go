@@ -38,13 +38,13 @@ func Fittings(net *duct.Network, des *duct.Design) []Fitting {
 		switch f.Kind {
 		case duct.Elbow, duct.Mitre, duct.VanedMitre, duct.DropConn:
 			if Rigid(r) {
-				out = append(out, Fitting{of(r), f, nil})
+				out = append(out, Fitting{WorkOf(r), f, nil})
 			}
 		case duct.Offset, duct.Reducer, duct.Expander, duct.Takeoff, duct.Entry, duct.Exit, duct.TerminalConn, duct.EndCap:
-			out = append(out, Fitting{of(r), f, nil})
+			out = append(out, Fitting{WorkOf(r), f, nil})
 		case duct.Wye, duct.Bullhead, duct.Cross:
 			if firstLeg(f, legs[f.Node]) {
-				out = append(out, Fitting{of(r), f, otherLegs(f, legs[f.Node])})
+				out = append(out, Fitting{WorkOf(r), f, otherLegs(f, legs[f.Node])})
 			}
 		case duct.StraightJoint, duct.Through, duct.InlineBox, duct.VolumeDamper:
 		}
@@ -74,7 +74,7 @@ func Dampers(net *duct.Network, des *duct.Design) []Damper {
 	var out []Damper
 	for i := range des.Fittings {
 		if f := &des.Fittings[i]; f.Run != duct.None && (f.Kind == duct.VolumeDamper || f.Damper) {
-			out = append(out, Damper{of(&net.Runs[f.Run]), des.Runs[f.Run].Size})
+			out = append(out, Damper{WorkOf(&net.Runs[f.Run]), des.Runs[f.Run].Size})
 		}
 	}
 	return out

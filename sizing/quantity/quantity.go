@@ -20,7 +20,8 @@ type Work struct {
 // Of returns w, for what is a quantity of it.
 func (w Work) Of() Work { return w }
 
-func of(r *duct.Run) Work { return Work{r.System, r.Air, r.Status} }
+// WorkOf returns the work a run is of.
+func WorkOf(r *duct.Run) Work { return Work{r.System, r.Air, r.Status} }
 
 // compare puts work in the order of its systems, what is in none last.
 func (w Work) compare(o Work) int {
@@ -61,7 +62,7 @@ type Duct struct {
 	Surface duct.Area // the circumference of the sheet, which lies outside the lining, times the length
 	Sheet   Sheet
 	Mass    duct.Mass // surface times sheet
-	Ordered duct.Mass // the same with an allowance for seams, joints, stiffening and hangers, of new and future work alone
+	Ordered duct.Mass // with an allowance for seams, joints, stiffening and hangers, of new and future work alone
 }
 
 // Ducts adds up rigid duct by work, shape, size and make; allowance is a share of the mass.
@@ -77,8 +78,8 @@ func Ducts(net *duct.Network, des *duct.Design, allowance float64) []Duct {
 
 func ductOf(r *duct.Run, res *duct.RunResult, allowance float64) Duct {
 	wall := res.Size.Lined(r.Spec.Lining)
-	d := Duct{Work: of(r), Size: res.Size, Lining: r.Spec.Lining, Material: r.Spec.Material, Runs: 1, Length: res.Length,
-		Surface: duct.Area(wall.Perimeter() * res.Length), Sheet: sheetOf(r, wall)}
+	d := Duct{Work: WorkOf(r), Size: res.Size, Lining: r.Spec.Lining, Material: r.Spec.Material, Runs: 1,
+		Length: res.Length, Surface: duct.Area(wall.Perimeter() * res.Length), Sheet: sheetOf(r, wall)}
 	d.Mass = duct.Mass(float64(d.Surface) * float64(d.Sheet.Density))
 	if r.Status == duct.New || r.Status == duct.Future {
 		d.Ordered = d.Mass * duct.Mass(1+allowance)
@@ -124,7 +125,7 @@ func Flexibles(net *duct.Network, des *duct.Design) []Flexible {
 	var out []Flexible
 	for i := range net.Runs {
 		if l, ok := whole[duct.RunID(i)]; ok {
-			out = append(out, Flexible{of(&net.Runs[i]), des.Runs[i].Size, 1, l, l})
+			out = append(out, Flexible{WorkOf(&net.Runs[i]), des.Runs[i].Size, 1, l, l})
 		}
 	}
 	return addUp(out, func(a, b Flexible) int { return cmp.Or(a.Work.compare(b.Work), bySize(a.Size, b.Size)) },
@@ -162,7 +163,7 @@ func Coverings(net *duct.Network, des *duct.Design) []Covering {
 		r, res := &net.Runs[i], &des.Runs[i]
 		for kind, thickness := range [...]duct.Length{Insulation: r.Spec.Insulation, Lining: r.Spec.Lining} {
 			if thickness > 0 {
-				out = append(out, Covering{of(r), CoveringKind(kind), thickness, res.Length, ductOf(r, res, 0).Surface})
+				out = append(out, Covering{WorkOf(r), CoveringKind(kind), thickness, res.Length, ductOf(r, res, 0).Surface})
 			}
 		}
 	}

@@ -58,7 +58,9 @@ var over = duct.Length(math.Inf(1))
 
 // roundSheet is for round duct by its diameter, heating and general ventilation, low pressure.
 // Source: a public engineering reference page (testdata/checks/06c, TH01 to TH05). It begins at 6 in.
-var roundSheet = []thicknessStep{{20 * duct.Inch, 26}, {30 * duct.Inch, 24}, {40 * duct.Inch, 22}, {50 * duct.Inch, 20}, {over, 18}}
+var roundSheet = []thicknessStep{
+	{20 * duct.Inch, 26}, {30 * duct.Inch, 24}, {40 * duct.Inch, 22}, {50 * duct.Inch, 20}, {over, 18},
+}
 
 // rectSheet is for rectangular duct by its longer side, low pressure.
 // Source: a public page of questions and answers on the pattern of IS 655 (testdata/checks/06c,
@@ -72,13 +74,15 @@ const (
 	sizeTolerance  = duct.Millimetre / 10
 )
 
-// SheetOf returns the sheet a duct of that outside size is taken to be made of.
-func SheetOf(s duct.Size) Sheet {
+// sheetOf returns the sheet a run with a wall of that outside size is taken to be made of.
+func sheetOf(r *duct.Run, s duct.Size) Sheet {
 	long := max(s.Width, s.Height) + sizeTolerance
 	steps, basis := rectSheet, FromTable
 	switch {
 	case s.IsZero():
 		return Sheet{Basis: NoSize}
+	case !steel(r):
+		return Sheet{Basis: NotSteel}
 	case s.Shape == duct.Round:
 		steps = roundSheet
 		if long < roundSheetFrom {
@@ -96,14 +100,6 @@ func SheetOf(s duct.Size) Sheet {
 	sheet := gauges[steps[i].gauge]
 	sheet.Basis = basis
 	return sheet
-}
-
-// sheetOf returns the sheet of a run with a wall of that outside size.
-func sheetOf(r *duct.Run, wall duct.Size) Sheet {
-	if !wall.IsZero() && !steel(r) {
-		return Sheet{Basis: NotSteel}
-	}
-	return SheetOf(wall)
 }
 
 // steel reports whether a run is made of sheet steel that has a weight here.

@@ -43,7 +43,7 @@ func TestThickness(t *testing.T) {
 				side := max(1, duct.Length(size)) * duct.Millimetre // 0: the smallest there is
 				s = duct.RectOf(side/2, side)
 			}
-			require.Equal(t, want, SheetOf(s), "%s, %g %s", row.ID(), size, row.Text("unit"))
+			require.Equal(t, want, sheetOf(&duct.Run{}, s), "%s, %g %s", row.ID(), size, row.Text("unit"))
 		}
 		checked++
 	}
@@ -63,7 +63,7 @@ func TestThickness(t *testing.T) {
 		{duct.RectOf(300*duct.Millimetre, 1200.00001*duct.Millimetre), FromTable}, // the last bits do not count
 		{duct.Size{}, NoSize},
 	} {
-		require.Equal(t, c.basis, SheetOf(c.s).Basis, "%v", c.s)
+		require.Equal(t, c.basis, sheetOf(&duct.Run{}, c.s).Basis, "%v", c.s)
 	}
 }
 

@@ -10,7 +10,7 @@ import (
 	"twinline/sizing"
 )
 
-// given is a choice the calculation stands on: what, its value, and the setting it is from. One without a value is left out.
+// given is a choice the calculation stands on, and the setting it is from. One without a value is left out.
 type given struct{ what, value, from string }
 
 // basis is what an engineer has to know of how the numbers came about: methods, limits, air, fittings.
@@ -18,11 +18,12 @@ func (s *scheduler) basis() Table {
 	rows := slices.Concat(s.methods(), s.limits(), s.airAndLosses(), s.making())
 	rows = slices.DeleteFunc(rows, func(g given) bool { return g.value == "" })
 	return tabulate(Table{Name: "Summary", Title: "Basis of the calculation",
-		Notes: []string{"twinline size --explain RUN tells how the numbers of one run or terminal came about."}}, rows, []column[given]{
-		text("what", func(g given) string { return g.what }),
-		text("value", func(g given) string { return g.value }),
-		text("from", func(g given) string { return g.from }),
-	})
+		Notes: []string{"twinline size --explain RUN tells how the numbers of one run or terminal came about."}}, rows,
+		[]column[given]{
+			text("what", func(g given) string { return g.what }),
+			text("value", func(g given) string { return g.value }),
+			text("from", func(g given) string { return g.from }),
+		})
 }
 
 // uses reports whether some system may be sized by a method.
@@ -85,8 +86,8 @@ func (s *scheduler) airAndLosses() []given {
 		stack = fmt.Sprintf("counted, against air of %s °C", figures(a.Ambient))
 	}
 	return []given{
-		{"air", fmt.Sprintf("%s °C, %s m above the sea, relative humidity %s %%", figures(a.Temperature), figures(a.Altitude), figures(a.Humidity*100)),
-			"air.temperature, air.altitude, air.humidity"},
+		{"air", fmt.Sprintf("%s °C, %s m above the sea, relative humidity %s %%", figures(a.Temperature),
+			figures(a.Altitude), figures(a.Humidity*100)), "air.temperature, air.altitude, air.humidity"},
 		{"density of the air", fmt.Sprintf("%.4g kg/m³", float64(s.Des.Density)), density},
 		{"viscosity of the air", fmt.Sprintf("%.4g Pa s", s.Des.Viscosity), workedOut},
 		{"stack effect", stack, "air.stack_effect"},
@@ -106,10 +107,12 @@ func (s *scheduler) making() []given {
 		{"radius of rectangular elbows", figures(f.ElbowRect) + " widths", "sizing.elbow_rect"},
 		{"round branches", f.TakeoffRound.String(), "sizing.takeoff_round"},
 		{"rectangular branches", f.TakeoffRect.String(), "sizing.takeoff_rect"},
-		{"volume dampers", when(f.BranchDampers, "at every branch; the open blade is counted with the branch"), "sizing.branch_dampers"},
+		{"volume dampers", when(f.BranchDampers, "at every branch; the open blade is counted with the branch"),
+			"sizing.branch_dampers"},
 	}
 	for _, kind := range slices.Sorted(maps.Keys(z.Coefficients)) {
-		out = append(out, given{"coefficient of the office's own, " + kind, figures(z.Coefficients[kind]), "sizing.coefficients"})
+		out = append(out, given{"coefficient of the office's own, " + kind, figures(z.Coefficients[kind]),
+			"sizing.coefficients"})
 	}
 	for _, name := range slices.Sorted(maps.Keys(z.Roughness)) {
 		out = append(out, given{"roughness of the office's own, " + name,

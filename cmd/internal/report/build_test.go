@@ -33,20 +33,23 @@ func (b *builder) system() *duct.System { return &b.net.Systems[len(b.net.System
 
 func (b *builder) node(kind duct.NodeKind, at geom.Vec) duct.NodeID {
 	id := duct.NodeID(len(b.net.Nodes))
-	b.net.Nodes = append(b.net.Nodes, duct.Node{ID: id, Kind: kind, At: at, System: b.system().ID, Unit: duct.None, Terminal: duct.None})
+	b.net.Nodes = append(b.net.Nodes, duct.Node{ID: id, Kind: kind, At: at, System: b.system().ID,
+		Unit: duct.None, Terminal: duct.None})
 	b.des.Nodes = append(b.des.Nodes, duct.NodeResult{})
 	return id
 }
 
 // run adds a run to a new node of that kind at a place, a section of its own.
-func (b *builder) run(up duct.RunID, from duct.NodeID, kind duct.NodeKind, at geom.Vec, size duct.Size, q duct.Flow) (*duct.Run, duct.NodeID) {
+func (b *builder) run(up duct.RunID, from duct.NodeID, kind duct.NodeKind, at geom.Vec, size duct.Size,
+	q duct.Flow) (*duct.Run, duct.NodeID) {
 	to, sys := b.node(kind, at), b.system()
 	id, section := duct.RunID(len(b.net.Runs)), duct.SectionID(len(b.net.Sections))
 	before := duct.SectionID(duct.None)
 	if up != duct.None {
 		before = b.net.Runs[up].Section
 	}
-	r := duct.Run{ID: id, System: sys.ID, From: from, To: to, Section: section, Up: up, Flow: q, Line: geom.Curve{A: b.net.Nodes[from].At, B: at}}
+	r := duct.Run{ID: id, System: sys.ID, From: from, To: to, Section: section, Up: up, Flow: q,
+		Line: geom.Curve{A: b.net.Nodes[from].At, B: at}}
 	b.net.Runs = append(b.net.Runs, r)
 	b.des.Runs = append(b.des.Runs, duct.RunResult{Size: size, Length: duct.Length(r.Line.Len())})
 	b.net.Sections = append(b.net.Sections, duct.Section{ID: section, System: sys.ID, Runs: []duct.RunID{id}, Up: before})
@@ -56,12 +59,14 @@ func (b *builder) run(up duct.RunID, from duct.NodeID, kind duct.NodeKind, at ge
 }
 
 // outlet adds a run to a new terminal.
-func (b *builder) outlet(up duct.RunID, from duct.NodeID, at geom.Vec, size duct.Size, q duct.Flow) (*duct.Run, *duct.Terminal) {
+func (b *builder) outlet(up duct.RunID, from duct.NodeID, at geom.Vec, size duct.Size,
+	q duct.Flow) (*duct.Run, *duct.Terminal) {
 	r, n := b.run(up, from, duct.Outlet, at, size, q)
 	id, sys := duct.TerminalID(len(b.net.Terminals)), b.system()
 	name := fmt.Sprintf("S-%d", id+1)
 	b.net.Nodes[n].Terminal = id
-	b.net.Terminals = append(b.net.Terminals, duct.Terminal{ID: id, Name: name, Mark: name, System: sys.ID, At: at, Flow: q, Node: n})
+	b.net.Terminals = append(b.net.Terminals,
+		duct.Terminal{ID: id, Name: name, Mark: name, System: sys.ID, At: at, Flow: q, Node: n})
 	b.des.Terminals = append(b.des.Terminals, duct.TerminalResult{Damper: duct.None})
 	sys.Terminals, sys.Flow = append(sys.Terminals, id), sys.Flow+q
 	return r, &b.net.Terminals[id]
@@ -74,8 +79,8 @@ func (b *builder) removed(r *duct.Run) {
 	r.System, r.Status, r.Up, r.Section = duct.None, duct.Removed, duct.None, duct.None
 }
 
-// rows returns a network of that many systems side by side, together of about n runs: each a straight duct with a terminal on
-// a branch at every joint.
+// rows returns a network of that many systems side by side, together of about n runs: each a straight duct with a
+// terminal on a branch at every joint.
 func rows(systems, n int) *duct.Network {
 	const each = 0.02
 	b := &builder{}
@@ -112,7 +117,8 @@ func branched() Job {
 	main, tee := b.run(duct.None, head, duct.Branch, v(5, 0, 3), wide, 0.3)
 	main.Spec = duct.Spec{Lining: 0.025, Insulation: 0.05}
 	side, first := b.outlet(0, tee, v(5, 3, 3), dia, 0.1)
-	side.Status, first.Status, first.Name, first.Mark, first.At.Z, first.Loss = duct.Existing, duct.Existing, "=1+2", "=1+2", 2.4, 10
+	side.Status, first.Status = duct.Existing, duct.Existing
+	first.Name, first.Mark, first.At.Z, first.Loss = "=1+2", "=1+2", 2.4, 10
 	flex, bend := b.run(0, tee, duct.Bend, v(7, 0, 3), dia, 0.2)
 	flex.Kind, flex.Pliable = duct.Flexible, true
 	drop, second := b.outlet(2, bend, v(7, 0, 2.4), dia, 0.2)
@@ -135,10 +141,11 @@ func branched() Job {
 		{Node: 3, Kind: duct.DropConn, Run: 3, Main: 2, Common: dia, Own: dia, Loss: 0.25},
 		{Node: 2, Kind: duct.TerminalConn, Run: 1, Main: duct.None, Own: dia},
 		{Node: 4, Kind: duct.TerminalConn, Run: 3, Main: duct.None, Own: dia},
-		{Node: 5, Kind: duct.EndCap, Run: 4, Main: duct.None, Own: dia}, {Node: 6, Kind: duct.EndCap, Run: 4, Main: duct.None, Own: dia},
+		{Node: 5, Kind: duct.EndCap, Run: 4, Main: duct.None, Own: dia},
+		{Node: 6, Kind: duct.EndCap, Run: 4, Main: duct.None, Own: dia},
 	}
 	found := diag.List{}
 	found.Add(diag.RatedCrossing, [3]float64{2, 1, 3}, "2F", "A duct crosses a rated wall.", "Settle it.")
-	return Job{Program: "test", File: "shed.dxf", Project: "-Boat shed", Drawing: Drawing{Units: "mm"}, Unit: duct.Millimetre, Waste: 0.5,
-		Net: &b.net, Des: &b.des, Found: found}
+	return Job{Program: "test", File: "shed.dxf", Project: "-Boat shed", Drawing: Drawing{Units: "mm"},
+		Unit: duct.Millimetre, Waste: 0.5, Net: &b.net, Des: &b.des, Found: found}
 }

@@ -13,13 +13,15 @@ import (
 	"twinline/sizing/loss"
 )
 
-// Sources: velocity, ASHRAE Handbook Fundamentals (2021), ch. 21, table 12: round, within the room, NC 25, 8.6 m/s; noise, row NO05 of
-// testdata/checks/07b_noise.csv: 42.15 dB; leakage by hand, 0.003 x 61.472^0.65 x 11.210 m2 = 0.4891 L/s (class C, k from memory) with
-// 100 - 1.204 x 8^2/2 = 61.472 Pa; heat by the energy balance: exp(-0.8 x 1.1210 x 10/(1.204 x 0.8 x 1006)).
+// Sources: velocity, ASHRAE Handbook Fundamentals (2021), ch. 21, table 12: round, within the room, NC 25, 8.6 m/s;
+// noise, row NO05 of testdata/checks/07b_noise.csv: 42.15 dB; leakage by hand, 0.003 x 61.472^0.65 x 11.210 m2 = 0.4891 L/s
+// (class C, k from memory) with 100 - 1.204 x 8^2/2 = 61.472 Pa; heat by the energy balance:
+// exp(-0.8 x 1.1210 x 10/(1.204 x 0.8 x 1006)).
 func TestGuidanceTables(t *testing.T) {
 	class, ok := loss.LeakClass("C")
 	require.True(t, ok)
-	b := Schedules(guided(&sizing.GuideSpec{Noise: true, Place: loss.InRoom, Criterion: 25, Leak: class, Conductance: 0.8, Around: 30, Inside: 16}))
+	b := Schedules(guided(&sizing.GuideSpec{Noise: true, Place: loss.InRoom, Criterion: 25, Leak: class,
+		Conductance: 0.8, Around: 30, Inside: 16}))
 	runs := find(t, b, "Guidance")
 	require.Contains(t, runs.Notes[0], "Guidance only")
 	require.InDelta(t, 8, value(t, runs, 0, "velocity"), 1e-9)
@@ -61,17 +63,20 @@ func TestGuidanceTables(t *testing.T) {
 // The basis has every limit by its place, and what the optimised method weighs.
 func TestBasis(t *testing.T) {
 	job := guided(nil)
-	job.Spec = sizing.Spec{Method: sizing.Optimised, UpstreamMethod: sizing.ConstVelocity, Velocity: 4.5, Velocities: sizing.ByPlace{Main: 6},
+	job.Spec = sizing.Spec{Method: sizing.Optimised, UpstreamMethod: sizing.ConstVelocity, Velocity: 4.5,
+		Velocities:  sizing.ByPlace{Main: 6},
 		MaxVelocity: 7.5, MaxVelocities: sizing.ByPlace{Branch: 5, Runout: 3}, Rate: 0.65, MaxAspect: 4,
-		Costs: sizing.Costs{Duct: 60, Energy: 0.12, Hours: 4000, Worth: 8, Efficiency: 0.6}, Fittings: duct.FittingRules{BranchDampers: true, FlexibleMost: 2}}
+		Costs:    sizing.Costs{Duct: 60, Energy: 0.12, Hours: 4000, Worth: 8, Efficiency: 0.6},
+		Fittings: duct.FittingRules{BranchDampers: true, FlexibleMost: 2}}
 	got := map[string]string{}
 	table := find(t, Schedules(job), "Summary")
 	for _, row := range table.Rows {
 		got[row[2].Text] = row[1].Text
 	}
-	for from, want := range map[string]string{"sizing.velocity": "4.5 m/s", "sizing.velocity_main": "6 m/s", "sizing.max_velocity": "7.5 m/s",
-		"sizing.max_velocity_branch": "5 m/s", "sizing.max_velocity_runout": "3 m/s", "sizing.costs.duct": "60", "sizing.costs.energy": "0.12",
-		"sizing.costs.hours": "4000", "sizing.costs.worth": "8", "sizing.costs.efficiency": "0.6", "sizing.flexible_most": "2000 mm"} {
+	for from, want := range map[string]string{"sizing.velocity": "4.5 m/s", "sizing.velocity_main": "6 m/s",
+		"sizing.max_velocity": "7.5 m/s", "sizing.max_velocity_branch": "5 m/s", "sizing.max_velocity_runout": "3 m/s",
+		"sizing.costs.duct": "60", "sizing.costs.energy": "0.12", "sizing.costs.hours": "4000", "sizing.costs.worth": "8",
+		"sizing.costs.efficiency": "0.6", "sizing.flexible_most": "2000 mm"} {
 		require.Equal(t, want, got[from], from)
 	}
 	require.Contains(t, got["sizing.branch_dampers"], "every branch")

@@ -6,6 +6,7 @@ import (
 	"encoding/json"
 	"io"
 	"math"
+	"strings"
 
 	"twinline/layout/diag"
 	"twinline/layout/duct"
@@ -74,7 +75,8 @@ type jsonFitting struct {
 	Loss      number    `json:"loss_pa"`
 	Run       string    `json:"run"`
 	Source    string    `json:"source"`
-	Damper    number    `json:"open_damper_c,omitzero"` // of the open damper after a branch, on the velocity pressure of the run; its loss is in loss_pa
+	// Damper is that of the open damper after a branch, on the velocity pressure of the run; its loss is in loss_pa.
+	Damper number `json:"open_damper_c,omitzero"`
 }
 
 type jsonTerminal struct {
@@ -128,25 +130,43 @@ func point(v geom.Vec) [3]number { return [3]number{number(v.X), number(v.Y), nu
 // arcTolerance is how far the chords of an arc may stray from it in JSON points, metres.
 const arcTolerance = 0.005
 
-// JSON writes the network, its sizes and pressures, and the findings, as section 6 of the
-// design fixes them. net and des are nil where the sketch could not be worked out.
+// JSON writes the network, its sizes and pressures, and the findings, in SI units; other programs read it, so names and
+// units stay. net and des are nil where the sketch could not be worked out.
 func JSON(w io.Writer, version string, drawing Drawing, net *duct.Network, des *duct.Design, found diag.List) error {
 	out := jsonFile{Twinline: version, Drawing: drawing, Systems: []jsonSystem{}, Findings: findings(found)}
 	if net != nil && des != nil {
-		parts := bySystem(net, des)
-		for i := range net.Systems {
-			out.Systems = append(out.Systems, system(net, des, &net.Systems[i], parts[i]))
-		}
-		for i := range net.Runs {
-			if net.Runs[i].System == duct.None {
-				out.Removed = append(out.Removed, run(net, des, &net.Runs[i]))
-			}
-		}
+		out.fill(net, des)
 	}
 	enc := json.NewEncoder(w)
 	enc.SetEscapeHTML(false)
 	enc.SetIndent("", "  ")
 	return enc.Encode(out)
+}
+
+// fill writes down systems and removed work, in one pass over nodes and fittings, however many systems there are.
+func (f *jsonFile) fill(net *duct.Network, des *duct.Design) {
+	for i := range net.Systems {
+		f.Systems = append(f.Systems, system(net, des, &net.Systems[i]))
+	}
+	for i := range net.Runs {
+		if net.Runs[i].System == duct.None {
+			f.Removed = append(f.Removed, run(net, des, &net.Runs[i]))
+		}
+	}
+	for i := range net.Nodes {
+		n, p := &net.Nodes[i], des.Nodes[i]
+		if n.System != duct.None {
+			s := &f.Systems[n.System]
+			s.Nodes = append(s.Nodes, jsonNode{words.Node(n.ID), n.Kind.String(), point(nodeAt(net, des, n)),
+				number(p.Total), number(p.Static), number(p.Velocity)})
+		}
+	}
+	for i := range des.Fittings {
+		if r := des.Fittings[i].Run; r != duct.None && net.Runs[r].System != duct.None {
+			s := &f.Systems[net.Runs[r].System]
+			s.Fittings = append(s.Fittings, fittingOf(&des.Fittings[i], des.Density))
+		}
+	}
 }
 
 // FindingsJSON writes the findings alone.
@@ -158,50 +178,23 @@ func findings(found diag.List) []jsonFinding {
 	out := []jsonFinding{}
 	for _, d := range found.Sorted() {
 		at := [3]number{number(d.At[0]), number(d.At[1]), number(d.At[2])}
-		text := d.Text
-		if d.Do != "" {
-			text += " " + d.Do
-		}
+		text := strings.TrimSuffix(d.Text+" "+d.Do, " ")
 		out = append(out, jsonFinding{d.Level.String(), string(d.Code), at, d.Handle, text})
 	}
 	return out
 }
 
-// parts are the nodes and the fittings of one system, in the order of their slices.
-type parts struct {
-	nodes    []duct.NodeID
-	fittings []int
-}
-
-// bySystem sorts nodes and fittings by their systems, so that many systems cost no more than one.
-func bySystem(net *duct.Network, des *duct.Design) []parts {
-	out := make([]parts, len(net.Systems))
-	for i := range net.Nodes {
-		if s := net.Nodes[i].System; s != duct.None {
-			out[s].nodes = append(out[s].nodes, duct.NodeID(i))
-		}
-	}
-	for i := range des.Fittings {
-		if r := des.Fittings[i].Run; r != duct.None && net.Runs[r].System != duct.None {
-			s := net.Runs[r].System
-			out[s].fittings = append(out[s].fittings, i)
-		}
-	}
-	return out
-}
-
-func system(net *duct.Network, des *duct.Design, s *duct.System, own parts) jsonSystem {
+func system(net *duct.Network, des *duct.Design, s *duct.System) jsonSystem {
 	res := des.Systems[s.ID]
 	out := jsonSystem{
 		Unit: s.Name, Node: words.Node(s.Head), Air: s.Air.String(), Method: res.Method,
-		Flow: number(s.Flow), Required: number(res.Required),
+		Flow: number(s.Flow), Required: number(res.Required), Before: number(res.Unthrottled),
 		Runs: []jsonRun{}, Fittings: []jsonFitting{}, Terminals: []jsonTerminal{}, Nodes: []jsonNode{},
 	}
 	if u := net.Units[s.Unit]; u.HasAvailable {
 		a := number(res.Available)
 		out.Available = &a
 	}
-	out.Before = number(res.Unthrottled)
 	for _, id := range s.Terminals {
 		out.After += number(des.Terminals[id].Throttle)
 	}
@@ -210,9 +203,6 @@ func system(net *duct.Network, des *duct.Design, s *duct.System, own parts) json
 	}
 	for _, id := range s.Runs {
 		out.Runs = append(out.Runs, run(net, des, &net.Runs[id]))
-	}
-	for _, i := range own.fittings {
-		out.Fittings = append(out.Fittings, fittingOf(&des.Fittings[i], des.Density))
 	}
 	for _, id := range s.Terminals {
 		t, r := net.Terminals[id], des.Terminals[id]
@@ -223,11 +213,6 @@ func system(net *duct.Network, des *duct.Design, s *duct.System, own parts) json
 		out.Terminals = append(out.Terminals, jsonTerminal{t.Name, t.Mark, words.Node(t.Node), t.Status.String(),
 			number(t.Loss), point(t.At), number(t.Flow), number(r.Path), number(r.Throttle), number(r.DamperC), damper})
 	}
-	for _, i := range own.nodes {
-		n, p := &net.Nodes[i], des.Nodes[i]
-		out.Nodes = append(out.Nodes, jsonNode{words.Node(n.ID), n.Kind.String(), point(nodeAt(net, des, n)),
-			number(p.Total), number(p.Static), number(p.Velocity)})
-	}
 	return out
 }
 
@@ -236,8 +221,8 @@ func fittingOf(f *duct.Fitting, rho duct.Density) jsonFitting {
 	if rho > 0 && f.Pv > 0 {
 		speed = math.Sqrt(2 * float64(f.Pv) / float64(rho)) // from its velocity pressure
 	}
-	return jsonFitting{words.Node(f.Node), f.Kind.String(), point(f.At), number(f.C), f.Reference, number(speed), number(f.Loss), words.Run(f.Run), f.Source,
-		number(f.DamperC)}
+	return jsonFitting{words.Node(f.Node), f.Kind.String(), point(f.At), number(f.C), f.Reference, number(speed),
+		number(f.Loss), words.Run(f.Run), f.Source, number(f.DamperC)}
 }
 
 // nodeAt returns the place of a node on the centreline of the run that leads to it from the unit.
@@ -256,9 +241,10 @@ func run(net *duct.Network, des *duct.Design, r *duct.Run) jsonRun {
 	res := &des.Runs[r.ID]
 	s := res.Size
 	out := jsonRun{
-		ID: words.Run(r.ID), From: words.Node(r.From), To: words.Node(r.To), Status: r.Status.String(), Kind: r.Kind.String(),
-		Shape: s.Shape.String(), Length: number(res.Length), Flow: number(r.Flow), Velocity: number(res.Velocity),
-		Friction: number(res.Friction), Rate: number(res.Rate), Counted: number(res.FrictionLength()), Fitting: number(res.Fittings),
+		ID: words.Run(r.ID), From: words.Node(r.From), To: words.Node(r.To), Status: r.Status.String(),
+		Kind: r.Kind.String(), Shape: s.Shape.String(), Length: number(res.Length), Flow: number(r.Flow),
+		Velocity: number(res.Velocity), Friction: number(res.Friction), Rate: number(res.Rate),
+		Counted: number(res.FrictionLength()), Fitting: number(res.Fittings),
 	}
 	if s.Shape == duct.Round {
 		out.Diameter = number(s.Width)

@@ -16,8 +16,9 @@ import (
 )
 
 func rowSpec() sizing.Spec {
-	return sizing.Spec{Method: sizing.EqualFriction, Rate: 0.65, RoundSteps: sizing.Steps{Even: 0.025}, RectSteps: sizing.Steps{Even: 0.05}, Least: 0.1,
-		MaxAspect: 4, Air: sizing.AirSpec{Temperature: 20}, Fittings: duct.FittingRules{ElbowRound: 1.5, ElbowRect: 1.5, ElbowLeast: 0.75,
+	return sizing.Spec{Method: sizing.EqualFriction, Rate: 0.65, RoundSteps: sizing.Steps{Even: 0.025},
+		RectSteps: sizing.Steps{Even: 0.05}, Least: 0.1, MaxAspect: 4, Air: sizing.AirSpec{Temperature: 20},
+		Fittings: duct.FittingRules{ElbowRound: 1.5, ElbowRect: 1.5, ElbowLeast: 0.75,
 			ReducerAngle: 0.5, ReducerLeast: 0.1, BranchDampers: true}}
 }
 
@@ -52,7 +53,8 @@ func TestJSONBySystem(t *testing.T) {
 		for _, f := range s.Fittings {
 			require.True(t, runs[f.Run] && seen[f.Node])
 			loss[f.Run] += float64(f.Loss)
-			require.InDelta(t, float64(f.C)*1.204*float64(f.Speed)*float64(f.Speed)/2, float64(f.Loss), 1e-4*(1+float64(f.C)), f.Kind)
+			c, v := float64(f.C), float64(f.Speed)
+			require.InDelta(t, c*1.204*v*v/2, float64(f.Loss), 1e-4*(1+c), f.Kind)
 			if v := speeds[f.Run]; f.Reference == "own" && f.C != 0 {
 				require.InDelta(t, v, float64(f.Speed), 1e-5, f.Kind)
 			}

@@ -3,6 +3,7 @@ package report
 import (
 	"cmp"
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
@@ -50,38 +51,35 @@ func Schedules(job Job) Book {
 	if job.Project != "" {
 		b.About = append(b.About, "Project: "+job.Project)
 	}
-	b.About = append(b.About, "Drawing: "+job.File,
-		fmt.Sprintf("Units of the drawing: %s", job.Drawing.Units), "Twinline "+job.Program, "Findings: "+Counts(job.Found))
-	b.Tables = slices.Concat([]Table{
-		s.basis(), s.units(), s.paths(), s.terminals(), s.ducts(), s.totals(), s.fittings(), s.flexible(), s.dampers(), s.coverings(),
-	}, s.guidance(), []Table{s.findings()})
+	b.About = append(b.About, "Drawing: "+job.File, "Units of the drawing: "+job.Drawing.Units, "Twinline "+job.Program,
+		"Findings: "+Counts(job.Found))
+	b.Tables = slices.Concat([]Table{s.basis(), s.units(), s.paths(), s.terminals(), s.ducts(), s.totals(), s.fittings(),
+		s.flexible(), s.dampers(), s.coverings()}, s.guidance(), []Table{s.findings()})
 	return b
 }
 
 // whose are the columns of the work a row is of: system, air and status.
-func whose[R interface{ Of() quantity.Work }](s *scheduler) []column[R] {
+func whose[R any](s *scheduler, of func(R) quantity.Work) []column[R] {
 	return []column[R]{
 		text("system", func(r R) string {
-			if id := r.Of().System; id != duct.None {
+			if id := of(r).System; id != duct.None {
 				return s.Net.Systems[id].Name
 			}
 			return ""
 		}),
-		text("air", func(r R) string { return r.Of().Air.String() }),
-		text("status", func(r R) string { return r.Of().Status.String() }),
+		text("air", func(r R) string { return of(r).Air.String() }),
+		text("status", func(r R) string { return of(r).Status.String() }),
 	}
 }
 
 // unitRow is a system with what it needs of its unit, or a box in the middle of one.
 type unitRow struct {
+	*duct.Unit
 	name, method, deciding string
 	air                    duct.Air
-	status                 duct.Status
 	flow                   duct.Flow
-	system                 bool
-	terminals              int
-	required, available    duct.Pressure
-	hasAvailable           bool
+	terminals              float64       // no number for a box; nor are the pressures
+	required, available    duct.Pressure // available neither where nothing is said of it
 }
 
 // units lists what every system needs of its unit, and the boxes in its middle.
@@ -90,8 +88,8 @@ func (s *scheduler) units() Table {
 	for i := range s.Net.Systems {
 		sys, res := &s.Net.Systems[i], s.Des.Systems[i]
 		u := &s.Net.Units[sys.Unit]
-		row := unitRow{name: sys.Name, air: sys.Air, status: u.Status, method: res.Method, flow: sys.Flow, system: true,
-			terminals: len(sys.Terminals), required: res.Required, available: res.Available, hasAvailable: u.HasAvailable}
+		row := unitRow{Unit: u, name: sys.Name, method: res.Method, air: sys.Air, flow: sys.Flow,
+			terminals: float64(len(sys.Terminals)), required: res.Required, available: only(u.HasAvailable, res.Available)}
 		if res.Deciding != duct.None {
 			row.deciding = s.Net.Terminals[res.Deciding].Name
 		}
@@ -102,8 +100,9 @@ func (s *scheduler) units() Table {
 		if n.Kind != duct.Box || n.Unit == duct.None || n.System == duct.None {
 			continue
 		}
-		u := &s.Net.Units[n.Unit]
-		row := unitRow{name: cmp.Or(u.Mark, words.Node(n.ID)), air: u.Air, status: u.Status,
+		u, none := &s.Net.Units[n.Unit], math.NaN()
+		row := unitRow{Unit: u, name: cmp.Or(u.Mark, words.Node(n.ID)), air: u.Air, terminals: none,
+			required: duct.Pressure(none), available: duct.Pressure(none),
 			method: fmt.Sprintf("in the middle of %s, own loss %s", s.Net.Systems[n.System].Name, s.Words.Pressure(u.Loss))}
 		for _, id := range n.Runs {
 			row.flow = max(row.flow, s.Net.Runs[id].Flow)
@@ -111,63 +110,57 @@ func (s *scheduler) units() Table {
 		rows = append(rows, row)
 	}
 	return tabulate(Table{Name: "Units", Title: "Units and systems",
-		Notes: []string{"Required: the largest of the path pressures. Margin: available less required."}}, rows, []column[unitRow]{
-		text("unit", func(u unitRow) string { return u.name }),
-		text("air", func(u unitRow) string { return u.air.String() }),
-		text("status", func(u unitRow) string { return u.status.String() }),
-		text("method", func(u unitRow) string { return u.method }),
-		amount("airflow", s.Flow, func(u unitRow) duct.Flow { return u.flow }),
-		amount("terminals", plain(0), func(u unitRow) float64 { return only(u.system, float64(u.terminals)) }),
-		amount("required", s.Pressure, func(u unitRow) duct.Pressure { return only(u.system, u.required) }),
-		amount("available", s.Pressure, func(u unitRow) duct.Pressure { return only(u.hasAvailable, u.available) }),
-		amount("margin", s.Pressure, func(u unitRow) duct.Pressure { return only(u.hasAvailable, u.available-u.required) }),
-		text("deciding terminal", func(u unitRow) string { return u.deciding }),
-	})
+		Notes: []string{"Required: the largest of the path pressures. Margin: available less required."}}, rows,
+		[]column[unitRow]{
+			text("unit", func(u unitRow) string { return u.name }),
+			text("air", func(u unitRow) string { return u.air.String() }),
+			text("status", func(u unitRow) string { return u.Status.String() }),
+			text("method", func(u unitRow) string { return u.method }),
+			amount("airflow", s.Flow, func(u unitRow) duct.Flow { return u.flow }),
+			amount("terminals", plain(0), func(u unitRow) float64 { return u.terminals }),
+			amount("required", s.Pressure, func(u unitRow) duct.Pressure { return u.required }),
+			amount("available", s.Pressure, func(u unitRow) duct.Pressure { return u.available }),
+			amount("margin", s.Pressure, func(u unitRow) duct.Pressure { return u.available - u.required }),
+			text("deciding terminal", func(u unitRow) string { return u.deciding }),
+		})
 }
 
-// terminalRow is a terminal with its path; removed work is in no system and has none.
-type terminalRow struct {
-	*duct.Terminal
-	duct.TerminalResult
-	sized, decides bool
-}
-
-// Of returns whose the terminal is.
-func (t terminalRow) Of() quantity.Work {
-	return quantity.Work{System: t.System, Air: t.Air, Status: t.Status}
-}
-
-// terminals lists every terminal with its path.
+// terminals lists every terminal with its path; removed work is in no system and has none.
 func (s *scheduler) terminals() Table {
-	var rows []terminalRow
-	for i := range s.Net.Terminals {
-		x := &s.Net.Terminals[i]
-		sized := x.System != duct.None
-		rows = append(rows, terminalRow{x, s.Des.Terminals[i], sized, sized && s.Des.Systems[x.System].Deciding == x.ID})
-	}
+	type row = duct.TerminalID
+	x, res, work := s.Net.Terminals, s.Des.Terminals, whose(s, s.terminalWork)
+	in := func(id row) bool { return x[id].System != duct.None }
 	return tabulate(Table{Name: "Terminals", Title: "Air terminals",
-		Notes: []string{"Path: all losses between the unit and the room. To throttle: what is missing to the deciding path. " +
-			"Damper C: the loss coefficient of a damper that takes it, on the velocity pressure of its duct."}},
-		rows, slices.Concat(
-			whose[terminalRow](s)[:2], []column[terminalRow]{
-				text("name", func(t terminalRow) string { return t.Name }),
-				text("mark", func(t terminalRow) string { return t.Mark }),
-				whose[terminalRow](s)[2],
-				amount("airflow", s.Flow, func(t terminalRow) duct.Flow { return only(t.sized, t.Flow) }),
-				text("neck", func(t terminalRow) string { return s.Words.Size(s.neck(t.Terminal)) }),
-				text("elevation", func(t terminalRow) string { return s.Words.Level(duct.Length(t.At.Z)) }),
-				amount("own loss", s.Pressure, func(t terminalRow) duct.Pressure { return only(t.sized, t.Loss) }),
-				amount("path", s.Pressure, func(t terminalRow) duct.Pressure { return only(t.sized, t.Path) }),
-				amount("to throttle", s.Pressure, func(t terminalRow) duct.Pressure { return only(t.sized, t.Throttle) }),
-				amount("damper C", plain(1), func(t terminalRow) float64 { return only(t.sized && t.Throttle > 0, t.DamperC) }),
-				text("remark", func(t terminalRow) string { return when(t.decides, "decides") }),
-			}))
+		Notes: []string{"Path: all losses between the unit and the room. To throttle: what is missing to the deciding " +
+			"path. Damper C: the loss coefficient of a damper that takes it, on the velocity pressure of its duct."}},
+		ids[row](len(x)), []column[row]{
+			work[0], work[1],
+			text("name", func(id row) string { return x[id].Name }),
+			text("mark", func(id row) string { return x[id].Mark }),
+			work[2],
+			amount("airflow", s.Flow, func(id row) duct.Flow { return only(in(id), x[id].Flow) }),
+			text("neck", func(id row) string { return s.Words.Size(s.neck(&x[id])) }),
+			text("elevation", func(id row) string { return s.Words.Level(duct.Length(x[id].At.Z)) }),
+			amount("own loss", s.Pressure, func(id row) duct.Pressure { return only(in(id), x[id].Loss) }),
+			amount("path", s.Pressure, func(id row) duct.Pressure { return only(in(id), res[id].Path) }),
+			amount("to throttle", s.Pressure, func(id row) duct.Pressure { return only(in(id), res[id].Throttle) }),
+			amount("damper C", plain(1), func(id row) float64 { return only(in(id) && res[id].Throttle > 0, res[id].DamperC) }),
+			text("remark", func(id row) string {
+				return when(in(id) && s.Des.Systems[x[id].System].Deciding == id, "decides")
+			}),
+		})
+}
+
+// terminalWork returns whose a terminal is.
+func (s *scheduler) terminalWork(id duct.TerminalID) quantity.Work {
+	x := &s.Net.Terminals[id]
+	return quantity.Work{System: x.System, Air: x.Air, Status: x.Status}
 }
 
 // neck returns the size of a terminal's connection: its own, else of the duct that meets it.
 func (s *scheduler) neck(x *duct.Terminal) duct.Size {
-	if x.Neck.IsZero() && x.Node != duct.None && len(s.Net.Nodes[x.Node].Runs) > 0 {
-		return s.Des.Runs[s.Net.Nodes[x.Node].Runs[0]].Size
+	if last := s.Net.LastRun(x); x.Neck.IsZero() && last != duct.None {
+		return s.Des.Runs[last].Size
 	}
 	return x.Neck
 }
@@ -179,8 +172,8 @@ func (s *scheduler) findings() Table {
 		unit = duct.Metre
 	}
 	place := words.Measure{One: float64(unit), Decimals: 1}
-	return tabulate(Table{Name: "Findings", Title: "Findings", Notes: []string{"Places are in units of the drawing."}}, s.Found.Sorted(),
-		[]column[diag.Diag]{
+	return tabulate(Table{Name: "Findings", Title: "Findings", Notes: []string{"Places are in units of the drawing."}},
+		s.Found.Sorted(), []column[diag.Diag]{
 			text("level", func(d diag.Diag) string { return d.Level.String() }),
 			text("code", func(d diag.Diag) string { return string(d.Code) }),
 			amount("x", place, func(d diag.Diag) float64 { return d.At[0] }),

@@ -15,7 +15,7 @@ const (
 	stepRun stepKind = iota
 	stepFitting
 	stepStack
-	stepTerminal
+	stepEnd
 )
 
 // step is a piece of a path, with what is lost in it and up to its end.
@@ -46,15 +46,15 @@ func (s *scheduler) paths() Table {
 		}
 	}
 	return tabulate(Table{Name: "Deciding paths", Title: "Deciding paths, piece by piece along the air",
-		Notes: []string{"The last sum of a system is the pressure its unit has to give. C stands on the velocity pressure of the reference; " +
-			"a loss of less than nothing is pressure regained."}}, rows, []column[step]{
+		Notes: []string{"The last sum of a system is the pressure its unit has to give. C stands on the velocity pressure " +
+			"of the reference; a loss of less than nothing is pressure regained."}}, rows, []column[step]{
 		text("system", func(p step) string { return p.system.Name }),
 		text("air", func(p step) string { return p.system.Air.String() }),
 		text("piece", func(p step) string { return p.piece }),
 		text("what", func(p step) string { return p.what }),
 		text("size", func(p step) string { return s.Words.Size(p.size) }),
 		amount("length", s.Distance, func(p step) duct.Length { return only(p.kind == stepRun, p.run.Length) }),
-		amount("airflow", s.Flow, func(p step) duct.Flow { return only(p.kind == stepRun || p.kind == stepTerminal, p.flow) }),
+		amount("airflow", s.Flow, func(p step) duct.Flow { return only(p.kind == stepRun || p.kind == stepEnd, p.flow) }),
 		amount("velocity", s.Velocity, func(p step) duct.Velocity { return only(p.kind == stepRun, p.run.Velocity) }),
 		amount("friction rate", s.Rate, func(p step) duct.Rate { return only(p.kind == stepRun, p.run.Rate) }),
 		amount("C", plain(3), func(p step) float64 { return only(p.kind == stepFitting, p.fitting.C) }),
@@ -67,11 +67,8 @@ func (s *scheduler) paths() Table {
 
 // path returns the runs between the unit and a terminal, from the unit outwards.
 func (s *scheduler) path(x *duct.Terminal) []duct.RunID {
-	if x.Node == duct.None || len(s.Net.Nodes[x.Node].Runs) == 0 {
-		return nil
-	}
 	var out []duct.RunID
-	for id := s.Net.Nodes[x.Node].Runs[0]; id != duct.None && len(out) <= len(s.Net.Runs); id = s.Net.Runs[id].Up {
+	for id := s.Net.LastRun(x); id != duct.None; id = s.Net.Runs[id].Up {
 		out = append(out, id)
 	}
 	slices.Reverse(out)
@@ -82,7 +79,8 @@ func (s *scheduler) path(x *duct.Terminal) []duct.RunID {
 func (s *scheduler) steps(sys *duct.System, x *duct.Terminal, byRun [][]duct.Fitting) []step {
 	var out []step
 	runs := s.path(x)
-	terminal := step{kind: stepTerminal, piece: x.Name, what: "terminal", size: s.neck(x), flow: x.Flow, loss: x.Loss, source: "as noted"}
+	terminal := step{kind: stepEnd, piece: x.Name, what: "terminal", size: s.neck(x), flow: x.Flow, loss: x.Loss,
+		source: "as noted"}
 	if !sys.Air.FromUnit() {
 		slices.Reverse(runs)
 		out = append(out, terminal)
@@ -111,7 +109,8 @@ func (s *scheduler) stepsOf(id duct.RunID, fittings []duct.Fitting) []step {
 	rest := res.Fittings
 	for _, f := range fittings {
 		rest -= f.Loss
-		p := step{kind: stepFitting, piece: words.Node(f.Node), what: f.Kind.String(), size: f.Own, fitting: f, loss: f.Loss, source: f.Source}
+		p := step{kind: stepFitting, piece: words.Node(f.Node), what: f.Kind.String(), size: f.Own, fitting: f,
+			loss: f.Loss, source: f.Source}
 		switch {
 		case f.Kind == duct.StraightJoint && f.Loss == 0:
 		case f.Node == r.To:
@@ -124,7 +123,7 @@ func (s *scheduler) stepsOf(id duct.RunID, fittings []duct.Fitting) []step {
 		after = append(after, step{kind: stepStack, piece: words.Run(id), what: "stack effect", loss: rest,
 			source: "weight of the air in vertical runs"})
 	}
-	duct := step{kind: stepRun, piece: words.Run(id), what: r.Kind.String(), size: res.Size, flow: r.Flow, run: res, loss: res.Friction,
-		source: "Darcy-Weisbach, Colebrook"}
-	return slices.Concat(before, []step{duct}, after)
+	friction := step{kind: stepRun, piece: words.Run(id), what: r.Kind.String(), size: res.Size, flow: r.Flow, run: res,
+		loss: res.Friction, source: "Darcy-Weisbach, Colebrook"}
+	return slices.Concat(before, []step{friction}, after)
 }

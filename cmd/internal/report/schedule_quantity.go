@@ -17,13 +17,14 @@ func (s *scheduler) ducts() Table {
 	type row = quantity.Duct
 	return tabulate(Table{Name: "Ducts", Title: "Rigid duct by size", All: allStates,
 		Notes: []string{
-			"Length: along the centreline from node to node, through fittings, drops included. Surface: circumference of the sheet times length; " +
-				"the sheet of lined duct lies outside its lining.",
-			fmt.Sprintf("Weight: an estimate, surface times galvanised sheet (ASTM A525-80) of the thickness shown. With allowance: and %.0f %% for seams, joints, "+
-				"stiffening and hangers, of new and future work.", s.Waste*100),
-			"Thickness: round, by a table for heating and general ventilation that begins at 6 in; rectangular, by a general one in millimetres of second quality; flat oval, " +
-				"as rectangular by its longer side. It is for estimating; standards by pressure class and stiffening come first.",
-		}}, quantity.Ducts(s.Net, s.Des, s.Waste), append(whose[row](s),
+			"Length: along the centreline from node to node, through fittings, drops included. Surface: circumference of the " +
+				"sheet times length; the sheet of lined duct lies outside its lining.",
+			fmt.Sprintf("Weight: an estimate, surface times galvanised sheet (ASTM A525-80) of the thickness shown. With "+
+				"allowance: and %.0f %% for seams, joints, stiffening and hangers, of new and future work.", s.Waste*100),
+			"Thickness: round, by a table for heating and general ventilation that begins at 6 in; rectangular, by a general " +
+				"one in millimetres of second quality; flat oval, as rectangular by its longer side. It is for estimating; " +
+				"standards by pressure class and stiffening come first.",
+		}}, quantity.Ducts(s.Net, s.Des, s.Waste), append(whose(s, row.Of),
 		text("shape", func(d row) string { return when(!d.Size.IsZero(), d.Size.Shape.String()) }),
 		text("size", func(d row) string { return sized(s.Words, d.Size) }),
 		text("lining", func(d row) string { return when(d.Lining > 0, s.Words.Length(d.Lining)) }),
@@ -41,7 +42,8 @@ func (s *scheduler) ducts() Table {
 // totals adds up everything by its state.
 func (s *scheduler) totals() Table {
 	type row = quantity.Total
-	return tabulate(Table{Name: "Totals", Title: "Totals by status"}, quantity.Totals(s.Net, s.Des, s.Waste), []column[row]{
+	rows := quantity.Totals(s.Net, s.Des, s.Waste)
+	return tabulate(Table{Name: "Totals", Title: "Totals by status"}, rows, []column[row]{
 		text("status", func(t row) string { return t.Status.String() }),
 		amount("rigid duct", s.Distance, func(t row) duct.Length { return t.Duct.Length }),
 		amount("surface", s.Area, func(t row) duct.Area { return t.Duct.Surface }),
@@ -61,7 +63,7 @@ func (s *scheduler) coverings() Table {
 	thickness.Decimals = 1
 	return tabulate(Table{Name: "Insulation and lining", Title: "Insulation and lining", All: allStates,
 		Notes: []string{"Area: that of the duct wall the material lies on, without overlaps and waste."}},
-		quantity.Coverings(s.Net, s.Des), append(whose[row](s),
+		quantity.Coverings(s.Net, s.Des), append(whose(s, row.Of),
 			text("kind", func(c row) string { return c.Kind.String() }),
 			amount("thickness", thickness, func(c row) duct.Length { return c.Thickness }),
 			amount("duct length", s.Distance, func(c row) duct.Length { return c.Length }).summed(),
@@ -73,8 +75,9 @@ func (s *scheduler) coverings() Table {
 func (s *scheduler) flexible() Table {
 	type row = quantity.Flexible
 	return tabulate(Table{Name: "Flexible", Title: "Flexible duct by size", All: allStates,
-		Notes: []string{"Length: as it lies, the drop to the terminal included; the duct itself is longer where it is not fully stretched."}},
-		quantity.Flexibles(s.Net, s.Des), append(whose[row](s),
+		Notes: []string{"Length: as it lies, the drop to the terminal included; the duct itself is longer where it is not " +
+			"fully stretched."}},
+		quantity.Flexibles(s.Net, s.Des), append(whose(s, row.Of),
 			text("size", func(f row) string { return sized(s.Words, f.Size) }),
 			amount("pieces", plain(0), func(f row) int { return f.Pieces }).summed(),
 			amount("length", s.Distance, func(f row) duct.Length { return f.Length }).summed(),
@@ -86,9 +89,9 @@ func (s *scheduler) flexible() Table {
 func (s *scheduler) fittings() Table {
 	type row = quantity.Fitting
 	return tally(Table{Name: "Fittings", Title: "Fittings by kind and size", All: allStates,
-		Notes: []string{"A junction counts once, as what branches off; its straight leg and plain joints are no fittings here. Bends of flexible duct are not counted. " +
-			"Size changes: larger size first."}},
-		quantity.Fittings(s.Net, s.Des), append(whose[row](s), text("kind", fittingKind), text("size", s.fittingSize)))
+		Notes: []string{"A junction counts once, as what branches off; its straight leg and plain joints are no fittings " +
+			"here. Bends of flexible duct are not counted. Size changes: larger size first."}},
+		quantity.Fittings(s.Net, s.Des), append(whose(s, row.Of), text("kind", fittingKind), text("size", s.fittingSize)))
 }
 
 // fittingKind words the kind of a fitting.
@@ -145,8 +148,9 @@ func (s *scheduler) fittingSize(f quantity.Fitting) string {
 func (s *scheduler) dampers() Table {
 	type row = quantity.Damper
 	t := tally(Table{Name: "Dampers", Title: "Dampers", All: allStates,
-		Notes: []string{"Crossings of rated walls are for others to settle: kind and rating of the damper, access, approval."}},
-		quantity.Dampers(s.Net, s.Des), append(whose[row](s),
+		Notes: []string{"Crossings of rated walls are for others to settle: kind and rating of the damper, access, " +
+			"approval."}},
+		quantity.Dampers(s.Net, s.Des), append(whose(s, row.Of),
 			text("kind", func(row) string { return "volume damper" }),
 			text("size", func(d row) string { return s.Words.Size(d.Size) })))
 	for _, d := range s.Found {

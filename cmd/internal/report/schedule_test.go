@@ -69,22 +69,25 @@ func TestQuantities(t *testing.T) {
 	}, printed(find(t, b, "Ducts")))
 	// 2 m of flexible duct and a drop of 0.6 m are one piece of 2.6 m.
 	require.Equal(t, []string{"U-1|SUP|new|ø250|1|2.60|2.60", "all states||||1|2.60|"}, printed(find(t, b, "Flexible")))
-	require.Equal(t, []string{"U-1|SUP|new|insulation|50.0|5.00|7.00", "U-1|SUP|new|lining|25.0|5.00|7.00", "all states|||||10.00|14.00"},
-		printed(find(t, b, "Insulation and lining")))
-	require.Equal(t, []string{"new|5.00|7.00|39.5|59.2|2.60|7.00|7.00|1", "existing|3.00|2.36|10.4||0.00|0.00|0.00|1", "removed|2.00|1.57|0.0||0.00|0.00|0.00|0"},
-		printed(find(t, b, "Totals")))
+	require.Equal(t, []string{"U-1|SUP|new|insulation|50.0|5.00|7.00", "U-1|SUP|new|lining|25.0|5.00|7.00",
+		"all states|||||10.00|14.00"}, printed(find(t, b, "Insulation and lining")))
+	require.Equal(t, []string{"new|5.00|7.00|39.5|59.2|2.60|7.00|7.00|1", "existing|3.00|2.36|10.4||0.00|0.00|0.00|1",
+		"removed|2.00|1.57|0.0||0.00|0.00|0.00|0"}, printed(find(t, b, "Totals")))
 	// The straight leg and the bend of the flexible duct do not count.
 	require.Equal(t, []string{
 		"U-1|SUP|existing|connection to a terminal|ø250|1", "U-1|SUP|existing|takeoff, plain|ø250 from 400x200|1",
-		"U-1|SUP|new|connection to a terminal|ø250|1", "U-1|SUP|new|connection to a unit|400x200|1", "U-1|SUP|new|size change|400x200 to ø250|1",
+		"U-1|SUP|new|connection to a terminal|ø250|1", "U-1|SUP|new|connection to a unit|400x200|1",
+		"U-1|SUP|new|size change|400x200 to ø250|1",
 		"|SUP|removed|end cap|ø250|2", "all states|||||7",
 	}, printed(find(t, b, "Fittings")))
 	require.Equal(t, []string{"U-1|SUP|existing|volume damper|ø250|1",
-		"|||crossing of a rated wall, to be settled: A duct crosses a rated wall.||1", "all states|||||2"}, printed(find(t, b, "Dampers")))
+		"|||crossing of a rated wall, to be settled: A duct crosses a rated wall.||1", "all states|||||2"},
+		printed(find(t, b, "Dampers")))
 	require.Equal(t, []string{"U-1|SUP|new|equal-friction|300.0|2|31.3|50.0|18.8|S-2"}, printed(find(t, b, "Units")))
-	require.Equal(t, []string{"U-1|SUP|=1+2|=1+2|existing|100.0|ø250|2.400 m|10.0|20.0|11.3|7.0|", "U-1|SUP|S-2|S-2|new|200.0|ø250|2.400 m|20.0|31.3|0.0||decides"},
-		printed(find(t, b, "Terminals")))
-	require.Equal(t, []string{"warning|rated-crossing|2000.0|1000.0|3000.0|2F|A duct crosses a rated wall.|Settle it."}, printed(find(t, b, "Findings")))
+	require.Equal(t, []string{"U-1|SUP|=1+2|=1+2|existing|100.0|ø250|2.400 m|10.0|20.0|11.3|7.0|",
+		"U-1|SUP|S-2|S-2|new|200.0|ø250|2.400 m|20.0|31.3|0.0||decides"}, printed(find(t, b, "Terminals")))
+	require.Equal(t, []string{"warning|rated-crossing|2000.0|1000.0|3000.0|2F|A duct crosses a rated wall.|Settle it."},
+		printed(find(t, b, "Findings")))
 }
 
 func TestDecidingPath(t *testing.T) {
@@ -129,7 +132,8 @@ func TestInches(t *testing.T) {
 	job := branched()
 	job.Words = words.In(true)
 	b := Schedules(job)
-	require.Equal(t, `U-1|SUP|new|rect|15.75"x7.87"|0.98 in||1|16.4|75.3|0.0276|table|87.0|130.6`, printed(find(t, b, "Ducts"))[0])
+	require.Equal(t, `U-1|SUP|new|rect|15.75"x7.87"|0.98 in||1|16.4|75.3|0.0276|table|87.0|130.6`,
+		printed(find(t, b, "Ducts"))[0])
 	require.Equal(t, "U-1|SUP|new|equal-friction|636|2|0.1255|0.2007|0.0753|S-2", printed(find(t, b, "Units"))[0])
 	require.Equal(t, "surface (ft²)", find(t, b, "Ducts").Columns[9].Head())
 }
@@ -200,7 +204,8 @@ func TestXLSX(t *testing.T) {
 				kind, err := f.GetCellType(table.Name, ref)
 				require.NoError(t, err)
 				if i < len(table.Rows) && table.Rows[i][k].Number {
-					require.NotContains(t, []excelize.CellType{excelize.CellTypeSharedString, excelize.CellTypeInlineString}, kind, "%s %s is a number", table.Name, ref)
+					require.NotContains(t, []excelize.CellType{excelize.CellTypeSharedString, excelize.CellTypeInlineString},
+						kind, "%s %s is a number", table.Name, ref)
 					raw, err := f.GetCellValue(table.Name, ref, excelize.Options{RawCellValue: true})
 					require.NoError(t, err)
 					v, err := strconv.ParseFloat(raw, 64)
@@ -317,7 +322,8 @@ func TestSchedulesOfTheDemonstrations(t *testing.T) {
 		}
 		units := find(t, b, "Units")
 		for i := range st.Network.Systems {
-			require.InDelta(t, value(t, units, i, "required"), last[units.Rows[i][0].Text+units.Rows[i][1].Text], 1e-4, "%s, %s", name, units.Rows[i][0].Text)
+			unit, air := units.Rows[i][0].Text, units.Rows[i][1].Text
+			require.InDelta(t, value(t, units, i, "required"), last[unit+air], 1e-4, "%s, %s", name, unit)
 		}
 		var drawn, listed float64
 		for i := range st.Network.Runs {
@@ -385,7 +391,7 @@ func TestTally(t *testing.T) {
 	in := func(system duct.SystemID, status duct.Status) row {
 		return row{Work: quantity.Work{System: system, Status: status}}
 	}
-	table := tally(Table{All: "all"}, []row{in(duct.None, duct.New), in(1, duct.New), in(0, duct.New), in(1, duct.Existing), in(0, duct.New)},
-		[]column[row]{text("state", func(d row) string { return d.Status.String() })})
+	rows := []row{in(duct.None, duct.New), in(1, duct.New), in(0, duct.New), in(1, duct.Existing), in(0, duct.New)}
+	table := tally(Table{All: "all"}, rows, []column[row]{text("state", func(d row) string { return d.Status.String() })})
 	require.Equal(t, []string{"new|2", "existing|1", "new|1", "new|1", "all|5"}, printed(table))
 }

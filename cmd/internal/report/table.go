@@ -22,8 +22,8 @@ type Book struct {
 	Tables   []Table
 }
 
-// Table is one table as it is printed. Rows are as long as Columns; Total, where there is one, is the last row. It knows
-// nothing of what its rows are of; tabulate makes it from columns that do.
+// Table is one table as it is printed. Rows are as long as Columns; Total, where there is one, is the last row. What
+// its rows are of only the columns know that tabulate makes it from.
 type Table struct {
 	Name    string // short: the name of a sheet
 	Title   string
@@ -133,6 +133,15 @@ func num(v float64) Cell {
 		return Cell{}
 	}
 	return Cell{Value: math.Round(v*roundTo) / roundTo, Number: true}
+}
+
+// ids returns the first n ids.
+func ids[ID ~int](n int) []ID {
+	out := make([]ID, n)
+	for i := range out {
+		out[i] = ID(i)
+	}
+	return out
 }
 
 // only returns v where ok holds, else no number.

@@ -14,8 +14,8 @@ import (
 )
 
 // Caution is said in every report and once in every run.
-const Caution = "For checking by a qualified engineer. Local codes, fire and smoke dampers, structure, hygiene, noise and the\n" +
-	"manufacturer's data come first; existing sizes and airflows need a survey."
+const Caution = "For checking by a qualified engineer. Local codes, fire and smoke dampers, structure, hygiene, " +
+	"noise and the\nmanufacturer's data come first; existing sizes and airflows need a survey."
 
 // Paint puts colour around words, or nothing where the output is no terminal.
 type Paint bool
@@ -76,57 +76,46 @@ func Sizes(out io.Writer, net *duct.Network, des *duct.Design, w words.Words) {
 }
 
 func runTable(net *duct.Network, des *duct.Design, s *duct.System, w words.Words) Table {
-	type row struct {
-		*duct.Run
-		duct.RunResult
-	}
-	var rows []row
-	for _, id := range s.Runs {
-		rows = append(rows, row{&net.Runs[id], des.Runs[id]})
-	}
-	return tabulate(Table{}, rows, []column[row]{
-		text("run", func(r row) string { return words.Run(r.ID) }),
-		text("from", func(r row) string { return words.Node(r.From) }),
-		text("to", func(r row) string { return words.Node(r.To) }),
-		text("state", func(r row) string { return r.Status.String() }),
-		text("kind", func(r row) string { return r.Kind.String() }),
-		text("size", func(r row) string { return sized(w, r.Size) }),
-		text("length", func(r row) string { return w.Measures().Distance.Fixed(float64(r.Length)) }),
-		text("airflow", func(r row) string { return w.Flow(r.Flow) }),
-		text("velocity", func(r row) string { return w.Velocity(r.Velocity) }),
-		text("friction", func(r row) string { return w.Rate(r.Rate) }),
-		text("fittings", func(r row) string { return w.Pressure(r.Fittings) }),
-		text("total", func(r row) string { return w.Pressure(r.Friction + r.Fittings) }),
+	type row = duct.RunID
+	r, res := net.Runs, des.Runs
+	return tabulate(Table{}, s.Runs, []column[row]{
+		text("run", words.Run),
+		text("from", func(id row) string { return words.Node(r[id].From) }),
+		text("to", func(id row) string { return words.Node(r[id].To) }),
+		text("state", func(id row) string { return r[id].Status.String() }),
+		text("kind", func(id row) string { return r[id].Kind.String() }),
+		text("size", func(id row) string { return sized(w, res[id].Size) }),
+		text("length", func(id row) string { return w.Measures().Distance.Fixed(float64(res[id].Length)) }),
+		text("airflow", func(id row) string { return w.Flow(r[id].Flow) }),
+		text("velocity", func(id row) string { return w.Velocity(res[id].Velocity) }),
+		text("friction", func(id row) string { return w.Rate(res[id].Rate) }),
+		text("fittings", func(id row) string { return w.Pressure(res[id].Fittings) }),
+		text("total", func(id row) string { return w.Pressure(res[id].Friction + res[id].Fittings) }),
 	})
 }
 
 func terminalTable(net *duct.Network, des *duct.Design, s *duct.System, w words.Words) Table {
-	type row struct {
-		*duct.Terminal
-		duct.TerminalResult
-		damper, c string
-	}
-	var rows []row
-	for _, id := range s.Terminals {
-		x := row{&net.Terminals[id], des.Terminals[id], "-", "-"}
+	type row = duct.TerminalID
+	x, res := net.Terminals, des.Terminals
+	damper := func(id row) (in, c string) {
 		switch {
-		case id == des.Systems[s.ID].Deciding:
-			x.damper, x.c = "", "decides"
-		case x.Damper != duct.None && x.Throttle > 0:
-			x.damper, x.c = words.Run(x.Damper), strconv.FormatFloat(x.DamperC, 'g', 3, 64)
+		case des.Systems[s.ID].Deciding == id:
+			return "", "decides"
+		case res[id].Damper == duct.None || res[id].Throttle <= 0:
+			return "-", "-"
 		}
-		rows = append(rows, x)
+		return words.Run(res[id].Damper), strconv.FormatFloat(res[id].DamperC, 'g', 3, 64)
 	}
-	return tabulate(Table{}, rows, []column[row]{
-		text("terminal", func(t row) string { return t.Name }),
-		text("node", func(t row) string { return words.Node(t.Node) }),
-		text("state", func(t row) string { return t.Status.String() }),
-		text("airflow", func(t row) string { return w.Flow(t.Flow) }),
-		text("own loss", func(t row) string { return w.Pressure(t.Loss) }),
-		text("path", func(t row) string { return w.Pressure(t.Path) }),
-		text("to throttle", func(t row) string { return w.Pressure(t.Throttle) }),
-		text("damper in", func(t row) string { return t.damper }),
-		text("its C", func(t row) string { return t.c }),
+	return tabulate(Table{}, s.Terminals, []column[row]{
+		text("terminal", func(id row) string { return x[id].Name }),
+		text("node", func(id row) string { return words.Node(x[id].Node) }),
+		text("state", func(id row) string { return x[id].Status.String() }),
+		text("airflow", func(id row) string { return w.Flow(x[id].Flow) }),
+		text("own loss", func(id row) string { return w.Pressure(x[id].Loss) }),
+		text("path", func(id row) string { return w.Pressure(res[id].Path) }),
+		text("to throttle", func(id row) string { return w.Pressure(res[id].Throttle) }),
+		text("damper in", func(id row) string { in, _ := damper(id); return in }),
+		text("its C", func(id row) string { _, c := damper(id); return c }),
 	})
 }
 
@@ -142,68 +131,63 @@ func throttling(out io.Writer, des *duct.Design, s *duct.System, w words.Words) 
 	}
 }
 
-// side is what a unit has to give at its outlet or its inlet: the most of what the systems there need.
-type side struct {
-	there                bool
-	needs, total, static duct.Pressure
-}
-
-// most makes s what a system needs, where that is more; it may be less than nothing, by buoyancy.
-func (s *side) most(needs duct.Pressure, head duct.NodeResult) {
-	if !s.there || needs > s.needs {
-		*s = side{true, needs, head.Total, head.Static}
-	}
-}
-
 // unitTable says what every unit has to give: at its outlet, at its inlet, or between them.
 func unitTable(net *duct.Network, des *duct.Design, w words.Words) Table {
+	const outlet, inlet = 0, 1
 	type row struct {
 		*duct.Unit
-		outlet, inlet side
+		head  [2]*duct.NodeResult // where the system that needs most begins; nil: there is none on that side
+		needs [2]duct.Pressure
 	}
-	all := make([]row, len(net.Units))
+	rows := make([]row, len(net.Units))
 	for k := range net.Systems {
-		s := &net.Systems[k]
+		s, side := &net.Systems[k], outlet
 		if s.Unit == duct.None {
 			continue
 		}
-		u := &all[s.Unit]
-		u.Unit = &net.Units[s.Unit]
-		at := &u.outlet
 		if !s.Air.FromUnit() {
-			at = &u.inlet
+			side = inlet
 		}
-		at.most(des.Systems[s.ID].Required, des.Nodes[s.Head])
-	}
-	all = slices.DeleteFunc(all, func(u row) bool { return u.Unit == nil })
-	pressure := func(there bool, p duct.Pressure) string {
-		if !there {
-			return "-"
+		u := &rows[s.Unit]
+		u.Unit = &net.Units[s.Unit]
+		// It may need less than nothing, by buoyancy.
+		if need := des.Systems[k].Required; u.head[side] == nil || need > u.needs[side] {
+			u.head[side], u.needs[side] = &des.Nodes[s.Head], need
 		}
-		return w.Pressure(p)
 	}
-	return tabulate(Table{}, all, []column[row]{
+	rows = slices.DeleteFunc(rows, func(u row) bool { return u.Unit == nil })
+	at := func(name string, side int, of func(*duct.NodeResult) duct.Pressure) column[row] {
+		return text(name, func(u row) string {
+			if u.head[side] == nil {
+				return "-"
+			}
+			return w.Pressure(of(u.head[side]))
+		})
+	}
+	total := func(n *duct.NodeResult) duct.Pressure { return n.Total }
+	static := func(n *duct.NodeResult) duct.Pressure { return n.Static }
+	sum := func(u row) duct.Pressure { return u.needs[outlet] + u.needs[inlet] }
+	return tabulate(Table{}, rows, []column[row]{
 		text("unit", func(u row) string { return u.Mark }),
-		text("outlet total", func(u row) string { return pressure(u.outlet.there, u.outlet.total) }),
-		text("outlet static", func(u row) string { return pressure(u.outlet.there, u.outlet.static) }),
-		text("inlet total", func(u row) string { return pressure(u.inlet.there, u.inlet.total) }),
-		text("inlet static", func(u row) string { return pressure(u.inlet.there, u.inlet.static) }),
-		text("needs", func(u row) string { return w.Pressure(u.outlet.needs + u.inlet.needs) }),
-		text("has", func(u row) string { return pressure(u.HasAvailable, u.Available) }),
-		text("margin", func(u row) string {
-			return pressure(u.HasAvailable, u.Available-u.outlet.needs-u.inlet.needs)
-		}),
+		at("outlet total", outlet, total),
+		at("outlet static", outlet, static),
+		at("inlet total", inlet, total),
+		at("inlet static", inlet, static),
+		text("needs", func(u row) string { return w.Pressure(sum(u)) }),
+		text("has", func(u row) string { return cmp.Or(when(u.HasAvailable, w.Pressure(u.Available)), "-") }),
+		text("margin", func(u row) string { return cmp.Or(when(u.HasAvailable, w.Pressure(u.Available-sum(u))), "-") }),
 	})
 }
 
 // Headline says in a line what one system needs.
 func Headline(net *duct.Network, des *duct.Design, s *duct.System, w words.Words) string {
 	res := des.Systems[s.ID]
-	line := fmt.Sprintf("%s %s: %s to %s, %s, needs %s", cmp.Or(s.Name, "Unit without a mark,"), s.Air, w.Flow(s.Flow), words.Count(len(s.Terminals), "terminal"),
-		res.Method, w.Pressure(res.Required))
+	way := "to"
 	if !s.Air.FromUnit() {
-		line = strings.Replace(line, " to ", " from ", 1)
+		way = "from"
 	}
+	line := fmt.Sprintf("%s %s: %s %s %s, %s, needs %s", cmp.Or(s.Name, "Unit without a mark,"), s.Air, w.Flow(s.Flow),
+		way, words.Count(len(s.Terminals), "terminal"), res.Method, w.Pressure(res.Required))
 	if res.Deciding != duct.None {
 		line += ", decided by " + net.Terminals[res.Deciding].Name
 	}

@@ -1,9 +1,11 @@
 package report
 
 import (
+	"bytes"
 	"fmt"
 	"math"
 	"slices"
+	"strconv"
 	"strings"
 	"unicode/utf8"
 
@@ -26,23 +28,23 @@ const made = "2000-01-01T00:00:00Z"
 func (b Book) XLSX() ([]byte, error) {
 	f := excelize.NewFile()
 	defer f.Close()
-	if err := f.SetDocProps(&excelize.DocProperties{Title: b.Title, Creator: "Twinline", LastModifiedBy: "Twinline", Created: made, Modified: made}); err != nil {
-		return nil, err
+	s := sheet{f: f}
+	s.try(f.SetDocProps(&excelize.DocProperties{Title: b.Title, Creator: "Twinline", LastModifiedBy: "Twinline",
+		Created: made, Modified: made}))
+	line := []excelize.Border{{Type: "bottom", Color: "000000", Style: 1}}
+	for i, side := range []string{"", "right"} {
+		s.head[i] = s.style(excelize.Style{Font: &excelize.Font{Bold: true}, Border: line,
+			Alignment: &excelize.Alignment{WrapText: true, Vertical: "bottom", Horizontal: side}})
 	}
-	styles, err := newXLSXStyles(f)
-	if err != nil {
-		return nil, err
-	}
+	s.note = s.style(excelize.Style{Font: &excelize.Font{Italic: true}})
 	for i, t := range b.Tables {
+		s.name = t.Name
 		if i == 0 {
-			err = f.SetSheetName(f.GetSheetName(0), t.Name)
+			s.try(f.SetSheetName(f.GetSheetName(0), t.Name))
 		} else {
-			_, err = f.NewSheet(t.Name)
+			_, err := f.NewSheet(t.Name)
+			s.try(err)
 		}
-		if err != nil {
-			return nil, err
-		}
-		s := sheet{f: f, name: t.Name, styles: styles}
 		s.table(t)
 		s.below(slices.Concat([]string{""}, t.Notes, b.Cautions, []string{""}))
 		if i == 0 {
@@ -53,64 +55,19 @@ func (b Book) XLSX() ([]byte, error) {
 			return nil, fmt.Errorf("sheet %s: %w", t.Name, s.err)
 		}
 	}
-	buf, err := f.WriteToBuffer()
-	if err != nil {
-		return nil, err
-	}
-	return buf.Bytes(), nil
+	var out bytes.Buffer
+	err := f.Write(&out)
+	return out.Bytes(), err
 }
 
-// xlsxStyles are the styles of a workbook.
-type xlsxStyles struct {
-	f             *excelize.File
-	head, numHead int
-	note          int
-	numbers       map[string]int
-}
-
-func newXLSXStyles(f *excelize.File) (*xlsxStyles, error) {
-	s := &xlsxStyles{f: f, numbers: map[string]int{}}
-	line := []excelize.Border{{Type: "bottom", Color: "000000", Style: 1}}
-	var err error
-	if s.head, err = f.NewStyle(&excelize.Style{Font: &excelize.Font{Bold: true}, Border: line,
-		Alignment: &excelize.Alignment{WrapText: true, Vertical: "bottom"}}); err != nil {
-		return nil, err
-	}
-	if s.numHead, err = f.NewStyle(&excelize.Style{Font: &excelize.Font{Bold: true}, Border: line,
-		Alignment: &excelize.Alignment{WrapText: true, Vertical: "bottom", Horizontal: "right"}}); err != nil {
-		return nil, err
-	}
-	s.note, err = f.NewStyle(&excelize.Style{Font: &excelize.Font{Italic: true}})
-	return s, err
-}
-
-// number returns the style of numbers with so many decimals, bold and ruled off in a total.
-func (s *xlsxStyles) number(decimals int, total bool) (int, error) {
-	format := "0"
-	if decimals > 0 {
-		format += "." + strings.Repeat("0", decimals)
-	}
-	key := fmt.Sprint(format, total)
-	if id, ok := s.numbers[key]; ok {
-		return id, nil
-	}
-	style := &excelize.Style{CustomNumFmt: &format}
-	if total {
-		style.Font = &excelize.Font{Bold: true}
-		style.Border = []excelize.Border{{Type: "top", Color: "000000", Style: 1}}
-	}
-	id, err := s.f.NewStyle(style)
-	s.numbers[key] = id
-	return id, err
-}
-
-// sheet writes one sheet from the top down; the first error stops it.
+// sheet writes the sheets of a workbook, each from the top down; the first error stays.
 type sheet struct {
-	f      *excelize.File
-	name   string
-	styles *xlsxStyles
-	row    int
-	err    error
+	f    *excelize.File
+	name string
+	row  int
+	head [2]int // styles of the heads of texts and of numbers
+	note int    // style of notes
+	err  error
 }
 
 func (s *sheet) try(err error) {
@@ -119,6 +76,28 @@ func (s *sheet) try(err error) {
 	}
 }
 
+func (s *sheet) style(style excelize.Style) int {
+	id, err := s.f.NewStyle(&style)
+	s.try(err)
+	return id
+}
+
+// numbers returns the styles of the numbers of each column, bold and ruled off in a total.
+func (s *sheet) numbers(columns []Column, total bool) []int {
+	out := make([]int, len(columns))
+	for i, c := range columns {
+		format := strconv.FormatFloat(0, 'f', c.Decimals, 64)
+		style := excelize.Style{CustomNumFmt: &format}
+		if total {
+			style.Font = &excelize.Font{Bold: true}
+			style.Border = []excelize.Border{{Type: "top", Color: "000000", Style: 1}}
+		}
+		out[i] = s.style(style)
+	}
+	return out
+}
+
+// set fills in a cell; style 0 is that of plain text.
 func (s *sheet) set(column int, c Cell, style int) {
 	ref, err := excelize.CoordinatesToCellName(column, s.row)
 	s.try(err)
@@ -127,18 +106,12 @@ func (s *sheet) set(column int, c Cell, style int) {
 		s.try(s.f.SetCellFloat(s.name, ref, c.Value, -1, 64))
 	case c.Text != "":
 		// Always a text, never a formula, whatever it begins with.
-		s.try(s.f.SetCellStr(s.name, ref, shortened(c.Text)))
+		letters := []rune(c.Text)
+		s.try(s.f.SetCellStr(s.name, ref, string(letters[:min(len(letters), longestCell)])))
 	}
 	if style != 0 {
 		s.try(s.f.SetCellStyle(s.name, ref, ref, style))
 	}
-}
-
-func shortened(text string) string {
-	if utf8.RuneCountInString(text) <= longestCell {
-		return text
-	}
-	return string([]rune(text)[:longestCell])
 }
 
 // table writes heads, rows and total, and makes the columns wide enough.
@@ -146,9 +119,9 @@ func (s *sheet) table(t Table) {
 	widths := make([]float64, len(t.Columns))
 	s.row = 1
 	for i, col := range t.Columns {
-		style := s.styles.head
+		style := s.head[0]
 		if col.Number {
-			style = s.styles.numHead
+			style = s.head[1]
 		}
 		s.set(i+1, Cell{Text: col.Head()}, style)
 		// Heads of two words may stand in two lines.
@@ -157,17 +130,20 @@ func (s *sheet) table(t Table) {
 		}
 	}
 	s.try(s.f.SetPanes(s.name, &excelize.Panes{Freeze: true, YSplit: 1, TopLeftCell: "A2", ActivePane: "bottomLeft"}))
+	var numbers []int
 	for k, row := range t.lines() {
 		s.row++
-		total := t.Total != nil && k == len(t.Rows)
-		for i, c := range row {
-			widths[i] = math.Max(widths[i], float64(utf8.RuneCountInString(c.Print(t.Columns[i]))))
-			style, err := s.styles.number(t.Columns[i].Decimals, total)
-			s.try(err)
-			if !c.Number && !total {
+		total := k == len(t.Rows)
+		if k == 0 || total {
+			numbers = s.numbers(t.Columns, total)
+		}
+		for i, text := range t.print(row) {
+			widths[i] = math.Max(widths[i], float64(utf8.RuneCountInString(text)))
+			style := numbers[i]
+			if !row[i].Number && !total {
 				style = 0
 			}
-			s.set(i+1, c, style)
+			s.set(i+1, row[i], style)
 		}
 	}
 	for i, w := range widths {
@@ -181,14 +157,16 @@ func (s *sheet) table(t Table) {
 func (s *sheet) below(lines []string) {
 	for _, line := range lines {
 		s.row++
-		s.set(1, Cell{Text: line}, s.styles.note)
+		s.set(1, Cell{Text: line}, s.note)
 	}
 }
 
 // page sets a sheet up for printing: across the page, its width on one sheet, heads repeated.
 func (s *sheet) page() {
 	landscape, one, zero, fit := "landscape", 1, 0, true
-	s.try(s.f.SetPageLayout(s.name, &excelize.PageLayoutOptions{Orientation: &landscape, FitToWidth: &one, FitToHeight: &zero}))
+	s.try(s.f.SetPageLayout(s.name,
+		&excelize.PageLayoutOptions{Orientation: &landscape, FitToWidth: &one, FitToHeight: &zero}))
 	s.try(s.f.SetSheetProps(s.name, &excelize.SheetPropsOptions{FitToPage: &fit}))
-	s.try(s.f.SetDefinedName(&excelize.DefinedName{Name: "_xlnm.Print_Titles", RefersTo: "'" + s.name + "'!$1:$1", Scope: s.name}))
+	s.try(s.f.SetDefinedName(&excelize.DefinedName{Name: "_xlnm.Print_Titles",
+		RefersTo: "'" + s.name + "'!$1:$1", Scope: s.name}))
 }
