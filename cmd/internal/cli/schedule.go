@@ -27,8 +27,8 @@ func (a *app) schedule() *cobra.Command {
 		Long: `Schedule does all the work of draw but the drawing, and writes what came out: the basis of the calculation,
 units with the pressure they need, the deciding path of every system piece by piece, terminals, ducts by size with
 surface and weight, fittings, flexible duct, dampers, insulation and lining, and the findings. The ending of the file
-decides its form: .csv is one file with all tables below each other, .xlsx a workbook with a sheet for each, .html a page
-to print.`,
+decides its form: .csv is one file with all tables below each other, .xlsx a workbook with a sheet for each, .html a
+page to print.`,
 		Example: "  twinline schedule floor2.dxf -o floor2.xlsx\n  twinline schedule floor2.dxf -o floor2.html",
 		RunE: func(_ *cobra.Command, args []string) error {
 			if out == "" {

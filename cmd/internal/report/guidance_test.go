@@ -14,8 +14,8 @@ import (
 )
 
 // Sources: velocity, ASHRAE Handbook Fundamentals (2021), ch. 21, table 12: round, within the room, NC 25, 8.6 m/s;
-// noise, row NO05 of testdata/checks/07b_noise.csv: 42.15 dB; leakage by hand, 0.003 x 61.472^0.65 x 11.210 m2 = 0.4891 L/s
-// (class C, k from memory) with 100 - 1.204 x 8^2/2 = 61.472 Pa; heat by the energy balance:
+// noise, row NO05 of testdata/checks/07b_noise.csv: 42.15 dB; leakage by hand, 0.003 x 61.472^0.65 x 11.210 m2 =
+// 0.4891 L/s (class C, k from memory) with 100 - 1.204 x 8^2/2 = 61.472 Pa; heat by the energy balance:
 // exp(-0.8 x 1.1210 x 10/(1.204 x 0.8 x 1006)).
 func TestGuidanceTables(t *testing.T) {
 	class, ok := loss.LeakClass("C")
