@@ -17,7 +17,6 @@ import (
 	"twinline/dxfio"
 	"twinline/layout/diag"
 	"twinline/layout/duct"
-	"twinline/layout/words"
 )
 
 // The exit statuses.
@@ -50,7 +49,7 @@ func fileError(err error) error {
 
 func usageError(err error) error { return &statusError{statusUsage, err} }
 
-// errFindings ends a command whose findings have been told already.
+// errFindings ends a command whose findings have been printed already.
 var errFindings = &statusError{statusFindings, errors.New("")}
 
 // Main runs the command line args and returns the exit status.
@@ -165,19 +164,6 @@ func (a *app) work(drawing string, data, settings []byte, settingsName string) (
 	return st, nil
 }
 
-// unit returns the length of a drawing unit, one metre where nobody knows.
-func unit(st *pipeline.Study) duct.Length {
-	if st.Sketch == nil || st.Sketch.Unit <= 0 {
-		return 1
-	}
-	return st.Sketch.Unit
-}
-
-// wordsOf returns the words of a drawing, its places in drawing units.
-func wordsOf(st *pipeline.Study) words.Words {
-	return words.In(st.Sketch != nil && !st.Sketch.Metric).DrawnIn(unit(st))
-}
-
 // tell prints the findings: all of them, or with --quiet the errors alone.
 func (a *app) tell(st *pipeline.Study) {
 	found := st.Findings
@@ -190,7 +176,7 @@ func (a *app) tell(st *pipeline.Study) {
 		}
 		found = errs
 	}
-	report.Findings(a.stderr, found, wordsOf(st), paint(a.stderr))
+	report.Findings(a.stderr, found, st.Words(), paint(a.stderr))
 }
 
 func (a *app) say(format string, args ...any) {

@@ -120,7 +120,7 @@ its place and its handle. Findings of level error stop it before anything is wri
 // summary ends a drawing: systems, pressures, findings, what was written.
 func (a *app) summary(st *pipeline.Study, d *pipeline.Drawing, name string) {
 	for i := range st.Network.Systems {
-		a.say("%s\n", report.Headline(st.Network, st.Design, &st.Network.Systems[i], wordsOf(st)))
+		a.say("%s\n", report.Headline(st.Network, st.Design, &st.Network.Systems[i], st.Words()))
 	}
 	a.say("Findings: %s.\n", report.Counts(st.Findings))
 	a.say("Drawn: %s. Everything else in the drawing is byte for byte as it was", changes(d.Change))
@@ -135,11 +135,11 @@ func (a *app) summary(st *pipeline.Study, d *pipeline.Drawing, name string) {
 	a.say("Wrote %s.\n", name)
 }
 
-// mostNames is how many names of a list are told without --verbose, where there are more.
+// mostNames is how many names of a list are printed without --verbose, where there are more.
 const mostNames = 3
 
 // places folds what was changed beside our own work into what a person reads: without the counts that follow from it,
-// and with long lists of names cut. With --verbose it is told as it is.
+// and with long lists of names cut. With --verbose it is printed as it is.
 func (a *app) places(list []string) []string {
 	if a.verbose {
 		return list
@@ -163,8 +163,8 @@ func (a *app) check() *cobra.Command {
 	var mark, asJSON bool
 	c := drawingArgs(&cobra.Command{
 		Use:   "check SKETCH.dxf",
-		Short: "Tell what is wrong or doubtful in the sketch",
-		Long: `Check reads the sketch, does all the work of draw but the writing, and tells every finding with its place and
+		Short: "List what is wrong or doubtful in the sketch",
+		Long: `Check reads the sketch, does all the work of draw but the writing, and lists every finding with its place and
 what to do. With --mark it writes the findings into a copy of the drawing, each at its place on the layer for findings,
 and nothing else.`,
 		Example: "  twinline check floor2.dxf\n  twinline check floor2.dxf --mark -o floor2-marked.dxf",
@@ -217,7 +217,7 @@ func (a *app) size() *cobra.Command {
 		Use:   "size SKETCH.dxf",
 		Short: "Print sizes and pressures",
 		Long: `Size prints every run with its size, airflow, velocity and losses, and every terminal with the pressure of its path
-and what is left to throttle. --json prints the whole network in SI units. --explain tells how the numbers of one run
+and what is left to throttle. --json prints the whole network in SI units. --explain shows how the numbers of one run
 or terminal came about, so that they can be worked out again by hand.`,
 		Example: "  twinline size floor2.dxf\n  twinline size floor2.dxf --json > floor2.json\n  twinline size floor2.dxf --explain r3",
 		RunE: func(_ *cobra.Command, args []string) error {
@@ -241,9 +241,9 @@ or terminal came about, so that they can be worked out again by hand.`,
 			case explain != "":
 				return a.explain(st, explain)
 			default:
-				report.Sizes(a.stdout, st.Network, st.Design, wordsOf(st))
+				report.Sizes(a.stdout, st.Network, st.Design, st.Words())
 				if ask := st.Specs.Guide; ask != nil {
-					report.Guidance(a.stdout, st.Network, st.Design, *ask, wordsOf(st))
+					report.Guidance(a.stdout, st.Network, st.Design, *ask, st.Words())
 				}
 				a.say("\n%s\n", report.Caution)
 			}
@@ -251,7 +251,7 @@ or terminal came about, so that they can be worked out again by hand.`,
 		},
 	})
 	c.Flags().BoolVar(&asJSON, "json", false, "print the network as JSON, in SI units")
-	c.Flags().StringVar(&explain, "explain", "", "tell how the numbers of this `run` or terminal came about")
+	c.Flags().StringVar(&explain, "explain", "", "show how the numbers of this `run` or terminal came about")
 	c.MarkFlagsMutuallyExclusive("json", "explain")
 	return c
 }
@@ -325,7 +325,7 @@ func (a *app) settingsFor(args []string, metric bool) (*config.Settings, error) 
 	return s, nil
 }
 
-// explain tells how the numbers of one run or terminal came about.
+// explain prints how the numbers of one run or terminal came about.
 func (a *app) explain(st *pipeline.Study, what string) error {
 	text, err := sizing.Explain(st.Network, st.Design, st.Specs.Sizing, what)
 	if err != nil {

@@ -15,7 +15,7 @@ import (
 	"twinline/layout/words"
 )
 
-// mostChanges is how many changes are told after drawing; compare tells them all.
+// mostChanges is how many changes are printed after drawing; compare prints them all.
 const mostChanges = 12
 
 func (a *app) compare() *cobra.Command {
@@ -23,8 +23,8 @@ func (a *app) compare() *cobra.Command {
 	var out string
 	c := &cobra.Command{
 		Use:   "compare BEFORE.dxf AFTER.dxf",
-		Short: "Tell what changed between two drawn plans",
-		Long: `Compare tells what changed from one drawn plan to a later one: terminals and ducts that came, went, moved, or have
+		Short: "List what changed between two drawn plans",
+		Long: `Compare lists what changed from one drawn plan to a later one: terminals and ducts that came, went, moved, or have
 another airflow, size, length or status. Both drawings have to be results of draw. With --cloud it writes a revision
 cloud around everything that looks different into a copy of the later drawing, and nothing else; ducts in which only
 the airflow changed get none.`,
@@ -93,14 +93,14 @@ func (a *app) lastRun(st *pipeline.Study, name string) []dxfio.Owned {
 	return doc.Owned()
 }
 
-// sinceLastRun tells what changed since the work of an earlier run.
+// sinceLastRun prints what changed since the work of an earlier run.
 func (a *app) sinceLastRun(st *pipeline.Study, d *pipeline.Drawing, was []dxfio.Owned) {
 	if a.quiet || len(was) == 0 {
 		return
 	}
 	rev := report.Compare(was, d.Owned)
 	a.say("Since the last run: %s.\n", rev.Counts())
-	rev.Print(a.stdout, words.In(!st.Sketch.Metric), mostChanges)
+	rev.Print(a.stdout, st.Words(), mostChanges)
 }
 
 // drawn reads a drawing that has work of ours in it.
@@ -165,7 +165,7 @@ func spots(rev report.Revision, was, is *pipeline.Study) []pipeline.Spot {
 			box, ok = gone[things[i]]
 		}
 		if !ok {
-			u := float64(unit(is))
+			u := float64(is.Unit())
 			box = geom.BoxOf(geom.Vec{X: c.At.X * u, Y: c.At.Y * u}).Grow(float64(bareSpot))
 		}
 		out = append(out, pipeline.Spot{Key: things[i], Box: box})

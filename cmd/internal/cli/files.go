@@ -73,7 +73,7 @@ func plain(name string, err error) error {
 	}
 	var path *fs.PathError
 	if errors.As(err, &path) {
-		err = path.Err // without the name of a file nobody knows
+		err = path.Err // without the name of a file the user never named
 	}
 	return fmt.Errorf("%s: %w", name, err)
 }

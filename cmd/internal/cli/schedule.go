@@ -68,7 +68,7 @@ page to print.`,
 func job(st *pipeline.Study, drawing string) report.Job {
 	return report.Job{
 		Program: Version(), File: filepath.Base(drawing), Project: st.Settings.Schedule.Project,
-		Drawing: drawingInfo(st), Unit: unit(st), Words: wordsOf(st), Waste: st.Settings.Schedule.Waste,
+		Drawing: drawingInfo(st), Unit: st.Unit(), Words: st.Words(), Waste: st.Settings.Schedule.Waste,
 		Spec: st.Specs.Sizing, Guide: st.Specs.Guide, Net: st.Network, Des: st.Design, Found: st.Findings,
 	}
 }

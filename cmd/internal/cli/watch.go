@@ -16,7 +16,7 @@ import (
 	"twinline/cmd/internal/watch"
 )
 
-// watchTries is how often a file that cannot be read or drawn is tried again before it is told:
+// watchTries is how often a file that cannot be read or drawn is tried again before it is reported:
 // some seconds at the pace of package watch.
 const watchTries = 8
 
@@ -75,7 +75,7 @@ func (a *app) watcher(drawing string, to *target) *watch.Watch {
 	}
 }
 
-// redraw draws once. Findings of level error are told and done with: the drafter sees them and
+// redraw draws once. Findings of level error are printed and done with: the drafter sees them and
 // saves again.
 func (a *app) redraw(drawing string, data, settings []byte, settingsName string, to *target) error {
 	st, err := a.work(drawing, data, settings, settingsName)

@@ -17,9 +17,12 @@ import (
 	"twinline/layout/key"
 	"twinline/layout/label"
 	"twinline/layout/mesh"
+	"twinline/layout/network"
 	"twinline/layout/plan"
 	"twinline/layout/shape"
 	"twinline/layout/sketch"
+	"twinline/layout/words"
+	"twinline/sizing"
 	"twinline/symbols"
 )
 
@@ -52,76 +55,60 @@ func Read(drawing, settings []byte) (*Study, error) {
 	if err != nil {
 		return nil, err
 	}
-	st := &Study{Doc: doc}
-	st.Settings, err = config.Load(settings, Metric(doc, config.UnitsIn(settings)))
+	set, err := config.Load(settings, Metric(doc, config.UnitsIn(settings)))
 	if err != nil {
 		return nil, fmt.Errorf("%w: %w", ErrSettings, err)
 	}
-	st.Specs = st.Settings.Specs
-	var found diag.List
-	st.Sketch, found = sketch.Read(doc, st.Specs.Sketch)
-	st.Findings = append(st.Findings, found...)
-	st.earlierWork()
-	if st.Sketch == nil || found.HasErrors() && nothing(st.Sketch) {
+	st := &Study{Doc: doc, Settings: set, Specs: set.Specs}
+	sk, found := sketch.Read(doc, st.Specs.Sketch)
+	st.Sketch = sk
+	st.Findings = append(found, earlierWork(doc, set.Ours(), st.Unit())...)
+	if sk == nil || found.HasErrors() && len(sk.Lines)+len(sk.Terminals)+len(sk.Units) == 0 {
 		return st, nil
 	}
-	if st.join(); st.Design != nil {
-		st.plan()
+	st.Specs.Sizing.Inches = !sk.Metric
+	net, des, found := solve(sk, st.Specs, st.Findings)
+	if shifts := offLevel(net, des, st.Specs.Network.Snap); len(shifts) > 0 {
+		st.Sketch = sk.Centred(shifts)
+		net, des, found = solve(st.Sketch, st.Specs, st.Findings)
 	}
+	st.Network, st.Design = net, des
+	st.Findings = append(st.Findings, found...)
+	if des == nil {
+		return st, nil
+	}
+	st.Findings = append(st.Findings, levelSteps(net, des, st.Specs.Network.Snap, st.Words())...)
+	marks, found := chosenMarks(doc, st.Specs.Marks, sk.Unit)
+	st.Findings = append(st.Findings, found...)
+	st.Shapes, found = draw(st.Sketch, net, des, st.Specs, marks)
+	st.Findings = append(st.Findings, found...)
 	return st, nil
 }
 
-// earlierWork tells of what an earlier run drew and cannot be known again, or was changed by hand.
-func (st *Study) earlierWork() {
-	owned := st.Doc.Owned()
-	for _, o := range owned {
-		at := st.metres(o.At)
-		switch {
-		case o.Copy:
-			st.Findings.Add(diag.CopiedWork, at, o.Handle, "This is a copy of work drawn by an earlier run; it is nobody's now.",
-				"Delete it if it is not wanted.")
-		case o.Edited:
-			st.Findings.Add(diag.EditedWork, at, o.Handle, "Work drawn by an earlier run was changed by hand on layer "+o.Layer+"; it is drawn anew.",
-				"Make the change in the sketch or in the settings, or draw it on a layer of your own.")
-		}
+// solve builds the network of a sketch and sizes it. Where what was read or what is found has errors there is no design.
+func solve(sk *sketch.Sketch, specs config.Specs, read diag.List) (*duct.Network, *duct.Design, diag.List) {
+	net, found := network.Build(sk, specs.Network)
+	if read.HasErrors() || found.HasErrors() {
+		return net, nil, found
 	}
-	st.strays(len(owned) > 0)
-}
-
-// nothing reports a sketch with nothing to join up.
-func nothing(sk *sketch.Sketch) bool {
-	return len(sk.Lines) == 0 && len(sk.Terminals) == 0 && len(sk.Units) == 0
-}
-
-// plan draws what was worked out, as shapes, and letters it.
-func (st *Study) plan() {
-	spec, lettering := st.Specs.Plan, st.Specs.Label
-	spec.Symbols = st.marks()
-	spec.Inches = !st.Sketch.Metric
-	spec.Limits, spec.Ceilings, spec.Rated = st.Sketch.Limits, st.Sketch.Ceilings, st.Sketch.Rated
-	lettering.Symbols, lettering.Inches = spec.Symbols, spec.Inches
-	lettering.Obstacles, lettering.Strokes = st.Sketch.Obstacles, st.Sketch.Strokes
-	drawn, found := plan.Draw(st.Network, st.Design, spec)
-	labels, left := label.Place(st.Network, st.Design, drawn, lettering)
-	shapes := append(drawn, labels...)
-	st.Findings = append(append(st.Findings, found...), left...)
-	if st.Specs.Bodies {
-		shapes = append(shapes, mesh.Build(st.Network, st.Design)...)
+	des, sized := sizing.Solve(net, specs.Sizing)
+	if sized.HasErrors() {
+		des = nil
 	}
-	st.Shapes = shapes
+	return net, des, append(found, sized...)
 }
 
-// marks returns how every mark looks, with the sizes of the blocks chosen for some. A block that is not there is
-// told, and the mark drawn in the house's style.
-func (st *Study) marks() symbols.Choices {
-	out := st.Specs.Marks
-	for m := range out {
-		b := &out[m].Block
+// chosenMarks returns how every mark looks, with the sizes of the blocks chosen for some. For a block that is not
+// there the usual mark stands in, with a finding.
+func chosenMarks(doc *dxfio.Document, marks symbols.Choices, unit duct.Length) (symbols.Choices, diag.List) {
+	var found diag.List
+	for m := range marks {
+		b := &marks[m].Block
 		if b.Name == "" {
 			continue
 		}
-		box, ok := st.Doc.BlockBox(b.Name)
-		b.Long, b.Wide = (box.MaxX-box.MinX)*float64(st.Sketch.Unit), (box.MaxY-box.MinY)*float64(st.Sketch.Unit)
+		box, ok := doc.BlockBox(b.Name)
+		b.Long, b.Wide = (box.MaxX-box.MinX)*float64(unit), (box.MaxY-box.MinY)*float64(unit)
 		if ok && math.Max(b.Long, b.Wide) > 0 {
 			continue
 		}
@@ -129,12 +116,30 @@ func (st *Study) marks() symbols.Choices {
 		if ok {
 			what = "shows nothing that has a size"
 		}
-		st.Findings.Add(diag.MissingBlock, [3]float64{}, "",
-			fmt.Sprintf("The block %q, which symbols.marks.%s names, %s; the usual mark was drawn.", b.Name, symbols.Mark(m), what),
-			"Insert the block once and delete it again, so that the drawing knows it, or choose one of "+strings.Join(symbols.Mark(m).Styles(), ", ")+".")
-		out[m] = symbols.Choice{}
+		mark := symbols.Mark(m)
+		found.Add(diag.MissingBlock, [3]float64{}, "",
+			fmt.Sprintf("The block %q, which symbols.marks.%s names, %s; the usual mark was drawn.", b.Name, mark, what),
+			"Insert the block once and delete it again, so that the drawing knows it, or choose one of "+
+				strings.Join(mark.Styles(), ", ")+".")
+		marks[m] = symbols.Choice{}
 	}
-	return out
+	return marks, found
+}
+
+// draw draws what was worked out, as shapes, and letters it.
+func draw(sk *sketch.Sketch, net *duct.Network, des *duct.Design, specs config.Specs, marks symbols.Choices) ([]shape.Shape, diag.List) {
+	spec, lettering := specs.Plan, specs.Label
+	spec.Symbols, lettering.Symbols = marks, marks
+	spec.Inches, lettering.Inches = !sk.Metric, !sk.Metric
+	spec.Limits, spec.Ceilings, spec.Rated = sk.Limits, sk.Ceilings, sk.Rated
+	lettering.Obstacles, lettering.Strokes = sk.Obstacles, sk.Strokes
+	shapes, found := plan.Draw(net, des, spec)
+	labels, left := label.Place(net, des, shapes, lettering)
+	shapes = append(shapes, labels...)
+	if specs.Bodies {
+		shapes = append(shapes, mesh.Build(net, des)...)
+	}
+	return shapes, append(found, left...)
 }
 
 // Draw draws a study without errors into its drawing, and proves that nothing else changed.
@@ -150,11 +155,20 @@ func (st *Study) Mark() (*Drawing, error) {
 }
 
 func (st *Study) standard() emit.Standard {
-	unit := duct.Length(1)
+	return st.Settings.Standard(st.Unit(), st.Doc.LinetypeScale(), st.Doc.Version())
+}
+
+// Unit returns the length of a drawing unit, one metre where it is not known.
+func (st *Study) Unit() duct.Length {
 	if st.Sketch != nil && st.Sketch.Unit > 0 {
-		unit = st.Sketch.Unit
+		return st.Sketch.Unit
 	}
-	return st.Settings.Standard(unit, st.Doc.LinetypeScale(), st.Doc.Version())
+	return duct.Metre
+}
+
+// Words returns the words of the drawing, with places in its units.
+func (st *Study) Words() words.Words {
+	return words.In(st.Sketch != nil && !st.Sketch.Metric).DrawnIn(st.Unit())
 }
 
 // Two drawings are held while one is written. For large ones garbage is collected then when it is tight percent of what is

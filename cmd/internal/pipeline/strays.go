@@ -8,35 +8,54 @@ import (
 
 	"twinline/dxfio"
 	"twinline/layout/diag"
+	"twinline/layout/duct"
+	"twinline/layout/words"
 )
 
-// mostLayers is how many layers a finding lists by name.
-const mostLayers = 5
-
-// strays tells of what lies on layers of ours without our mark. anyMarked says whether anything in the drawing has one.
-func (st *Study) strays(anyMarked bool) {
-	list := st.Doc.Strays(st.Settings.Ours())
-	if len(list) == 0 {
-		return
+// earlierWork finds what an earlier run drew and cannot be known again, or was changed by hand. ours are the layers of ours,
+// unit is one drawing unit.
+func earlierWork(doc *dxfio.Document, ours func(string) bool, unit duct.Length) diag.List {
+	var found diag.List
+	metres := func(p dxfio.Point) [3]float64 {
+		return [3]float64{p.X * float64(unit), p.Y * float64(unit), p.Z * float64(unit)}
 	}
+	owned := doc.Owned()
+	for _, o := range owned {
+		switch {
+		case o.Copy:
+			found.Add(diag.CopiedWork, metres(o.At), o.Handle, "This is a copy of work drawn by an earlier run; it is left as it is.",
+				"Delete it if it is not wanted.")
+		case o.Edited:
+			found.Add(diag.EditedWork, metres(o.At), o.Handle,
+				"Work drawn by an earlier run was changed by hand on layer "+o.Layer+"; it is drawn anew.",
+				"Make the change in the sketch or in the settings, or draw it on a layer of your own.")
+		}
+	}
+	list := doc.Strays(ours)
 	n := 0
 	for _, s := range list {
 		n += s.Count
 	}
-	what := fmt.Sprintf("%d entities", n)
-	if n == 1 {
-		what = "1 entity"
+	what, layers := words.Count(n, "entity", "entities"), layersOf(list)
+	switch {
+	case n == 0:
+	case len(owned) == 0:
+		found.Add(diag.LostMarks, metres(list[0].At), list[0].Handle,
+			fmt.Sprintf("%s on layers of ours, and nothing in the drawing carries our mark: %s. The program that saved the drawing dropped the marks.",
+				what, layers),
+			"Erase everything on these layers in the CAD program, save, and draw again: all of it comes back. "+
+				"Or draw from the file as it was before that program saved it.")
+	default:
+		found.Add(diag.StrayWork, metres(list[0].At), list[0].Handle,
+			fmt.Sprintf("%s without our mark on layers of ours: %s. They stay as they are, beside what is drawn.", what, layers),
+			"If they come from drawn work that was exploded or lost its marks, erase everything on these layers and draw again: "+
+				"what is Twinline's comes back. If they are yours, move them to a layer of your own.")
 	}
-	if !anyMarked {
-		st.Findings.Add(diag.LostMarks, st.metres(list[0].At), list[0].Handle,
-			fmt.Sprintf("%s on layers of ours, and nothing in the drawing carries our mark: %s. The program that saved the drawing dropped the marks.", what, layersOf(list)),
-			"Erase everything on these layers in the CAD program, save, and draw again: all of it comes back. Or draw from the file as it was before that program saved it.")
-		return
-	}
-	st.Findings.Add(diag.StrayWork, st.metres(list[0].At), list[0].Handle,
-		fmt.Sprintf("%s without our mark on layers of ours: %s. They stay as they are, beside what is drawn.", what, layersOf(list)),
-		"If they come from drawn work that was exploded or lost its marks, erase everything on these layers and draw again: what is Twinline's comes back. If they are yours, move them to a layer of your own.")
+	return found
 }
+
+// mostLayers is how many layers a finding lists by name.
+const mostLayers = 5
 
 // layersOf lists the layers with the most on them, and how much.
 func layersOf(list []dxfio.Stray) string {
@@ -69,13 +88,4 @@ func commonStart(list []dxfio.Stray) string {
 		}
 	}
 	return strings.ToValidUTF8(start, "")
-}
-
-// metres puts a point of the drawing into metres, as findings have it; as it stands where nobody knows the unit.
-func (st *Study) metres(p dxfio.Point) [3]float64 {
-	unit := 1.0
-	if st.Sketch != nil && st.Sketch.Unit > 0 {
-		unit = float64(st.Sketch.Unit)
-	}
-	return [3]float64{p.X * unit, p.Y * unit, p.Z * unit}
 }

@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"twinline/dxfio"
+	"twinline/layout/duct"
 	"twinline/layout/key"
 	"twinline/layout/shape"
 	"twinline/layout/words"
@@ -178,6 +179,7 @@ func away(a, b dxfio.Point) bool {
 
 // Print lists the changes, a line each, at most that many.
 func (r Revision) Print(out io.Writer, w words.Words, most int) {
+	w = w.DrawnIn(duct.Metre) // places are in drawing units already
 	for i, c := range r.Changes {
 		if i == most {
 			fmt.Fprintf(out, "  and %d more\n", len(r.Changes)-most)
