@@ -2,6 +2,7 @@ package sizing
 
 import (
 	"math"
+	"slices"
 
 	"twinline/layout/duct"
 )
@@ -29,73 +30,57 @@ const (
 // choice. What steps leave over is then used up from the unit outwards. The best of the passes is kept, by the
 // sum of throttling; equal friction is one of them. What makes a path throttle more than it did by equal friction is
 // taken back, so that balancing never throttles more, neither in all nor on any path.
-func (z *solver) balance() {
-	b := newBudget(z)
+func (e *evaluation) balance() {
+	b := newBudget(e)
 	best := b.state()
 	for range balancePasses {
 		if !b.each(b.share) {
 			break
 		}
-		z.evaluate()
+		e.evaluate()
 		b.keep(best)
 	}
 	b.restore(best)
 	b.repair()
 	best = b.state()
 	for i := range b.score {
-		b.score[i] = z.throttled(duct.SystemID(i))
+		b.score[i] = e.throttled(duct.SystemID(i))
 	}
 	for range tightenPasses {
 		if !b.each(b.tighten) {
 			break
 		}
-		z.evaluate()
+		e.evaluate()
 		b.repair()
 		b.keep(best)
 	}
 	b.restore(best)
 	for i := range b.before {
-		z.des.Systems[i].Unthrottled = b.before[i]
+		e.des.Systems[i].Unthrottled = b.before[i]
 	}
 }
 
 // each does something with every system and reports whether it changed any.
 func (b *budget) each(do func(duct.SystemID) bool) bool {
 	any := false
-	for i := range b.z.net.Systems {
+	for i := range b.e.net.Systems {
 		any = do(duct.SystemID(i)) || any
 	}
 	return any
 }
 
-// sized is the size of a section and how it came about.
-type sized struct {
-	size   duct.Size
-	reason reason
-	cut    bool
-	exact  duct.Length
-}
-
-func (st *section) sized() sized { return sized{st.size, st.reason, st.cut, st.exact} }
-
 // state returns the sizes of all sections as they are.
-func (b *budget) state() []sized {
-	out := make([]sized, len(b.z.sections))
-	for i := range out {
-		out[i] = b.z.sections[i].sized()
-	}
-	return out
-}
+func (b *budget) state() []sized { return slices.Clone(b.e.sizes) }
 
 // keep writes the sizes of those systems to best that leave less to throttle than it does, and ask for no stronger fan.
 func (b *budget) keep(best []sized) {
-	z := b.z
-	for i := range z.net.Systems {
-		sum := z.throttled(duct.SystemID(i))
-		if sum < b.score[i] && z.des.Systems[i].Required <= b.start[i]*requiredMost {
+	e := b.e
+	for i := range e.net.Systems {
+		sum := e.throttled(duct.SystemID(i))
+		if sum < b.score[i] && e.des.Systems[i].Required <= b.start[i]*requiredMost {
 			b.score[i] = sum
-			for _, s := range z.net.Systems[i].Sections {
-				best[s] = z.sections[s].sized()
+			for _, s := range e.net.Systems[i].Sections {
+				best[s] = e.sizes[s]
 			}
 		}
 	}
@@ -103,25 +88,24 @@ func (b *budget) keep(best []sized) {
 
 // restore gives every section the size it has in best, and works the network out with it.
 func (b *budget) restore(best []sized) {
-	z := b.z
+	e := b.e
 	changed := false
-	for i := range z.sections {
-		st, k := &z.sections[i], best[i]
-		if st.size != k.size {
-			z.set(duct.SectionID(i), k.size)
+	for i := range e.sizes {
+		if e.sizes[i].size != best[i].size {
+			e.set(duct.SectionID(i), best[i].size)
 			changed = true
 		}
-		st.reason, st.cut, st.exact = k.reason, k.cut, k.exact
 	}
+	copy(e.sizes, best)
 	if changed {
-		z.evaluate()
+		e.evaluate()
 	}
 }
 
 // repair takes back what makes some path throttle more than by equal friction, until none does.
 func (b *budget) repair() {
 	for round := 0; b.takeBack(round == repairMost); round++ {
-		b.z.evaluate()
+		b.e.evaluate()
 	}
 }
 
@@ -129,14 +113,14 @@ func (b *budget) repair() {
 // sizes along that path, along the deciding one, and of what branches off them, since it is their junctions that
 // changed what they lose; all of the system where that is not enough, or asked for.
 func (b *budget) takeBack(whole bool) bool {
-	z := b.z
+	e := b.e
 	any := false
-	seen := make([]bool, len(z.sections))
-	for i := range z.net.Systems {
-		sys, res := &z.net.Systems[i], &z.des.Systems[i]
+	seen := make([]bool, len(e.sections))
+	for i := range e.net.Systems {
+		sys, res := &e.net.Systems[i], &e.des.Systems[i]
 		worse, back := false, false
 		for _, t := range sys.Terminals {
-			if float64(z.des.Terminals[t].Throttle-b.path[t]) > budgetSlack*float64(max(res.Required, 1)) {
+			if float64(e.des.Terminals[t].Throttle-b.path[t]) > budgetSlack*float64(max(res.Required, 1)) {
 				worse = true
 				b.backAlong(t, seen, &back)
 			}
@@ -150,7 +134,7 @@ func (b *budget) takeBack(whole bool) bool {
 				b.back(s, &back)
 			}
 		}
-		z.feeds(sys.Sections)
+		e.coverAll(sys.Sections)
 		any = any || back
 	}
 	return any
@@ -158,42 +142,40 @@ func (b *budget) takeBack(whole bool) bool {
 
 // backAlong takes back the sizes of the path to a terminal and of what branches off it, up to what was seen before.
 func (b *budget) backAlong(t duct.TerminalID, seen []bool, any *bool) {
-	z := b.z
-	r := z.runOf(t)
-	if r == duct.None {
-		return
-	}
-	for s := z.net.Runs[r].Section; s != duct.None && !seen[s]; s = z.net.Sections[s].Up {
+	e := b.e
+	for s := range e.pathTo(t) {
+		if seen[s] {
+			return
+		}
 		seen[s] = true
 		b.back(s, any)
-		for c := z.sections[s].child; c != duct.None; c = z.sections[c].next {
-			b.back(duct.SectionID(c), any)
+		for c := range e.children(s) {
+			b.back(c, any)
 		}
 	}
 }
 
 // resize gives a section a size within its budget.
 func (b *budget) resize(id duct.SectionID, size duct.Size) {
-	st, k := &b.z.sections[id], b.first[id]
-	b.z.set(id, size)
-	if st.reason, st.cut = byBudget, true; size == k.size {
-		st.reason, st.cut, st.exact = k.reason, k.cut, k.exact
+	st, first := &b.e.sizes[id], b.first[id]
+	b.e.set(id, size)
+	if st.by, st.cut = duct.Budget, true; size == first.size {
+		*st = first
 	}
 }
 
 // back gives a section its size by equal friction again.
 func (b *budget) back(id duct.SectionID, any *bool) {
-	st, k := &b.z.sections[id], b.first[id]
-	if st.size != k.size {
-		b.z.set(id, k.size)
-		st.reason, st.cut, st.exact = k.reason, k.cut, k.exact
+	if first := b.first[id]; b.e.sizes[id].size != first.size {
+		b.e.set(id, first.size)
+		b.e.sizes[id] = first
 		*any = true
 	}
 }
 
 // budget holds what balancing knows of every section, terminal and system.
 type budget struct {
-	z      *solver
+	e      *evaluation
 	loss   []duct.Pressure // of the section, at the last evaluation
 	fixed  []duct.Pressure // of what cannot be resized, from its start to the deciding terminal of what it serves
 	free   []duct.Pressure // of what can be, likewise
@@ -205,23 +187,21 @@ type budget struct {
 	before, start, score []duct.Pressure // by system: throttled and required by equal friction, throttled at best so far
 }
 
-func newBudget(z *solver) *budget {
-	n, systems := len(z.sections), len(z.net.Systems)
-	b := &budget{z: z, loss: make([]duct.Pressure, n), fixed: make([]duct.Pressure, n), free: make([]duct.Pressure, n),
-		left: make([]duct.Pressure, n), onPath: make([]bool, n), path: make([]duct.Pressure, len(z.net.Terminals)),
+func newBudget(e *evaluation) *budget {
+	n, systems := len(e.sections), len(e.net.Systems)
+	b := &budget{e: e, loss: make([]duct.Pressure, n), fixed: make([]duct.Pressure, n), free: make([]duct.Pressure, n),
+		left: make([]duct.Pressure, n), onPath: make([]bool, n), path: make([]duct.Pressure, len(e.net.Terminals)),
 		before: make([]duct.Pressure, systems), start: make([]duct.Pressure, systems), score: make([]duct.Pressure, systems)}
 	b.first = b.state()
 	for i := range b.path {
-		b.path[i] = z.des.Terminals[i].Throttle
+		b.path[i] = e.des.Terminals[i].Throttle
 	}
-	for i := range z.net.Systems {
-		b.before[i], b.start[i] = z.throttled(duct.SystemID(i)), z.des.Systems[i].Required
+	for i := range e.net.Systems {
+		b.before[i], b.start[i] = e.throttled(duct.SystemID(i)), e.des.Systems[i].Required
 		b.score[i] = b.before[i]
-		if t := z.des.Systems[i].Deciding; t != duct.None {
-			if r := z.runOf(t); r != duct.None {
-				for s := z.net.Runs[r].Section; s != duct.None; s = z.net.Sections[s].Up {
-					b.onPath[s] = true
-				}
+		if t := e.des.Systems[i].Deciding; t != duct.None {
+			for s := range e.pathTo(t) {
+				b.onPath[s] = true
 			}
 		}
 	}
@@ -230,21 +210,21 @@ func newBudget(z *solver) *budget {
 
 // movable reports whether section id may be made smaller.
 func (b *budget) movable(id duct.SectionID) bool {
-	st := &b.z.sections[id]
-	return st.keep == found && st.reason != byRoom && st.method == Balanced && !b.onPath[id] && st.flow > leastFlow
+	s := &b.e.sections[id]
+	return b.e.isFree(id) && b.e.sizes[id].by != duct.HeldOn && s.method == Balanced && !b.onPath[id] && s.flow > leastFlow
 }
 
 // share resizes the branches of one system and reports whether any changed.
 func (b *budget) share(id duct.SystemID) bool {
-	z := b.z
-	sys := &z.net.Systems[id]
+	e := b.e
+	sys := &e.net.Systems[id]
 	b.losses(sys)
-	required := z.des.Systems[id].Required
+	required := e.des.Systems[id].Required
 	moved := false
 	for _, s := range sys.Sections {
-		st := &z.sections[s]
+		st := &e.sizes[s]
 		left := required
-		if up := z.net.Sections[s].Up; up != duct.None {
+		if up := e.net.Sections[s].Up; up != duct.None {
 			left = b.left[up] // what is left at its end
 		}
 		if !b.movable(s) {
@@ -263,7 +243,7 @@ func (b *budget) share(id duct.SystemID) bool {
 		}
 	}
 	if moved {
-		z.feeds(sys.Sections)
+		e.coverAll(sys.Sections)
 	}
 	return moved
 }
@@ -271,18 +251,18 @@ func (b *budget) share(id duct.SystemID) bool {
 // losses adds up, from the outermost section in, what is lost from the start of each to the
 // deciding terminal of what it serves.
 func (b *budget) losses(sys *duct.System) {
-	z := b.z
+	e := b.e
 	for k := len(sys.Sections) - 1; k >= 0; k-- {
 		s := sys.Sections[k]
 		b.loss[s] = 0
-		for _, r := range z.net.Sections[s].Runs {
-			b.loss[s] += z.des.Runs[r].Friction + z.des.Runs[r].Fittings
+		for _, r := range e.net.Sections[s].Runs {
+			b.loss[s] += e.des.Runs[r].Friction + e.des.Runs[r].Fittings
 		}
 		fixed, free := duct.Pressure(0), duct.Pressure(0)
-		if n := &z.net.Nodes[z.net.DownNode(z.lastRun(s))]; n.Kind == duct.Outlet && n.Terminal != duct.None {
-			fixed = z.net.Terminals[n.Terminal].Loss
+		if t := e.terminalOf(s); t != nil {
+			fixed = t.Loss
 		}
-		for c := z.sections[s].child; c != duct.None; c = z.sections[c].next {
+		for c := range e.children(s) {
 			if b.fixed[c]+b.free[c] > fixed+free {
 				fixed, free = b.fixed[c], b.free[c]
 			}
@@ -299,31 +279,31 @@ func (b *budget) losses(sys *duct.System) {
 // tighten uses up, from the unit outwards, what the steps left of the budgets: each section becomes as small as the least
 // that is throttled behind it allows. It reports whether any changed.
 func (b *budget) tighten(id duct.SystemID) bool {
-	z := b.z
-	sys := &z.net.Systems[id]
+	e := b.e
+	sys := &e.net.Systems[id]
 	for k := len(sys.Sections) - 1; k >= 0; k-- {
 		s := sys.Sections[k]
 		least := duct.Pressure(math.Inf(1))
-		if n := &z.net.Nodes[z.net.DownNode(z.lastRun(s))]; n.Kind == duct.Outlet && n.Terminal != duct.None {
-			least = z.des.Terminals[n.Terminal].Throttle
+		if t := e.terminalOf(s); t != nil {
+			least = e.des.Terminals[t.ID].Throttle
 		}
-		for c := z.sections[s].child; c != duct.None; c = z.sections[c].next {
+		for c := range e.children(s) {
 			least = min(least, b.left[c])
 		}
 		b.left[s] = least
 	}
 	moved := false
 	for _, s := range sys.Sections {
-		st := &z.sections[s]
+		st := &e.sizes[s]
 		used := duct.Pressure(0) // by what lies towards the unit
-		if up := z.net.Sections[s].Up; up != duct.None {
+		if up := e.net.Sections[s].Up; up != duct.None {
 			used = b.loss[up]
 		}
 		b.loss[s] = used
 		if !b.movable(s) || math.IsInf(float64(b.left[s]), 1) {
 			continue
 		}
-		is := z.sectionLoss(s, st.size)
+		is := e.sectionLoss(s, st.size)
 		size, lost := b.fit(s, is+max(0, b.left[s]-used))
 		if size == st.size || size.Area() > st.size.Area() {
 			continue
@@ -333,7 +313,7 @@ func (b *budget) tighten(id duct.SystemID) bool {
 		moved = true
 	}
 	if moved {
-		z.feeds(sys.Sections)
+		e.coverAll(sys.Sections)
 	}
 	return moved
 }
@@ -341,53 +321,63 @@ func (b *budget) tighten(id duct.SystemID) bool {
 // fit returns the smallest size of a section that loses no more than target, and what it loses; not
 // over its size by equal friction.
 func (b *budget) fit(id duct.SectionID, target duct.Pressure) (duct.Size, duct.Pressure) {
-	z := b.z
-	st := &z.sections[id]
+	e := b.e
 	most := b.first[id].size
-	lim := st.lim
-	lim.rate, lim.shape = 0, most.Shape
+	lim := e.unlimited(id, most)
 	within := func(s duct.Size) (duct.Pressure, bool) {
-		l := z.sectionLoss(id, s)
+		l := e.sectionLoss(id, s)
 		return l, float64(l) <= float64(target)+budgetSlack*float64(max(target, 1))
 	}
-	list := z.smaller(id, lim, most)
+	list := e.smaller(id, lim, most)
 	if list == nil {
-		return z.fitExact(lim, st, most, within)
+		least := max(lim.exact(e.sections[id].flow), e.spec.Least)
+		k, lost := fitExact(float64(least/most.Equivalent()), most, within)
+		if k > float64(least/most.Equivalent()) {
+			e.sizes[id].exact = most.Equivalent() * duct.Length(k)
+		}
+		return scaled(most, k), lost
 	}
 	for k := len(list) - 1; k > 0; k-- { // from the smallest up
 		if l, ok := within(list[k]); ok {
 			return list[k], l
 		}
 	}
-	return most, z.sectionLoss(id, most)
+	return most, e.sectionLoss(id, most)
+}
+
+// unlimited returns the limits of a section without that of friction, for sizes of the shape of s.
+func (d *draft) unlimited(id duct.SectionID, s duct.Size) limits {
+	lim := d.limits(id)
+	lim.rate, lim.shape = 0, s.Shape
+	return lim
 }
 
 // smaller returns the steps from size most down to the smallest that keeps within lim and covers what
 // the section feeds, largest first; most is the first. It is nil where every size is a step.
-func (z *solver) smaller(id duct.SectionID, lim limits, most duct.Size) []duct.Size {
+func (d *draft) smaller(id duct.SectionID, lim limits, most duct.Size) []duct.Size {
 	list := []duct.Size{most}
-	f := z.floorOf(id)
-	q := duct.Flow(float64(z.sections[id].flow) * (1 - stepSlack))
-	t := z.pick.table(lim)
-	if most.Shape == duct.Round {
-		if z.pick.round.stepless() {
+	f := d.floorOf(id)
+	q := duct.Flow(float64(d.sections[id].flow) * (1 - stepSlack))
+	t := d.picker.table(lim)
+	if l := d.picker.round; most.Shape == duct.Round {
+		if l.stepless() {
 			return nil
 		}
-		for i := z.pick.round.index(most.Width) - 1; i >= 0; i-- {
-			s := duct.RoundOf(z.pick.round.at(i))
-			if t.carriesRound(z.pick.round, i) < q || !f.covers(s) {
+		for i := l.index(most.Width) - 1; i >= 0; i-- {
+			s := duct.RoundOf(l.at(i))
+			if t.carriesRound(l, i) < q || !f.covers(s) {
 				break
 			}
 			list = append(list, s)
 		}
 		return list
 	}
-	if z.pick.sides.stepless() {
+	l := d.picker.sides
+	if l.stepless() {
 		return nil
 	}
-	h := z.pick.sides.index(most.Height)
-	w := z.pick.sides.index(most.Width)
-	if h >= z.pick.sides.len() || w >= z.pick.sides.len() {
+	h, w := l.index(most.Height), l.index(most.Width)
+	if h >= l.len() || w >= l.len() {
 		return list
 	}
 	for {
@@ -399,27 +389,23 @@ func (z *solver) smaller(id duct.SectionID, lim limits, most duct.Size) []duct.S
 		if w < 0 || h < 0 {
 			return list
 		}
-		s := upright(lim.shape, z.pick.sides.at(w), z.pick.sides.at(h))
-		if t.carriesSides(z.pick.sides, h, w) < q || !f.covers(s) {
+		s := upright(lim.shape, l.at(w), l.at(h))
+		if t.carriesSides(l, h, w) < q || !f.covers(s) {
 			return list
 		}
 		list = append(list, s)
 	}
 }
 
-// fitExact is fit where every size is a step.
-func (z *solver) fitExact(lim limits, st *section, most duct.Size, within func(duct.Size) (duct.Pressure, bool)) (duct.Size, duct.Pressure) {
-	least := max(lim.exact(st.flow), z.spec.Least)
-	size := func(k float64) duct.Size {
-		return duct.Size{Shape: most.Shape, Width: most.Width * duct.Length(k), Height: most.Height * duct.Length(k)}
+// fitExact is fit where every size is a step: it returns by how much most is scaled down, not below least.
+func fitExact(least float64, most duct.Size, within func(duct.Size) (duct.Pressure, bool)) (float64, duct.Pressure) {
+	lo, hi := min(1, least), 1.0
+	if l, ok := within(scaled(most, lo)); ok && lo > 0 {
+		return lo, l
 	}
-	lo, hi := min(1, float64(least/most.Equivalent())), 1.0
-	if l, ok := within(size(lo)); ok && lo > 0 {
-		return size(lo), l
-	}
-	for range 100 {
+	for range halvings {
 		mid := (lo + hi) / 2
-		if _, ok := within(size(mid)); ok {
+		if _, ok := within(scaled(most, mid)); ok {
 			hi = mid
 		} else {
 			lo = mid
@@ -428,7 +414,11 @@ func (z *solver) fitExact(lim limits, st *section, most duct.Size, within func(d
 			break
 		}
 	}
-	l, _ := within(size(hi))
-	st.exact = most.Equivalent() * duct.Length(hi)
-	return size(hi), l
+	l, _ := within(scaled(most, hi))
+	return hi, l
+}
+
+// scaled returns a size of the same proportions.
+func scaled(s duct.Size, k float64) duct.Size {
+	return duct.Size{Shape: s.Shape, Width: s.Width * duct.Length(k), Height: s.Height * duct.Length(k)}
 }

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"twinline/layout/duct"
+	"twinline/layout/words"
 	"twinline/sizing/loss"
 )
 
@@ -20,38 +21,36 @@ func Explain(net *duct.Network, des *duct.Design, spec Spec, what string) (strin
 	if err != nil && len(units) == 0 {
 		return "", err
 	}
-	z := newSolver(net, spec)
-	z.kept()
-	z.sizeAll() // for what the sizes came from; they are set to those of the design below
-	for i := range z.sections {
-		if runs := net.Sections[i].Runs; len(runs) > 0 && net.Sections[i].System != duct.None {
-			st := &z.sections[i]
-			st.reason, st.cut = st.plain(), false
-			for by, lines := range whyReason {
-				if why := des.Runs[runs[0]].Why; len(why) > 0 && &why[0] == &lines[0] {
-					st.reason, st.cut = by, by == byBudget
-				}
-			}
-			st.exact = des.Runs[runs[0]].Exact
-			if s := des.Runs[runs[0]].Size.Shape; st.keep == found && s != st.lim.shape {
-				st.lim.shape, st.flattened = s, true
-			}
-			z.set(duct.SectionID(i), des.Runs[runs[0]].Size)
-		}
-	}
-	z.evaluate()
-	e := &explanation{z: z, des: des}
+	d := newDraft(newPlan(newJob(net, spec)))
+	d.adopt(des)
+	x := &explanation{evaluation: newEvaluation(d), des: des}
 	switch {
 	case err != nil:
 		for _, u := range units {
-			e.unit(u)
+			x.unit(u)
 		}
 	case term != duct.None:
-		e.terminal(term)
+		x.terminal(term)
 	default:
-		e.run(run)
+		x.run(run)
 	}
-	return e.String(), nil
+	return x.String(), nil
+}
+
+// adopt gives a draft the sizes of a design, and what decided them.
+func (d *draft) adopt(des *duct.Design) {
+	for i := range d.sizes {
+		id, st := duct.SectionID(i), &d.sizes[i]
+		if runs := d.net.Sections[i].Runs; len(runs) > 0 && d.net.Sections[i].System != duct.None {
+			res := &des.Runs[runs[0]]
+			st.by, st.exact, st.cut = res.Why.By, res.Exact, res.Why.By == duct.Budget
+			if _, other := reasons[st.by]; !other {
+				st.by = d.sections[i].plain()
+			}
+			st.flat = d.isFree(id) && res.Size.Shape != d.sections[i].lim.shape
+			d.set(id, res.Size)
+		}
+	}
 }
 
 // unitsCalled returns the units at the head of a system that go by a mark.
@@ -66,41 +65,13 @@ func unitsCalled(net *duct.Network, what string) []duct.UnitID {
 	return out
 }
 
-// unit explains what a unit has to give.
-func (e *explanation) unit(id duct.UnitID) {
-	net, u := e.z.net, &e.z.net.Units[id]
-	var out, in duct.Pressure
-	for i := range net.Systems {
-		sys, res := &net.Systems[i], &e.des.Systems[i]
-		if sys.Unit != id {
-			continue
-		}
-		e.head("Unit %s, %s, Q = %.6g m3/s", u.Mark, sys.Air, float64(sys.Flow))
-		p := e.des.Nodes[sys.Head]
-		side := "outlet"
-		if sys.Air.FromUnit() {
-			out = max(out, res.Required)
-		} else {
-			side, in = "inlet", max(in, res.Required)
-		}
-		if res.Deciding != duct.None {
-			e.say("the largest of the path pressures is that of %s: %.4f Pa", net.Terminals[res.Deciding].Name, float64(res.Required))
-		}
-		e.say("at its %s: total %.4f Pa = static %.4f Pa + velocity %.4f Pa, against the room", side, float64(p.Total), float64(p.Static), float64(p.Velocity))
-	}
-	e.say("it has to give %.4f Pa at its outlet and %.4f Pa at its inlet, %.4f Pa together", float64(out), float64(in), float64(out+in))
-	if u.HasAvailable {
-		e.say("it has %.4f Pa; margin %.4f Pa", float64(u.Available), float64(u.Available-out-in))
-	}
-}
-
-// lookUp finds what is asked for.
+// lookUp finds the run or the terminal that is asked for.
 func lookUp(net *duct.Network, what string) (duct.RunID, duct.TerminalID, error) {
 	what = strings.TrimSpace(what)
 	key := duct.RunID(duct.None)
 	for i := range net.Runs {
 		switch r := &net.Runs[i]; {
-		case strings.EqualFold(runName(r.ID), what):
+		case strings.EqualFold(words.Run(r.ID), what):
 			return r.ID, duct.None, nil
 		case string(r.Key) == what:
 			key = r.ID
@@ -111,8 +82,7 @@ func lookUp(net *duct.Network, what string) (duct.RunID, duct.TerminalID, error)
 	for i := range net.Terminals {
 		t := &net.Terminals[i]
 		if strings.EqualFold(t.Name, what) || strings.EqualFold(t.Mark, what) {
-			hits = append(hits, t.Name)
-			hit = t.ID
+			hits, hit = append(hits, t.Name), t.ID
 		}
 	}
 	switch {
@@ -126,63 +96,102 @@ func lookUp(net *duct.Network, what string) (duct.RunID, duct.TerminalID, error)
 	return duct.None, duct.None, fmt.Errorf("%q is the mark of %d terminals: name one of %s", what, len(hits), strings.Join(hits, ", "))
 }
 
-// explanation writes lines of a heading and an indented text.
+// explanation prints an evaluation of a design, in lines of a heading and an indented text.
 type explanation struct {
 	strings.Builder
-	z   *solver
-	des *duct.Design
+	*evaluation
+	des *duct.Design // that is explained
 }
 
-func (e *explanation) head(format string, args ...any) {
-	fmt.Fprintf(e, format+"\n", args...)
+func (x *explanation) head(format string, args ...any) { fmt.Fprintf(x, format+"\n", args...) }
+func (x *explanation) say(format string, args ...any)  { fmt.Fprintf(x, "  "+format+"\n", args...) }
+
+// mm returns a length in millimetres.
+func mm(l duct.Length) float64 { return float64(l / duct.Millimetre) }
+
+// inMM writes a size with its unit.
+func inMM(s duct.Size) string {
+	if s.IsZero() {
+		return "no size known"
+	}
+	return words.In(false).Size(s) + " mm"
 }
 
-func (e *explanation) say(format string, args ...any) {
-	fmt.Fprintf(e, "  "+format+"\n", args...)
+// unit explains what a unit has to give.
+func (x *explanation) unit(id duct.UnitID) {
+	u := &x.net.Units[id]
+	var out, in duct.Pressure
+	for i := range x.net.Systems {
+		sys, res := &x.net.Systems[i], &x.des.Systems[i]
+		if sys.Unit != id {
+			continue
+		}
+		x.head("Unit %s, %s, Q = %.6g m3/s", u.Mark, sys.Air, sys.Flow)
+		side := "inlet"
+		if sys.Air.FromUnit() {
+			side, out = "outlet", max(out, res.Required)
+		} else {
+			in = max(in, res.Required)
+		}
+		if res.Deciding != duct.None {
+			x.say("the largest of the path pressures is that of %s: %.4f Pa", x.net.Terminals[res.Deciding].Name, res.Required)
+		}
+		p := x.des.Nodes[sys.Head]
+		x.say("at its %s: total %.4f Pa = static %.4f Pa + velocity %.4f Pa, against the room", side, p.Total, p.Static, p.Velocity)
+	}
+	x.say("it has to give %.4f Pa at its outlet and %.4f Pa at its inlet, %.4f Pa together", out, in, out+in)
+	if u.HasAvailable {
+		x.say("it has %.4f Pa; margin %.4f Pa", u.Available, u.Available-out-in)
+	}
 }
 
 // terminal explains the path of a terminal.
-func (e *explanation) terminal(id duct.TerminalID) {
-	z, t, res := e.z, &e.z.net.Terminals[id], &e.des.Terminals[id]
-	e.head("Terminal %s, %s, %s, Q = %.6g m3/s", t.Name, t.Air, t.Status, float64(t.Flow))
+func (x *explanation) terminal(id duct.TerminalID) {
+	t, res := &x.net.Terminals[id], &x.des.Terminals[id]
+	x.head("Terminal %s, %s, %s, Q = %.6g m3/s", t.Name, t.Air, t.Status, t.Flow)
 	if t.System == duct.None {
-		e.say("Removed work: it is drawn, but in no system, and costs nothing.")
+		x.say("Removed work: it is drawn, but in no system, and costs nothing.")
 		return
 	}
 	var path []duct.RunID
-	for r := z.runOf(id); r != duct.None; r = z.net.Runs[r].Up {
+	for r := x.runOf(id); r != duct.None; r = x.net.Runs[r].Up {
 		path = append(path, r)
 	}
-	e.head("Path, from the unit")
+	x.head("Path, from the unit")
 	sum := duct.Pressure(0)
-	for k := len(path) - 1; k >= 0; k-- {
-		r := &e.des.Runs[path[k]]
+	for _, id := range slices.Backward(path) {
+		r := &x.des.Runs[id]
 		sum += r.Friction + r.Fittings
-		e.say("%s: %s, friction %.4f Pa + fittings %.4f Pa; so far %.4f Pa", runName(path[k]), inMillimetres(r.Size), float64(r.Friction),
-			float64(r.Fittings), float64(sum))
+		x.say("%s: %s, friction %.4f Pa + fittings %.4f Pa; so far %.4f Pa", words.Run(id), inMM(r.Size), r.Friction, r.Fittings, sum)
 	}
-	e.say("the terminal itself: %.4f Pa; path %.4f Pa", float64(t.Loss), float64(res.Path))
-	sys := &e.des.Systems[t.System]
-	e.head("Balance")
-	e.say("the deciding path, to %s, needs %.4f Pa", z.net.Terminals[sys.Deciding].Name, float64(sys.Required))
+	x.say("the terminal itself: %.4f Pa; path %.4f Pa", t.Loss, res.Path)
+	sys := &x.des.Systems[t.System]
+	x.head("Balance")
+	x.say("the deciding path, to %s, needs %.4f Pa", x.net.Terminals[sys.Deciding].Name, sys.Required)
 	if id == sys.Deciding {
-		e.say("this is the deciding path: nothing is throttled")
+		x.say("this is the deciding path: nothing is throttled")
 		return
 	}
-	e.say("to throttle: %.4f - %.4f = %.4f Pa", float64(sys.Required), float64(res.Path), float64(res.Throttle))
+	x.say("to throttle: %.4f - %.4f = %.4f Pa", sys.Required, res.Path, res.Throttle)
 	if res.Damper != duct.None {
-		v := e.des.Runs[res.Damper].Velocity
-		e.say("by a damper in %s, V = %.6g m/s, pv = rho V^2/2 = %.6g Pa with rho = %.6g kg/m3: C = throttling/pv = %.5g", runName(res.Damper), float64(v),
-			float64(loss.VelocityPressure(v, z.air.Density)), float64(z.air.Density), res.DamperC)
-		total := res.DamperC
-		for _, k := range z.ofRun(res.Damper) {
-			if open := z.des.Fittings[k].DamperC; open > 0 {
-				total += open
-				e.say("the damper drawn there has C = %.5g when open, which is counted in the path; together it needs C = %.5g", open, total)
-			}
+		x.damper(res)
+	}
+}
+
+// damper explains what the damper of a terminal has to be.
+func (x *explanation) damper(res *duct.TerminalResult) {
+	v, rho := x.des.Runs[res.Damper].Velocity, x.air.Density
+	x.say("by a damper in %s, V = %.6g m/s, pv = rho V^2/2 = %.6g Pa with rho = %.6g kg/m3: C = throttling/pv = %.5g",
+		words.Run(res.Damper), v, loss.VelocityPressure(v, rho), rho, res.DamperC)
+	total := res.DamperC
+	for t := range x.termsOfRun(&x.net.Runs[res.Damper]) {
+		if t.kind == fittingTerm && t.fitting.DamperC > 0 {
+			total += t.fitting.DamperC
+			x.say("the damper drawn there has C = %.5g when open, which is counted in the path; together it needs C = %.5g",
+				t.fitting.DamperC, total)
 		}
-		if s := setting(total); s != "" {
-			e.say("%s", s)
-		}
+	}
+	if angle, ok := loss.BladeAngle(total); ok {
+		x.say("a single blade turned by about %.0f degrees has that (%s); a first setting, before measuring", angle/duct.Degree, loss.DamperSource)
 	}
 }

@@ -413,7 +413,7 @@ func (r *reader) terminal(losses map[string]float64) {
 
 // Every explanation of random networks can be redone.
 func TestExplanationsCanBeRedone(t *testing.T) {
-	reasons, formulas := map[string]int{}, map[string]int{}
+	reasons, formulas := map[duct.Decision]int{}, map[string]int{}
 	rapid.Check(t, func(t *rapid.T) {
 		net := network(drawAir(t), mixed(3).Draw(t, "tree"))
 		spec := mixedSpec(t)
@@ -437,7 +437,7 @@ func TestExplanationsCanBeRedone(t *testing.T) {
 			r := &reader{TestingT: t, text: text, lines: strings.Split(text, "\n"), seen: formulas}
 			_, _, losses[name] = r.run()
 			require.InDelta(t, float64(des.Runs[i].Friction+des.Runs[i].Fittings), losses[name], 1e-4)
-			reasons[des.Runs[i].Why[0].What]++
+			reasons[des.Runs[i].Why.By]++
 		}
 		for i := range net.Runs {
 			losses[fmt.Sprintf("r%d", i+1)] = float64(des.Runs[i].Friction + des.Runs[i].Fittings)

@@ -6,8 +6,7 @@ import (
 
 	"twinline/layout/diag"
 	"twinline/layout/duct"
-	"twinline/layout/geom"
-	"twinline/sizing/loss"
+	"twinline/layout/words"
 )
 
 const (
@@ -23,9 +22,7 @@ const (
 	jumpLeast = 0.10
 )
 
-func at(v geom.Vec) [3]float64 { return [3]float64{v.X, v.Y, v.Z} }
-
-// place returns where on the drawing a run is told of, and the handle it came from.
+// placeOf returns where on the drawing a run is reported, and the handle it came from.
 func placeOf(r *duct.Run) ([3]float64, string) {
 	h := ""
 	if len(r.Handles) > 0 {
@@ -35,27 +32,22 @@ func placeOf(r *duct.Run) ([3]float64, string) {
 }
 
 // say adds a finding about a run.
-func (z *solver) say(code diag.Code, r *duct.Run, text, do string) {
+func say(found *diag.List, code diag.Code, r *duct.Run, text, do string) {
 	p, h := placeOf(r)
-	z.found.Add(code, p, h, text, do)
+	found.Add(code, p, h, text, do)
 }
 
-// reasons writes down why every run has its size. The lines are shared by all runs with one reason;
-// Explain puts the numbers to them.
-func (z *solver) reasons() {
-	for i := range z.sections {
-		for _, r := range z.net.Sections[i].Runs {
-			if z.net.Runs[r].System != duct.None {
-				z.des.Runs[r].Why = z.sections[i].why()
-				z.des.Runs[r].Exact = z.sections[i].exact
-			}
-		}
-	}
+// inspection looks at a finished evaluation for what is worth a look.
+type inspection struct {
+	*evaluation
+	found    diag.List
+	jumps    map[jump][]duct.SectionID // that jumped alike
+	jumpList []jump                    // in order
 }
 
-// findings tells what is worth a look in the finished design.
-func (z *solver) findings() {
-	z.jumps = map[jump][]duct.SectionID{}
+// findings returns what is worth a look in a finished evaluation.
+func findings(e *evaluation) diag.List {
+	z := &inspection{evaluation: e, jumps: map[jump][]duct.SectionID{}}
 	for si := range z.net.Systems {
 		sys := &z.net.Systems[si]
 		for _, id := range sys.Sections {
@@ -73,32 +65,33 @@ func (z *solver) findings() {
 		z.lookAtFittings(z.outside[i:j])
 		i = j
 	}
+	return z.found
 }
 
 // lookAt checks one section.
-func (z *solver) lookAt(id duct.SectionID) {
-	st, r := &z.sections[id], z.firstRun(id)
-	if r.Status == duct.Existing && st.keep == found {
-		z.say(diag.ExistingUnsized, r, fmt.Sprintf("Existing run %s has no size noted; it was sized like new work, %s.",
-			runName(r.ID), z.units.size(st.size)), "Survey it and write its size beside it.")
+func (z *inspection) lookAt(id duct.SectionID) {
+	s, st, r := &z.sections[id], &z.sizes[id], z.firstRun(id)
+	if r.Status == duct.Existing && s.kept == duct.Undecided {
+		say(&z.found, diag.ExistingUnsized, r, fmt.Sprintf("Existing run %s has no size noted; it was sized like new work, %s.",
+			words.Run(r.ID), z.words.Size(st.size)), "Survey it and write its size beside it.")
 	}
-	if st.keep != found {
+	if s.kept != duct.Undecided {
 		z.lookAtKept(id)
-	} else if small, ok := z.jumped(st); ok && st.reason != byRoom {
-		j := jump{st.flow, st.exact, st.size, small}
+	} else if small, ok := z.jumped(st); ok {
+		j := jump{s.flow, st.exact, st.size, small}
 		if _, seen := z.jumps[j]; !seen {
 			z.jumpList = append(z.jumpList, j)
 		}
 		z.jumps[j] = append(z.jumps[j], id)
 	}
-	if most := z.spec.Fittings.FlexibleMost; most > 0 && st.lim.extended > 0 {
+	if most := z.spec.Fittings.FlexibleMost; most > 0 && s.lim.extended > 0 {
 		var l duct.Length
 		for _, run := range z.net.Sections[id].Runs {
 			l += z.des.Runs[run].Length
 		}
 		if over(l, most) {
-			z.say(diag.FlexLong, r, fmt.Sprintf("Flexible duct %s is %s long; the longest allowed is %s.",
-				runName(r.ID), z.units.far(l), z.units.far(most)), "Bring the rigid duct nearer to the terminal.")
+			say(&z.found, diag.FlexLong, r, fmt.Sprintf("Flexible duct %s is %s long; the longest allowed is %s.",
+				words.Run(r.ID), z.words.Distance(l), z.words.Distance(most)), "Bring the rigid duct nearer to the terminal.")
 		}
 	}
 }
@@ -111,63 +104,66 @@ type jump struct {
 }
 
 // lookAtJumps tells of the sizes that jumped, each once, at the first section that has it.
-func (z *solver) lookAtJumps() {
+func (z *inspection) lookAtJumps() {
 	for _, j := range z.jumpList {
 		list := z.jumps[j]
-		st, r := &z.sections[list[0]], z.firstRun(list[0])
-		runs, needs, rounds := "Run "+runName(r.ID), "needs", "rounds"
+		r := z.firstRun(list[0])
+		runs, needs, rounds := "Run "+words.Run(r.ID), "needs", "rounds"
 		if n := len(list) - 1; n > 0 {
-			runs, needs, rounds = fmt.Sprintf("Run %s and %d more", runName(r.ID), n), "need", "round"
+			runs, needs, rounds = fmt.Sprintf("Run %s and %d more", words.Run(r.ID), n), "need", "round"
 		}
-		z.say(diag.SizeJump, r, fmt.Sprintf("%s, %s, %s %s and %s up to %s; %s.", runs, z.units.flow(j.flow), needs, z.units.size(duct.RoundOf(j.exact)),
-			rounds, z.units.size(j.size), z.jumpText(st, j.to)), "Write a size beside it to keep the smaller one.")
+		say(&z.found, diag.SizeJump, r, fmt.Sprintf("%s, %s, %s %s and %s up to %s; %s.", runs, z.words.Flow(j.flow), needs, z.words.Size(duct.RoundOf(j.exact)),
+			rounds, z.words.Size(j.size), z.jumpText(list[0], j.to)), "Write a size beside it to keep the smaller one.")
 	}
 }
 
 // jumpText compares a size with the smaller one, by the limit that asks for the larger.
-func (z *solver) jumpText(st *section, small duct.Size) string {
-	if st.lim.byVelocity(duct.RoundOf(st.exact)) {
-		return fmt.Sprintf("in %s the air would move at %s instead of %s", z.units.size(small),
-			z.units.velocity(small.Velocity(st.flow)), z.units.velocity(st.size.Velocity(st.flow)))
+func (z *inspection) jumpText(id duct.SectionID, small duct.Size) string {
+	s, size := &z.sections[id], z.sizes[id].size
+	if z.des.Runs[z.firstRun(id).ID].Why.By == duct.VelocityLimit {
+		return fmt.Sprintf("in %s the air would move at %s instead of %s", z.words.Size(small),
+			z.words.Velocity(small.Velocity(s.flow)), z.words.Velocity(size.Velocity(s.flow)))
 	}
-	return fmt.Sprintf("%s would lose %s instead of %s", z.units.size(small), z.units.rate(st.lim.wall.rate(small, st.flow)),
-		z.units.rate(st.lim.wall.rate(st.size, st.flow)))
+	return fmt.Sprintf("%s would lose %s instead of %s", z.words.Size(small), z.words.Rate(s.lim.wall.rate(small, s.flow)),
+		z.words.Rate(s.lim.wall.rate(size, s.flow)))
 }
 
 // lookAtKept holds a kept size against the limits. A neck is held against the velocity alone,
 // since the flexible duct before it is short; and so are sizes of methods that know no rate.
-func (z *solver) lookAtKept(id duct.SectionID) {
-	st, r := &z.sections[id], z.firstRun(id)
+func (z *inspection) lookAtKept(id duct.SectionID) {
+	s, r := &z.sections[id], z.firstRun(id)
 	res := &z.des.Runs[r.ID]
-	what := map[keeping]string{noted: "size noted for", existing: "existing size of", necked: "neck of the terminal after"}[st.keep]
+	what := map[duct.Decision]string{duct.NotedSize: "size noted for", duct.ExistingSize: "existing size of",
+		duct.NeckSize: "neck of the terminal after"}[s.kept]
 	do := "Reduce the airflow or enlarge the duct."
-	if v := st.lim.velocity; v > 0 && float64(res.Velocity) > float64(v)*(1+keptSlack) {
-		z.say(diag.OverVelocity, r, fmt.Sprintf("The %s run %s, %s, carries its %s at %s; the limit is %s.",
-			what, runName(r.ID), z.units.size(st.size), z.units.flow(st.flow), z.units.velocity(res.Velocity), z.units.velocity(v)), do)
+	if v := s.lim.velocity; v > 0 && float64(res.Velocity) > float64(v)*(1+keptSlack) {
+		say(&z.found, diag.OverVelocity, r, fmt.Sprintf("The %s run %s, %s, carries its %s at %s; the limit is %s.",
+			what, words.Run(r.ID), z.words.Size(s.fixed), z.words.Flow(s.flow), z.words.Velocity(res.Velocity), z.words.Velocity(v)), do)
 	}
-	if rate := st.lim.rate; st.keep != necked && st.method != StaticRegain && rate > 0 && float64(res.Rate) > float64(rate)*(1+keptSlack) {
-		z.say(diag.OverRate, r, fmt.Sprintf("The %s run %s, %s, loses %s; the limit is %s.",
-			what, runName(r.ID), z.units.size(st.size), z.units.rate(res.Rate), z.units.rate(rate)), do)
+	rate := s.lim.rate
+	if s.kept != duct.NeckSize && s.method != StaticRegain && rate > 0 && float64(res.Rate) > float64(rate)*(1+keptSlack) {
+		say(&z.found, diag.OverRate, r, fmt.Sprintf("The %s run %s, %s, loses %s; the limit is %s.",
+			what, words.Run(r.ID), z.words.Size(s.fixed), z.words.Rate(res.Rate), z.words.Rate(rate)), do)
 	}
 }
 
 // jumped reports a round size far over its exact diameter, which was just over the next smaller step.
-func (z *solver) jumped(st *section) (smaller duct.Size, ok bool) {
-	if st.size.Shape != duct.Round || st.exact <= 0 || st.reason != byLimits {
+func (z *inspection) jumped(st *sized) (smaller duct.Size, ok bool) {
+	if st.size.Shape != duct.Round || st.exact <= 0 || !isPlain(st.by) {
 		return duct.Size{}, false
 	}
 	if float64(st.size.Width) < float64(st.exact)*(1+jumpLeast) {
 		return duct.Size{}, false
 	}
-	d, ok := z.pick.round.below(st.size.Width)
+	d, ok := z.picker.round.below(st.size.Width)
 	return duct.RoundOf(d), ok && d < st.exact && float64(st.exact) <= float64(d)*(1+nearStep)
 }
 
 // lookAtSystem checks the balance of one system, and its method.
-func (z *solver) lookAtSystem(sys *duct.System) {
+func (z *inspection) lookAtSystem(sys *duct.System) {
 	res := &z.des.Systems[sys.ID]
 	for _, m := range [...]Method{z.spec.Method, z.spec.UpstreamMethod} {
-		if why := z.instead(m, sys.Air); why != "" {
+		if why := z.spec.instead(m, sys.Air); why != "" {
 			p, h := z.unitPlace(sys.Unit)
 			z.found.Add(diag.MethodChanged, p, h, fmt.Sprintf("System %s %s was sized by equal friction, not by %s: %s.", sys.Name, sys.Air, m, why),
 				"Set sizing.method to another method if that is not wanted.")
@@ -182,14 +178,14 @@ func (z *solver) lookAtSystem(sys *duct.System) {
 		if share := float64(tr.Throttle / res.Required); share > imbalanceMost {
 			z.found.Add(diag.Imbalance, at(term.At), term.Handle,
 				fmt.Sprintf("The path to %s would need %s throttled, %.0f %% of the %s of the deciding path to %s.", term.Name,
-					z.units.pressure(tr.Throttle), 100*share, z.units.pressure(res.Required), z.net.Terminals[res.Deciding].Name),
+					z.words.Pressure(tr.Throttle), 100*share, z.words.Pressure(res.Required), z.net.Terminals[res.Deciding].Name),
 				"Change sizes or fittings rather than throttle.")
 		}
 	}
 }
 
 // unitPlace returns where a unit is, and its handle.
-func (z *solver) unitPlace(u duct.UnitID) ([3]float64, string) {
+func (z *inspection) unitPlace(u duct.UnitID) ([3]float64, string) {
 	if u == duct.None {
 		return [3]float64{}, ""
 	}
@@ -198,7 +194,7 @@ func (z *solver) unitPlace(u duct.UnitID) ([3]float64, string) {
 
 // lookAtUnits holds what every unit has against what its systems need. Where air from it and
 // air to it belong to one unit, its pressure has to serve both: at its outlet and at its inlet.
-func (z *solver) lookAtUnits() {
+func (z *inspection) lookAtUnits() {
 	out := make(map[duct.UnitID]duct.Pressure)
 	in := make(map[duct.UnitID]duct.Pressure)
 	for si := range z.net.Systems {
@@ -219,15 +215,15 @@ func (z *solver) lookAtUnits() {
 		}
 		how := ""
 		if out[u.ID] > 0 && in[u.ID] > 0 {
-			how = fmt.Sprintf(" (%s at its outlet and %s at its inlet)", z.units.pressure(out[u.ID]), z.units.pressure(in[u.ID]))
+			how = fmt.Sprintf(" (%s at its outlet and %s at its inlet)", z.words.Pressure(out[u.ID]), z.words.Pressure(in[u.ID]))
 		}
 		z.found.Add(diag.PressureShort, at(u.At), u.Handle, fmt.Sprintf("Unit %s has %s; its ducts need %s%s.", u.Mark,
-			z.units.pressure(u.Available), z.units.pressure(need), how), "Enlarge the ducts of the deciding path or choose a stronger unit.")
+			z.words.Pressure(u.Available), z.words.Pressure(need), how), "Enlarge the ducts of the deciding path or choose a stronger unit.")
 	}
 }
 
 // lookAtFittings tells of the coefficients at one node that were taken outside the range of their sources.
-func (z *solver) lookAtFittings(list []int32) {
+func (z *inspection) lookAtFittings(list []int32) {
 	var parts []string
 	first := duct.None
 	for _, i := range list {
@@ -240,8 +236,8 @@ func (z *solver) lookAtFittings(list []int32) {
 		}
 		res := z.again(f)
 		kind := f.Kind.String()
-		parts = append(parts, fmt.Sprintf("%s%s of run %s (%s, %s), C = %.3g: %s", strings.ToUpper(kind[:1]), kind[1:], runName(f.Run),
-			z.units.size(z.sizes[f.Run]), z.units.flow(z.net.Runs[f.Run].Flow), f.C, res.Outside()))
+		parts = append(parts, fmt.Sprintf("%s%s of run %s (%s, %s), C = %.3g: %s", strings.ToUpper(kind[:1]), kind[1:], words.Run(f.Run),
+			z.words.Size(z.runs[f.Run]), z.words.Flow(z.net.Runs[f.Run].Flow), f.C, res.Outside()))
 	}
 	if first == duct.None {
 		return
@@ -251,61 +247,11 @@ func (z *solver) lookAtFittings(list []int32) {
 	_, h := placeOf(r)
 	where := "here"
 	if f.Main != duct.None {
-		where = fmt.Sprintf("where %s, %s, comes in", z.units.size(z.sizes[f.Main]), z.units.flow(z.net.Runs[f.Main].Flow))
+		where = fmt.Sprintf("where %s, %s, comes in", z.words.Size(z.runs[f.Main]), z.words.Flow(z.net.Runs[f.Main].Flow))
 		if !r.Air.FromUnit() {
-			where = fmt.Sprintf("where %s, %s, goes on", z.units.size(z.sizes[f.Main]), z.units.flow(z.net.Runs[f.Main].Flow))
+			where = fmt.Sprintf("where %s, %s, goes on", z.words.Size(z.runs[f.Main]), z.words.Flow(z.net.Runs[f.Main].Flow))
 		}
 	}
 	z.found.Add(diag.OutsideRange, at(f.At), h, fmt.Sprintf("A %s loss %s is uncertain. %s.", r.Air, where, strings.Join(parts, ". ")),
 		"Write a coefficient of your own beside the run, such as C=0.35, or set it in sizing.coefficients, if it matters.")
-}
-
-// again works out a coefficient once more, with its working.
-func (z *solver) again(f *duct.Fitting) loss.Result {
-	var node []duct.Fitting
-	if isLeg(f.Kind) {
-		node = z.atNode(f)
-	}
-	return z.coefficient(f, z.legs(node))
-}
-
-// atNode returns the fittings at the node of f, which is one of z.des.Fittings.
-func (z *solver) atNode(f *duct.Fitting) []duct.Fitting {
-	list := z.ofRun(f.Run)
-	i := 0
-	for _, k := range list {
-		if &z.des.Fittings[k] == f {
-			i = int(k)
-		}
-	}
-	j := i
-	for i > 0 && z.des.Fittings[i-1].Node == f.Node && j-i < 2*mostLegs {
-		i--
-	}
-	for j < len(z.des.Fittings) && z.des.Fittings[j].Node == f.Node && j-i < 4*mostLegs {
-		j++
-	}
-	return z.des.Fittings[i:j]
-}
-
-// noSize tells that no step keeps within the limits.
-func (z *solver) noSize(id duct.SectionID) {
-	st, r := &z.sections[id], z.firstRun(id)
-	limit := ""
-	if st.lim.height > 0 {
-		limit = fmt.Sprintf(" under its height limit of %s", z.units.length(st.lim.height))
-	}
-	z.say(diag.NoSize, r, fmt.Sprintf("No size of the steps carries the %s of run %s%s; it would need %s round.", z.units.flow(st.flow),
-		runName(r.ID), limit, z.units.size(duct.RoundOf(st.exact))), "Allow more height, a flatter duct or larger steps, or split the run.")
-}
-
-// shapeChanged tells that a run became rectangular, unless the one that feeds it did too.
-func (z *solver) shapeChanged(id duct.SectionID, s duct.Size) {
-	st, r := &z.sections[id], z.firstRun(id)
-	st.flattened = true
-	if up := z.net.Sections[id].Up; up != duct.None && z.sections[up].flattened {
-		return
-	}
-	z.say(diag.ShapeChanged, r, fmt.Sprintf("No round size fits under the height limit of %s of run %s; it became %s.",
-		z.units.length(st.lim.height), runName(r.ID), z.units.size(s)), "Write \"rect\" or \"oval\" beside it to say which it should be.")
 }

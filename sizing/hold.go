@@ -7,42 +7,41 @@ const holdMost = 30
 
 // hold keeps the size of a main from one junction to the next where the change of size between them has no room: it is
 // made after the last of branches that follow each other closely. What is held grows, so it still covers what it feeds.
-func (z *solver) hold() {
+func (e *evaluation) hold() {
 	for range holdMost {
 		held := false
-		for i := range z.des.Fittings {
-			f := &z.des.Fittings[i]
-			if !isSizeChange(f) || f.ShortBy <= 0 || f.Main == duct.None || !z.between(&z.net.Runs[f.Run]) {
+		for i := range e.des.Fittings {
+			f := &e.des.Fittings[i]
+			if !isSizeChange(f) || f.ShortBy <= 0 || f.Main == duct.None || !e.between(&e.net.Runs[f.Run]) {
 				continue
 			}
-			id, s := z.net.Runs[f.Run].Section, z.sizes[f.Main]
-			if st := &z.sections[id]; st.keep == found && fits(s, st) {
-				z.set(id, s)
-				st.reason, st.cut, held = byRoom, false, true
+			id, s := e.net.Runs[f.Run].Section, e.runs[f.Main]
+			if st := &e.sizes[id]; e.isFree(id) && fits(s, st.size, e.sections[id].lim.height) {
+				e.set(id, s)
+				st.by, st.cut, held = duct.HeldOn, false, true
 			}
 		}
 		if !held {
 			return
 		}
-		z.evaluate()
+		e.evaluate()
 	}
 }
 
 // between reports whether r is all there is between two junctions.
-func (z *solver) between(r *duct.Run) bool {
-	if r.Section == duct.None || len(z.net.Sections[r.Section].Runs) != 1 || r.Kind != duct.Rigid {
+func (j *job) between(r *duct.Run) bool {
+	if r.Section == duct.None || len(j.net.Sections[r.Section].Runs) != 1 || r.Kind != duct.Rigid {
 		return false
 	}
 	for _, id := range [...]duct.NodeID{r.From, r.To} {
-		if n := &z.net.Nodes[id]; len(n.Runs) < 3 || n.Unit != duct.None {
+		if n := &j.net.Nodes[id]; len(n.Runs) < 3 || n.Unit != duct.None {
 			return false
 		}
 	}
 	return true
 }
 
-// fits reports whether the larger size s of the main before a section may go on in it.
-func fits(s duct.Size, st *section) bool {
-	return s.Shape == st.size.Shape && s.Area() > st.size.Area() && !(st.lim.height > 0 && over(s.Height, st.lim.height)) &&
-		s.Width >= st.size.Width && s.Height >= st.size.Height
+// fits reports whether the size s of the main before a section of size own may go on in it: it is larger, and no higher than allowed.
+func fits(s, own duct.Size, height duct.Length) bool {
+	return s.Shape == own.Shape && s.Area() > own.Area() && !over(s.Height, height) && s.Width >= own.Width && s.Height >= own.Height
 }

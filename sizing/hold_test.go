@@ -34,7 +34,7 @@ func TestSizeHeldPastCloseBranches(t *testing.T) {
 			require.Equal(t, a.Size, a2.Size)
 			require.Equal(t, d.Size, d2.Size)
 			require.Equal(t, a.Size, close.Size, "no room to change it")
-			require.Contains(t, close.Why[0].What, "goes on")
+			require.Equal(t, duct.HeldOn, close.Why.By)
 			require.Zero(t, short)
 		}
 	}

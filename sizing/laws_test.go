@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 	"sort"
-	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -268,10 +267,7 @@ func TestRegainGivesEqualStatics(t *testing.T) {
 			if s.Up == duct.None {
 				continue
 			}
-			feeds := false // a section enlarged for what it feeds keeps no equal statics
-			for _, w := range des.Runs[first.ID].Why {
-				feeds = feeds || w.What != "The step whose static pressure gain meets its loss best"
-			}
+			feeds := des.Runs[first.ID].Why.By != duct.StaticGain // a section enlarged for what it feeds keeps no equal statics
 			d, up := des.Runs[first.ID].Size.Width, des.Runs[first.Up].Size.Width
 			if feeds || float64(d) > float64(up)*(1-1e-9) {
 				continue
@@ -301,7 +297,7 @@ func TestRegainTakesTheNearestStep(t *testing.T) {
 		}
 		for _, s := range net.Sections {
 			first := &net.Runs[s.Runs[0]]
-			if s.Up == duct.None || des.Runs[first.ID].Why[0].What != "The step whose static pressure gain meets its loss best" {
+			if s.Up == duct.None || des.Runs[first.ID].Why.By != duct.StaticGain {
 				continue
 			}
 			c := 0.0
@@ -367,7 +363,7 @@ func TestSizesObeyTheRule(t *testing.T) {
 					require.LessOrEqual(t, float64(size.Height), float64(spec.MaxHeight)*(1+1e-9))
 				}
 			}
-			if strings.Contains(des.Runs[s.Runs[0]].Why[0].What, "goes on") { // no room to change it
+			if des.Runs[s.Runs[0]].Why.By == duct.HeldOn { // no room to change it
 				up := net.Sections[s.Up].Runs
 				require.Equal(t, des.Runs[up[len(up)-1]].Size, size)
 				continue

@@ -79,7 +79,7 @@ const (
 // atRate returns the diameter of the round duct in which q loses the limit of friction. It is Newton's
 // method on the logarithms, the slope taken from the last two steps.
 func (l *limits) atRate(q duct.Flow) duct.Length {
-	x := math.Log(8*guessFactor*float64(l.lossAir.Density)*float64(q)*float64(q)/(math.Pi*math.Pi*float64(l.rate))) / 5
+	x := math.Log(8*guessFactor*float64(l.air.Density)*float64(q)*float64(q)/(math.Pi*math.Pi*float64(l.rate))) / 5
 	off := func(x float64) float64 {
 		return math.Log(float64(l.wall.rate(duct.RoundOf(duct.Length(math.Exp(x))), q) / l.rate))
 	}

@@ -151,9 +151,9 @@ func TestPlainBranchesAreSizedByFriction(t *testing.T) {
 	for i := range net.Runs {
 		key := net.Runs[i].Key
 		if strings.HasPrefix(string(key), "b") {
-			require.Contains(t, des.Runs[i].Why[0].What, "No size regains the loss")
+			require.Equal(t, duct.NoStaticGain, des.Runs[i].Why.By)
 			require.LessOrEqual(t, float64(des.Runs[i].Size.Width), float64(equal.Runs[i].Size.Width), key)
-		} else if strings.Contains(des.Runs[i].Why[0].What, "static pressure gain meets its loss best") {
+		} else if des.Runs[i].Why.By == duct.StaticGain {
 			regained++
 		}
 	}
@@ -292,7 +292,7 @@ func TestOptimisedAgainstMinimiser(t *testing.T) {
 		require.GreaterOrEqual(t, got, least*(1-1e-4))
 		require.LessOrEqual(t, got, least*1.01)
 		worst = math.Max(worst, got/least-1)
-		require.True(t, strings.HasPrefix(des.Runs[0].Why[0].What, "The step nearest to the diameter at which"))
+		require.Equal(t, duct.LeastCost, des.Runs[0].Why.By)
 	}
 	t.Logf("at most %.2f %% over the least cost", 100*worst)
 }

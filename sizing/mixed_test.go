@@ -2,7 +2,6 @@ package sizing_test
 
 import (
 	"math"
-	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -107,7 +106,7 @@ func TestBalancedNeverThrottlesMore(t *testing.T) {
 				require.Equal(t, was.Size, is.Size)
 			}
 			require.LessOrEqual(t, float64(is.Size.Area()), float64(was.Size.Area())*(1+1e-9))
-			smaller := strings.Contains(is.Why[0].What, "Made smaller")
+			smaller := is.Why.By == duct.Budget
 			if is.Size != was.Size {
 				require.LessOrEqual(t, float64(is.Velocity), float64(spec.MaxVelocity)*(1+1e-6))
 			} else {
@@ -133,7 +132,7 @@ func TestFeedsIsSaidWhereItDecides(t *testing.T) {
 		des, _ := sizing.Solve(net, spec)
 		for i := range net.Runs {
 			res := &des.Runs[i]
-			if res.Size.Shape != duct.Round || !strings.Contains(res.Why[0].What, "no smaller than the pieces it feeds") {
+			if res.Size.Shape != duct.Round || res.Why.By != duct.WhatItFeeds {
 				continue
 			}
 			seen++

@@ -2,6 +2,7 @@ package sizing
 
 import (
 	"math"
+	"slices"
 
 	"twinline/layout/duct"
 )
@@ -48,7 +49,7 @@ var roundFactor = math.Pow(8/(math.Pi*math.Pi), 0.2)
 
 // optimum is the work of the optimised method; slices are by section.
 type optimum struct {
-	z           *solver
+	e           *evaluation
 	d           []duct.Length
 	m, k        []float64       // m = f L + D sum C; K of the section
 	tree        []float64       // K of the section and all that hangs on it
@@ -69,10 +70,10 @@ type optimum struct {
 // least cost. The ASHRAE handbook dropped it in 2013 because cost data were too inexact. All ducts count as
 // round while it works; kept sizes, boxes and terminals are taken off the pressure first. The
 // diameters are then rounded to the nearest step within the velocity limit.
-func (z *solver) optimise() {
-	o := newOptimum(z)
+func (e *evaluation) optimise() {
+	o := newOptimum(e)
 	first, again, tol := optimiseMost, optimiseMost, optimiseTol
-	if !z.pick.round.stepless() {
+	if !e.picker.round.stepless() {
 		first, again, tol = stepsFirst, stepsAgain, stepsTol
 	}
 	for round := range chooseMost {
@@ -82,48 +83,38 @@ func (z *solver) optimise() {
 		}
 		for range most {
 			worst := 0.0
-			for i := range z.net.Systems {
-				worst = math.Max(worst, o.pass(&z.net.Systems[i]))
+			for i := range e.net.Systems {
+				worst = math.Max(worst, o.pass(&e.net.Systems[i]))
 			}
 			if worst < tol {
 				break
 			}
 		}
-		before := append([]duct.Size(nil), z.sizes...)
-		for i := range z.net.Systems {
-			o.round(&z.net.Systems[i])
+		before := slices.Clone(e.runs)
+		for i := range e.net.Systems {
+			o.round(&e.net.Systems[i])
 		}
-		z.evaluate()
-		if same(before, z.sizes) {
+		e.evaluate()
+		if slices.Equal(before, e.runs) {
 			return
 		}
 	}
 }
 
-func newOptimum(z *solver) *optimum {
-	n := len(z.sections)
-	o := &optimum{z: z, d: make([]duct.Length, n), m: make([]float64, n), k: make([]float64, n), tree: make([]float64, n),
+func newOptimum(e *evaluation) *optimum {
+	n := len(e.sections)
+	o := &optimum{e: e, d: make([]duct.Length, n), m: make([]float64, n), k: make([]float64, n), tree: make([]float64, n),
 		fixed: make([]duct.Pressure, n), left: make([]duct.Pressure, n), share: make([]duct.Pressure, n)}
-	for i := range z.sections {
-		o.d[i] = z.sections[i].size.Equivalent()
+	for i := range e.sections {
+		o.d[i] = e.sizes[i].size.Equivalent()
 	}
 	return o
 }
 
-// same reports whether two sets of sizes are one.
-func same(a, b []duct.Size) bool {
-	for i := range a {
-		if a[i] != b[i] {
-			return false
-		}
-	}
-	return true
-}
-
 // free reports whether section id is sized by cost.
 func (o *optimum) free(id duct.SectionID) bool {
-	st := &o.z.sections[id]
-	return st.keep == found && st.method == Optimised && st.flow > leastFlow
+	s := &o.e.sections[id]
+	return o.e.isFree(id) && s.method == Optimised && s.flow > leastFlow
 }
 
 // pass condenses a system and expands it again, and returns the largest relative change of a diameter.
@@ -134,18 +125,18 @@ func (o *optimum) pass(sys *duct.System) float64 {
 
 // condenseAll condenses a system to one K, and works out what its sized ducts may lose.
 func (o *optimum) condenseAll(sys *duct.System) {
-	z := o.z
+	e := o.e
 	o.root, o.kept, o.pressure = 0, 0, 0
 	for k := len(sys.Sections) - 1; k >= 0; k-- {
 		id := sys.Sections[k]
 		o.condense(id)
-		if z.net.Sections[id].Up == duct.None {
+		if e.net.Sections[id].Up == duct.None {
 			o.root += o.tree[id]
 			o.kept = max(o.kept, o.fixed[id])
 		}
 	}
-	if z1 := z.spec.Costs.energy(sys.Flow); o.root > 0 && z1 > 0 {
-		o.pressure = duct.Pressure(math.Pow(0.2*z.spec.Costs.duct(z.air.Density)*o.root/z1, seriesPower))
+	if z1 := e.spec.Costs.energy(sys.Flow); o.root > 0 && z1 > 0 {
+		o.pressure = duct.Pressure(math.Pow(0.2*e.spec.Costs.duct(e.air.Density)*o.root/z1, seriesPower))
 	}
 }
 
@@ -157,7 +148,7 @@ func (o *optimum) expandAll(sys *duct.System) float64 {
 	worst := 0.0
 	for _, id := range sys.Sections {
 		total := o.pressure + o.kept // what may be lost from here on in all
-		if up := o.z.net.Sections[id].Up; up != duct.None {
+		if up := o.e.net.Sections[id].Up; up != duct.None {
 			total = o.left[up]
 		}
 		worst = math.Max(worst, o.expand(id, total))
@@ -167,22 +158,22 @@ func (o *optimum) expandAll(sys *duct.System) float64 {
 
 // condense works out m and K of a section, and K and the fixed losses of all from it outwards.
 func (o *optimum) condense(id duct.SectionID) {
-	z := o.z
-	st := &z.sections[id]
+	e := o.e
+	st := &e.sections[id]
 	children, fixed := 0.0, duct.Pressure(0)
-	if n := &z.net.Nodes[z.net.DownNode(z.lastRun(id))]; n.Kind == duct.Outlet && n.Terminal != duct.None {
-		fixed = z.net.Terminals[n.Terminal].Loss
+	if t := e.terminalOf(id); t != nil {
+		fixed = t.Loss
 	}
-	for c := st.child; c != duct.None; c = z.sections[c].next {
+	for c := range e.children(id) {
 		children += o.tree[c]
 		fixed = max(fixed, o.fixed[c])
 	}
 	if !o.free(id) {
 		o.m[id], o.k[id], o.tree[id] = 0, 0, children
-		o.fixed[id] = fixed + z.sectionLoss(id, st.size)
+		o.fixed[id] = fixed + e.sectionLoss(id, e.sizes[id].size)
 		return
 	}
-	o.m[id] = momentOf(z.sectionLoss(id, duct.RoundOf(o.d[id])), o.d[id], st.flow, z.air.Density)
+	o.m[id] = momentOf(e.sectionLoss(id, duct.RoundOf(o.d[id])), o.d[id], st.flow, e.air.Density)
 	o.k[id] = math.Pow(o.m[id], 0.2) * math.Pow(float64(st.flow), 0.4) * o.length(id)
 	o.tree[id] = math.Pow(math.Pow(o.k[id], seriesPower)+math.Pow(children, seriesPower), 1/seriesPower)
 	o.fixed[id] = fixed
@@ -191,8 +182,8 @@ func (o *optimum) condense(id duct.SectionID) {
 // length returns the length of a section as it is paid for: from corner to corner.
 func (o *optimum) length(id duct.SectionID) float64 {
 	sum := 0.0
-	for _, r := range o.z.net.Sections[id].Runs {
-		sum += o.z.net.Runs[r].Line.Len()
+	for _, r := range o.e.net.Sections[id].Runs {
+		sum += o.e.net.Runs[r].Line.Len()
 	}
 	return sum
 }
@@ -200,7 +191,7 @@ func (o *optimum) length(id duct.SectionID) float64 {
 // behind returns K of what hangs on a section: the sum of its parallel parts.
 func (o *optimum) behind(id duct.SectionID) float64 {
 	sum := 0.0
-	for c := o.z.sections[id].child; c != duct.None; c = o.z.sections[c].next {
+	for c := range o.e.children(id) {
 		sum += o.tree[c]
 	}
 	return sum
@@ -219,9 +210,9 @@ func costDiameter(m float64, lost duct.Pressure, q duct.Flow, rho duct.Density) 
 // expand gives a section its share of the pressure total that may be lost from its start on, and returns the relative
 // change of its diameter.
 func (o *optimum) expand(id duct.SectionID, total duct.Pressure) float64 {
-	z := o.z
+	e := o.e
 	if !o.free(id) {
-		o.left[id] = total - z.sectionLoss(id, z.sections[id].size)
+		o.left[id] = total - e.sectionLoss(id, e.sizes[id].size)
 		return 0
 	}
 	sized := total - o.fixed[id]
@@ -230,7 +221,7 @@ func (o *optimum) expand(id duct.SectionID, total duct.Pressure) float64 {
 	if o.share[id] <= 0 || o.m[id] <= 0 {
 		return 0
 	}
-	d := costDiameter(o.m[id], o.share[id], z.sections[id].flow, z.air.Density)
+	d := costDiameter(o.m[id], o.share[id], e.sections[id].flow, e.air.Density)
 	if most := o.most(id); most > 0 {
 		d = min(d, most)
 	}
@@ -242,8 +233,8 @@ func (o *optimum) expand(id duct.SectionID, total duct.Pressure) float64 {
 // most returns the diameter of what feeds a section, over which none of it goes: what a junction loses by the velocity of
 // its common leg no branch gets back by being larger. It is 0 where nothing does.
 func (o *optimum) most(id duct.SectionID) duct.Length {
-	up := o.z.net.Sections[id].Up
-	if up == duct.None || o.z.sections[id].first {
+	up := o.e.net.Sections[id].Up
+	if up == duct.None || o.e.sections[id].first {
 		return 0
 	}
 	return o.d[up]
@@ -251,22 +242,22 @@ func (o *optimum) most(id duct.SectionID) duct.Length {
 
 // round gives the sections of a system the steps nearest to their diameters.
 func (o *optimum) round(sys *duct.System) {
-	z := o.z
+	e := o.e
 	for _, id := range sys.Sections {
 		if !o.free(id) {
 			continue
 		}
-		st := &z.sections[id]
+		s, st := &e.sections[id], &e.sizes[id]
 		if o.m[id] <= 0 || o.share[id] <= 0 { // it loses nothing that could be weighed: joins draw air along
-			z.set(id, st.base)
-			st.reason = st.plain()
+			e.set(id, st.base)
+			st.by = s.plain()
 			continue
 		}
-		lim := st.lim
+		lim := e.limits(id)
 		lim.rate = 0
-		least, ok := z.pick.pick(lim, st.flow, floor{}, z.wishes(id))
+		least, ok := e.picker.pick(lim, s.flow, floor{}, e.wishes(id))
 		if !ok {
-			continue // told already
+			continue // a finding says so
 		}
 		size := least
 		if d := o.nearest(o.d[id]); lim.shape == duct.Round {
@@ -274,18 +265,18 @@ func (o *optimum) round(sys *duct.System) {
 			if over(size.Width, lim.height) {
 				size = least
 			}
-		} else if s, ok := z.pick.pick(lim, st.flow, floor{equivalent: o.d[id]}, z.wishes(id)); ok {
-			size = s
+		} else if larger, ok := e.picker.pick(lim, s.flow, floor{equivalent: o.d[id]}, e.wishes(id)); ok {
+			size = larger
 		}
-		st.exact, st.reason = o.d[id], byCost
-		z.set(id, size)
+		st.exact, st.by = o.d[id], duct.LeastCost
+		e.set(id, size)
 	}
-	z.feeds(sys.Sections)
+	e.coverAll(sys.Sections)
 }
 
 // nearest returns the round step nearest to d.
 func (o *optimum) nearest(d duct.Length) duct.Length {
-	l := o.z.pick.round
+	l := o.e.picker.round
 	if l.stepless() || l.len() == 0 {
 		return max(d, l.least)
 	}

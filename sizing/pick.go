@@ -246,3 +246,11 @@ func widthFor(shape duct.Shape, h, d duct.Length) duct.Length {
 	}
 	return hi
 }
+
+// steps returns the steps of a shape.
+func (p *picker) steps(s duct.Shape) *ladder {
+	if s == duct.Round {
+		return &p.round
+	}
+	return &p.sides
+}

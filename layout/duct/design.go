@@ -31,7 +31,7 @@ type RunResult struct {
 	Rate     Rate
 	Friction Pressure
 	Fittings Pressure
-	Why      []Reason // why this size, in order
+	Why      Choice // what decided its size
 }
 
 // FrictionLength returns the length friction is counted over at the run's own rate: its Length with half the arc of
@@ -43,13 +43,40 @@ func (r *RunResult) FrictionLength() Length {
 	return Length(float64(r.Friction) / float64(r.Rate))
 }
 
-// Reason is one line of the explanation of a size or a number.
-type Reason struct {
-	What    string // what was worked out, in words
-	Formula string // with symbols
-	Values  string // with numbers and units
-	Source  string // publication, setting or note
+// Choice tells what decided a size: the limit it is held to, and where that limit comes from. Of the limits the one that
+// By is about is set, the others are 0.
+type Choice struct {
+	By       Decision
+	Rate     Rate     // FrictionLimit
+	Velocity Velocity // VelocityLimit
+	Length   Length   // LeastSize, NoAir: the least size; HeightLimit: the height
+	Aspect   float64  // AspectLimit: the longer side over the shorter
+	Feeds    RunID    // WhatItFeeds: the largest run it feeds, by equivalent diameter; else None
+	Source   string   // setting, note or publication
 }
+
+// Decision is what decides a size.
+type Decision uint8
+
+// The decisions. A step is the smallest that keeps within the limits; the limit named is the one that rules out a smaller.
+const (
+	Undecided     Decision = iota // removed work, and sizes that no step would do for
+	NotedSize                     // kept: a note on new work says it
+	ExistingSize                  // kept: existing work with its noted size
+	NeckSize                      // kept: flexible duct with the size of the neck it ends on
+	NoAir                         // the least size, since no air flows
+	FrictionLimit                 // the step within the limit of friction
+	VelocityLimit                 // the step within the limit of velocity
+	LeastSize                     // the least size, which would carry more
+	HeightLimit                   // of an upright size: without its limit of height another would do
+	AspectLimit                   // likewise, without its limit of aspect
+	WhatItFeeds                   // the step that is no smaller than what it feeds
+	StaticGain                    // static regain: the gain meets the loss best
+	NoStaticGain                  // static regain asked for, but no size regains the loss: by friction
+	LeastCost                     // duct cost against fan energy
+	Budget                        // made smaller so that less is left to throttle
+	HeldOn                        // the size before it goes on, since there is no room to change it
+)
 
 // NodeResult holds the pressures at a node, relative to the room.
 type NodeResult struct{ Total, Static, Velocity Pressure }
