@@ -21,6 +21,7 @@ type evaluation struct {
 	outward  []duct.Pressure // by run: loss from the unit to its far end
 	legs     []leg           // of the junction looked at last
 	others   []loss.Leg      // likewise
+	trials   []gainTrial     // of static regain, of the section looked at last
 }
 
 // book lists the fittings of every run.

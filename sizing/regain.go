@@ -119,19 +119,19 @@ func (e *evaluation) trial(id duct.SectionID, s duct.Size) gainTrial {
 }
 
 // regainTrials tries sizes from the largest down, until, after the first gain, one leaves a deficit: a branch may gain more when it
-// is smaller, since its junction loses less.
+// is smaller, since its junction loses less. The slice is good until the next call.
 func (e *evaluation) regainTrials(id duct.SectionID, list []duct.Size) []gainTrial {
-	var out []gainTrial
+	e.trials = e.trials[:0]
 	gained := false
 	for _, s := range list {
 		t := e.trial(id, s)
-		out = append(out, t)
+		e.trials = append(e.trials, t)
 		gained = gained || t.by >= 0
 		if gained && t.by <= 0 {
 			break
 		}
 	}
-	return out
+	return e.trials
 }
 
 // nearest returns the size whose gain is nearest to 0, of those from the first gain on; the zero size where none gains.
