@@ -140,9 +140,9 @@ func TestGeometry(t *testing.T) {
 			dxfio.InsertGeom{Block: "VD", At: dxfio.Point{X: 2000}, Scale: 1.5, Angle: 90}},
 		{"mesh", shape.Mesh{Vertices: []geom.Vec{{}, {X: 1}, {Z: 1}}, Faces: [][]int{{0, 1, 2}}},
 			dxfio.MeshGeom{Vertices: []dxfio.Point{{}, {X: 1000}, {Z: 1000}}, Faces: [][]int{{0, 1, 2}}}},
-		{"text", shape.Text{At: geom.Vec{X: 1}, Height: 0.125, Angle: math.Pi, Align: shape.MiddleCenter, Value: "Ø200"},
+		{"text", shape.Text{At: geom.Vec{X: 1}, Height: 0.125, Angle: math.Pi, Align: shape.MiddleCenter, Value: "ø200"},
 			dxfio.TextGeom{At: dxfio.Point{X: 1000}, Height: 125, Angle: 180, Horizontal: 1, Vertical: 2, Style: "PLAIN",
-				Width: 1, Value: "Ø200"}},
+				Width: 1, Value: "ø200"}},
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {

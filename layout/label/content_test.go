@@ -12,19 +12,19 @@ import (
 )
 
 func TestContent(t *testing.T) {
-	values := map[string]string{"size": "Ø250", "velocity": "4.2 m/s", "flow": "200 L/s"}
+	values := map[string]string{"size": "ø250", "velocity": "4.2 m/s", "flow": "200 L/s"}
 	get := func(f string) string { return values[f] }
 	for _, c := range []struct {
 		lines, want []string
 	}{
-		{[]string{"{size}"}, []string{"Ø250"}},
-		{[]string{"{size} / {flow}"}, []string{"Ø250 / 200 L/s"}},
-		{[]string{"{SIZE}", "{lining}", "{flow}"}, []string{"Ø250", "200 L/s"}},
-		{[]string{"{size}[ lined {lining}]"}, []string{"Ø250"}},
-		{[]string{"{size}[ at {velocity}]"}, []string{"Ø250 at 4.2 m/s"}},
+		{[]string{"{size}"}, []string{"ø250"}},
+		{[]string{"{size} / {flow}"}, []string{"ø250 / 200 L/s"}},
+		{[]string{"{SIZE}", "{lining}", "{flow}"}, []string{"ø250", "200 L/s"}},
+		{[]string{"{size}[ lined {lining}]"}, []string{"ø250"}},
+		{[]string{"{size}[ at {velocity}]"}, []string{"ø250 at 4.2 m/s"}},
 		{[]string{"[{lining}][ {elevation}]", "duct"}, []string{"duct"}},
 		{[]string{"lined {lining}"}, nil},
-		{[]string{"[words alone] {size}"}, []string{"words alone Ø250"}},
+		{[]string{"[words alone] {size}"}, []string{"words alone ø250"}},
 	} {
 		content, err := ParseContent(shape.SizeText, c.lines)
 		require.NoError(t, err, "%q", c.lines)

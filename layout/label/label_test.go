@@ -31,8 +31,8 @@ func TestSizeText(t *testing.T) {
 		want   string
 	}{
 		{duct.RectOf(0.35, 0.25), false, "350x250"},
-		{duct.RoundOf(0.315), false, "Ø315"},
-		{duct.RoundOf(12 * duct.Inch), true, `Ø12"`},
+		{duct.RoundOf(0.315), false, "ø315"},
+		{duct.RoundOf(12 * duct.Inch), true, `ø12"`},
 		{duct.RectOf(18*duct.Inch, 10*duct.Inch), true, `18"x10"`},
 		{duct.OvalOf(22*duct.Inch, 10*duct.Inch), true, `22"x10" oval`},
 	} {
@@ -58,7 +58,7 @@ func TestLabelInsideWhereItFits(t *testing.T) {
 		p.build(t)
 		out, _ := p.letter()
 		size := texts(out)["L0@0/size/1"]
-		require.Equal(t, "Ø400", size.Value) // 0.5 m3/s at 4 m/s: 399 mm
+		require.Equal(t, "ø400", size.Value) // 0.5 m3/s at 4 m/s: 399 mm
 		require.InDelta(t, 0.1, size.At.Y, vec.Same, "in the middle between the line of the sketch and the upper wall")
 		require.Zero(t, size.Angle)
 		for _, s := range out {
@@ -128,7 +128,7 @@ func TestLabelLeftOut(t *testing.T) {
 	for _, d := range found {
 		require.Equal(t, diag.LabelLeftOut, d.Code)
 		require.NotEmpty(t, d.Do)
-		if strings.Contains(d.Text, "Ø100") {
+		if strings.Contains(d.Text, "ø100") {
 			n++
 		}
 	}
@@ -171,7 +171,7 @@ func TestDuctThatGoesOnIsLetteredOnce(t *testing.T) {
 		}
 	}
 	// 0.705 and 0.7 m3/s at 4 m/s both take 500 mm; 0.5 takes 400, 0.2 takes 300, 0.005 the least.
-	require.Equal(t, map[string]string{"L0@0/size/1": "Ø500", "L0@5600/size/1": "Ø400", "L1@0/size/1": "Ø100", "L2@0/size/1": "Ø300"}, got)
+	require.Equal(t, map[string]string{"L0@0/size/1": "ø500", "L0@5600/size/1": "ø400", "L1@0/size/1": "ø100", "L2@0/size/1": "ø300"}, got)
 }
 
 func TestLevelTagsOnBothSidesOfARiser(t *testing.T) {
@@ -256,7 +256,7 @@ func TestLabelsStandOnTheUpperDuct(t *testing.T) {
 	out, _ := p.place(nil) // no walls: only the grounds of the ducts keep them apart
 	low, high := texts(out)["L0@0/size/1"], texts(out)["L1@0/size/1"]
 	half := float64(duct.RoundOf(0.8).Width) / 2
-	require.Equal(t, "Ø800", high.Value)
+	require.Equal(t, "ø800", high.Value)
 	require.Greater(t, math.Abs(low.At.X-4.5), half+0.2)
 	require.InDelta(t, 4.3, high.At.X, vec.Same, "between the line of the sketch and the wall on its left")
 }

@@ -90,7 +90,7 @@ func TestCurvedDuct(t *testing.T) {
 		p.build(t)
 		out, _ := p.place(nil)
 		size := texts(out)["L0@0/size/1"]
-		require.Equal(t, "Ø650", size.Value) // 1.2 m3/s at 4 m/s: 618 mm
+		require.Equal(t, "ø650", size.Value) // 1.2 m3/s at 4 m/s: 618 mm
 		r := p.net.Runs[0].Line
 		_, d := r.Nearest(size.At)
 		require.Less(t, d, 0.325, "between the walls")
@@ -112,7 +112,7 @@ func TestTwoLinesStraddleTheLine(t *testing.T) {
 	p.build(t)
 	out, _ := p.letter()
 	a, b := texts(out)["L0@0/size/1/1"], texts(out)["L0@0/size/1/2"]
-	require.Equal(t, []string{"Ø400", "CL +3.00"}, []string{a.Value, b.Value})
+	require.Equal(t, []string{"ø400", "CL +3.00"}, []string{a.Value, b.Value})
 	require.InDelta(t, 0.1, a.At.Y, 1e-9, "half way to the wall of a duct of 400")
 	require.InDelta(t, -0.1, b.At.Y, 1e-9)
 }

@@ -229,7 +229,7 @@ func (w *writer) size(s duct.Size) string {
 	case duct.Oval:
 		return w.forms.Oval.or(width+"x"+height+" oval", get)
 	}
-	return w.forms.Round.or("Ø"+width, get)
+	return w.forms.Round.or("ø"+width, get)
 }
 
 // cover writes a thickness of lining or insulation with a word before it, "" where there is none.

@@ -49,7 +49,7 @@ func LetterWidths(line string) float64 {
 			w += letterNarrow
 		case r == '"':
 			w += letterMark
-		case strings.ContainsRune("MWmw@%Ø&", r) || r > 0x2e80:
+		case strings.ContainsRune("MWmw@%øØ&", r) || r > 0x2e80:
 			w += letterWide
 		default:
 			w += letterUsual

@@ -23,7 +23,7 @@ func (s *Settings) declareLabels(t *entry) {
 		return func(text string) (label.Form, error) { return label.ParseForm(text, fields...) }
 	}
 	add(t, "round", "", &f.Round, form("d"),
-		"How sizes are written: {d} stands for the diameter, {w} and {h} for width and height. Empty: Ø{d}, {w}x{h}, "+
+		"How sizes are written: {d} stands for the diameter, {w} and {h} for width and height. Empty: ø{d}, {w}x{h}, "+
 			"{w}x{h} oval.")
 	add(t, "rect", "", &f.Rect, form("w", "h"), "")
 	add(t, "oval", "", &f.Oval, form("w", "h"), "")

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"twinline/layout/duct"
+	"twinline/layout/words"
 	"twinline/sizing"
 )
 
@@ -61,7 +62,7 @@ func steps(v any) (series, error) {
 			return even(name, step), nil
 		}
 		return series{}, fmt.Errorf("%q is none of even-inch, inch, EN, EN-all, 50mm, exact, an even step of %s or more, "+
-			"nor a list of lengths", v, leastStep.Text(false))
+			"nor a list of lengths", v, words.In(false).Length(leastStep))
 	case []any:
 		return listed(v)
 	}

@@ -32,9 +32,9 @@ func TestHands(t *testing.T) {
 	}
 	first, found := draw(drawing)
 	require.Empty(t, found)
-	label := []byte("\nØ315\n")
+	label := []byte("\nø315\n")
 	if !bytes.Contains(first.Output, label) {
-		label = []byte("\n\\U+00D8315\n") // as drawings of before 2007 spell it
+		label = []byte("\n\\U+00F8315\n") // as drawings of before 2007 spell it
 	}
 	require.Positive(t, bytes.Count(first.Output, label))
 
