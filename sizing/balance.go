@@ -276,8 +276,8 @@ func (b *budget) losses(sys *duct.System) {
 	}
 }
 
-// tighten uses up, from the unit outwards, what the steps left of the budgets: each section becomes as small as the least
-// that is throttled behind it allows. It reports whether any changed.
+// tighten uses up, from the unit outwards, what the steps left of the budgets: each section becomes as small as the
+// least that is throttled behind it allows. It reports whether any changed.
 func (b *budget) tighten(id duct.SystemID) bool {
 	e := b.e
 	sys := &e.net.Systems[id]
@@ -403,19 +403,12 @@ func fitExact(least float64, most duct.Size, within func(duct.Size) (duct.Pressu
 	if l, ok := within(scaled(most, lo)); ok && lo > 0 {
 		return lo, l
 	}
-	for range halvings {
-		mid := (lo + hi) / 2
-		if _, ok := within(scaled(most, mid)); ok {
-			hi = mid
-		} else {
-			lo = mid
-		}
-		if hi-lo < flowTol {
-			break
-		}
-	}
-	l, _ := within(scaled(most, hi))
-	return hi, l
+	k := halve(lo, hi, flowTol, func(k float64) bool {
+		_, ok := within(scaled(most, k))
+		return ok
+	})
+	l, _ := within(scaled(most, k))
+	return k, l
 }
 
 // scaled returns a size of the same proportions.

@@ -13,8 +13,8 @@ import (
 // limit keeps a node with thousands from costing their square.
 const mostLegs = 16
 
-// ofFitting names the velocity of a fitting that has not the size of the run its loss is booked on: of a straight leg or a bend
-// before the change of size that follows it.
+// ofFitting names the velocity of a fitting that has not the size of the run its loss is booked on: of a straight leg
+// or a bend before the change of size that follows it.
 const ofFitting = "fitting"
 
 // leg is a leg of a junction and the run it belongs to.
@@ -50,28 +50,15 @@ func (e *evaluation) legsOf(fits []duct.Fitting) []leg {
 	return legs
 }
 
-// legsAt returns the legs of the junction f, one of the design's fittings, is a leg of; none where it is no leg.
+// legsAt returns the legs of the junction f is a leg of; none where it is no leg.
 func (e *evaluation) legsAt(f *duct.Fitting) []leg {
 	if !isLeg(f.Kind) {
 		return nil
 	}
-	fits, i := e.des.Fittings, 0
-	for _, k := range e.book.of(f.Run) {
-		if &fits[k] == f {
-			i = int(k)
-		}
-	}
-	j := i
-	for i > 0 && fits[i-1].Node == f.Node && j-i < 2*mostLegs {
-		i--
-	}
-	for j < len(fits) && fits[j].Node == f.Node && j-i < 4*mostLegs {
-		j++
-	}
-	return e.legsOf(fits[i:j])
+	return e.legsOf(e.des.Assembly.Nodes[f.Node].Fittings)
 }
 
-// again works out the coefficient of f, one of the design's fittings, with its working.
+// again works out the coefficient of f with its working.
 func (e *evaluation) again(f *duct.Fitting) loss.Result { return e.coefficient(f, e.legsAt(f)) }
 
 // cost works out the loss of f. legs are those of its node. It reports whether the
@@ -141,8 +128,8 @@ type damper struct {
 	own    bool // of the office
 }
 
-// damperOf returns the open damper just after a branch: the office's own, as "damper" among its coefficients, else that of
-// an open blade. A coefficient noted for all fittings of the run holds it already.
+// damperOf returns the open damper just after a branch: the office's own, as "damper" among its coefficients, else
+// that of an open blade. A coefficient noted for all fittings of the run holds it already.
 func (d *draft) damperOf(f *duct.Fitting) damper {
 	switch {
 	case !f.Damper || f.Own.IsZero():
@@ -174,7 +161,8 @@ func (d *draft) ownCoefficient(f *duct.Fitting, of duct.FittingKind) (c float64,
 		return 0, "", false
 	}
 	kind := of.String()
-	for _, name := range [...]string{string(d.net.Runs[f.Run].Key.Part(kind)), string(d.net.Nodes[f.Node].Key.Part(kind)), kind} {
+	run, node := d.net.Runs[f.Run].Key.Part(kind), d.net.Nodes[f.Node].Key.Part(kind)
+	for _, name := range [...]string{string(run), string(node), kind} {
 		if c, ok := d.spec.Coefficients[name]; ok {
 			return c, "sizing.coefficients, \"" + name + "\"", true
 		}

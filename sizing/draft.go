@@ -28,10 +28,11 @@ type sized struct {
 	base  duct.Size   // by its limits alone, whatever it feeds
 }
 
-// newDraft gives every section of a plan its size: kept ones theirs, the others by their limits, outward, and then, inward,
-// no smaller than what they feed.
+// newDraft gives every section of a plan its size: kept ones theirs, the others by their limits, outward, and then,
+// inward, no smaller than what they feed.
 func newDraft(p *plan) *draft {
-	d := &draft{plan: p, picker: newPicker(&p.spec), runs: make([]duct.Size, len(p.net.Runs)), sizes: make([]sized, len(p.sections))}
+	d := &draft{plan: p, picker: newPicker(&p.spec),
+		runs: make([]duct.Size, len(p.net.Runs)), sizes: make([]sized, len(p.sections))}
 	for i := range p.net.Runs {
 		if r := &p.net.Runs[i]; r.System == duct.None {
 			d.runs[i] = r.Spec.Fixed
@@ -146,8 +147,8 @@ func (d *draft) coverAll(list []duct.SectionID) {
 	}
 }
 
-// cover makes a section that is found no smaller than those it feeds; what ends on a box need not be. What was decided by
-// something else than the limit of friction is not held against that here either.
+// cover makes a section that is found no smaller than those it feeds; what ends on a box need not be. What was decided
+// by something else than the limit of friction is not held against that here either.
 func (d *draft) cover(id duct.SectionID) {
 	st := &d.sizes[id]
 	if !d.isFree(id) || d.endOf(id).Kind == duct.Box {
@@ -174,13 +175,16 @@ func (d *draft) cover(id duct.SectionID) {
 	}
 }
 
-// unbound reports a section whose size is not held against the limit of friction: sized by regain, by cost or to a budget.
+// unbound reports a section whose size is not held against the limit of friction: sized by regain, by cost or to a
+// budget.
 func (d *draft) unbound(id duct.SectionID) bool {
 	s, st := &d.sections[id], &d.sizes[id]
-	return s.method == StaticRegain && !s.first && st.by != duct.NoStaticGain || s.method == Optimised && d.isFree(id) && !isPlain(st.by) || st.cut
+	return st.cut || s.method == StaticRegain && !s.first && st.by != duct.NoStaticGain ||
+		s.method == Optimised && d.isFree(id) && !isPlain(st.by)
 }
 
-// heldDown reports a section that static regain sized by friction and kept no larger than what feeds it: smaller than friction asks.
+// heldDown reports a section that static regain sized by friction and kept no larger than what feeds it: smaller than
+// friction asks.
 func (d *draft) heldDown(id duct.SectionID) bool {
 	st := &d.sizes[id]
 	return st.by == duct.NoStaticGain && st.size.Equivalent() < st.base.Equivalent()
@@ -270,8 +274,9 @@ func (d *draft) sayNoSize(id duct.SectionID) {
 	if s.lim.height > 0 {
 		limit = fmt.Sprintf(" under its height limit of %s", d.words.Length(s.lim.height))
 	}
-	say(&d.found, diag.NoSize, r, fmt.Sprintf("No size of the steps carries the %s of run %s%s; it would need %s round.", d.words.Flow(s.flow),
-		words.Run(r.ID), limit, d.words.Size(duct.RoundOf(d.sizes[id].exact))), "Allow more height, a flatter duct or larger steps, or split the run.")
+	say(&d.found, diag.NoSize, r, fmt.Sprintf("No size of the steps carries the %s of run %s%s; it would need %s round.",
+		d.words.Flow(s.flow), words.Run(r.ID), limit, d.words.Size(duct.RoundOf(d.sizes[id].exact))),
+		"Allow more height, a flatter duct or larger steps, or split the run.")
 }
 
 // sayShapeChanged tells that a run became rectangular, unless the one that feeds it did too.
@@ -280,6 +285,8 @@ func (d *draft) sayShapeChanged(id duct.SectionID, s duct.Size) {
 	if up := d.net.Sections[id].Up; up != duct.None && d.sizes[up].flat {
 		return
 	}
-	say(&d.found, diag.ShapeChanged, r, fmt.Sprintf("No round size fits under the height limit of %s of run %s; it became %s.",
-		d.words.Length(d.sections[id].lim.height), words.Run(r.ID), d.words.Size(s)), "Write \"rect\" or \"oval\" beside it to say which it should be.")
+	say(&d.found, diag.ShapeChanged, r,
+		fmt.Sprintf("No round size fits under the height limit of %s of run %s; it became %s.",
+			d.words.Length(d.sections[id].lim.height), words.Run(r.ID), d.words.Size(s)),
+		"Write \"rect\" or \"oval\" beside it to say which it should be.")
 }

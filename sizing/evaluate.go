@@ -9,7 +9,8 @@ import (
 	"twinline/sizing/loss"
 )
 
-// evaluation is what follows from the sizes of a draft: fittings and their coefficients, the loss of every run, and every path.
+// evaluation is what follows from the sizes of a draft: fittings and their coefficients, the loss of every run, and
+// every path.
 type evaluation struct {
 	*draft
 	des     *duct.Design
@@ -112,8 +113,8 @@ func (e *evaluation) costFittings() {
 	}
 }
 
-// measure works out the true centreline of every run: the axis as it was drawn from corner to corner, with the arc of a smooth
-// elbow in place of its corner. An arc belongs half to each of the runs it joins.
+// measure works out the true centreline of every run: the axis as it was drawn from corner to corner, with the arc of
+// a smooth elbow in place of its corner. An arc belongs half to each of the runs it joins.
 func (e *evaluation) measure() {
 	for i := range e.straight {
 		e.straight[i], e.arcs[i] = e.des.Runs[i].Length, 0
@@ -220,9 +221,9 @@ func (e *evaluation) throttled(id duct.SystemID) duct.Pressure {
 	return sum
 }
 
-// finish returns the design: with the methods of its systems, what decided every size, and the pressures at every node, relative
-// to the room: just where the run on the side of the unit meets it, before the losses that lead on from there, and as if
-// all throttling were at the terminals. On the suction side they are negative.
+// finish returns the design: with the methods of its systems, what decided every size, and the pressures at every
+// node, relative to the room: just where the run on the side of the unit meets it, before the losses that lead on from
+// there, and as if all throttling were at the terminals. On the suction side they are negative.
 func (e *evaluation) finish() *duct.Design {
 	des := e.des
 	for si := range e.net.Systems {

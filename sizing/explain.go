@@ -89,11 +89,13 @@ func lookUp(net *duct.Network, what string) (duct.RunID, duct.TerminalID, error)
 	case len(hits) == 0 && key != duct.None:
 		return key, duct.None, nil
 	case len(hits) == 0:
-		return duct.None, duct.None, fmt.Errorf("nothing is called %q: name a run like r1, a terminal or a unit by its mark", what)
+		return duct.None, duct.None, fmt.Errorf(
+			"nothing is called %q: name a run like r1, a terminal or a unit by its mark", what)
 	case len(hits) == 1:
 		return duct.None, hit, nil
 	}
-	return duct.None, duct.None, fmt.Errorf("%q is the mark of %d terminals: name one of %s", what, len(hits), strings.Join(hits, ", "))
+	return duct.None, duct.None, fmt.Errorf("%q is the mark of %d terminals: name one of %s",
+		what, len(hits), strings.Join(hits, ", "))
 }
 
 // explanation prints an evaluation of a design, in lines of a heading and an indented text.
@@ -137,7 +139,8 @@ func (x *explanation) unit(id duct.UnitID) {
 			x.say("the largest of the path pressures is that of %s: %.4f Pa", x.net.Terminals[res.Deciding].Name, res.Required)
 		}
 		p := x.des.Nodes[sys.Head]
-		x.say("at its %s: total %.4f Pa = static %.4f Pa + velocity %.4f Pa, against the room", side, p.Total, p.Static, p.Velocity)
+		x.say("at its %s: total %.4f Pa = static %.4f Pa + velocity %.4f Pa, against the room",
+			side, p.Total, p.Static, p.Velocity)
 	}
 	x.say("it has to give %.4f Pa at its outlet and %.4f Pa at its inlet, %.4f Pa together", out, in, out+in)
 	if u.HasAvailable {
@@ -162,7 +165,8 @@ func (x *explanation) terminal(id duct.TerminalID) {
 	for _, id := range slices.Backward(path) {
 		r := &x.des.Runs[id]
 		sum += r.Friction + r.Fittings
-		x.say("%s: %s, friction %.4f Pa + fittings %.4f Pa; so far %.4f Pa", words.Run(id), inMM(r.Size), r.Friction, r.Fittings, sum)
+		x.say("%s: %s, friction %.4f Pa + fittings %.4f Pa; so far %.4f Pa",
+			words.Run(id), inMM(r.Size), r.Friction, r.Fittings, sum)
 	}
 	x.say("the terminal itself: %.4f Pa; path %.4f Pa", t.Loss, res.Path)
 	sys := &x.des.Systems[t.System]
@@ -192,6 +196,7 @@ func (x *explanation) damper(res *duct.TerminalResult) {
 		}
 	}
 	if angle, ok := loss.BladeAngle(total); ok {
-		x.say("a single blade turned by about %.0f degrees has that (%s); a first setting, before measuring", angle/duct.Degree, loss.DamperSource)
+		x.say("a single blade turned by about %.0f degrees has that (%s); a first setting, before measuring",
+			angle/duct.Degree, loss.DamperSource)
 	}
 }

@@ -88,9 +88,11 @@ func (x *explanation) airState() {
 	} else {
 		p := air.Pressure(duct.Length(a.Altitude))
 		w := air.HumidityRatio(a.Temperature, a.Humidity, p)
-		x.say("rho = p (1 + W)/(287.042 T (1 + 1.607858 W)) = %.6g kg/m3, T = %.6g K (%.6g C)", rho, duct.Kelvin(a.Temperature), a.Temperature)
+		x.say("rho = p (1 + W)/(287.042 T (1 + 1.607858 W)) = %.6g kg/m3, T = %.6g K (%.6g C)",
+			rho, duct.Kelvin(a.Temperature), a.Temperature)
 		x.say("  p = 101325 (1 - 2.25577e-5 Z)^5.2559 = %.6g Pa, Z = %.6g m", p, a.Altitude)
-		x.say("  W = 0.621945 RH ps/(p - RH ps) = %.6g, RH = %.6g, ps = %.6g Pa, saturated vapour by Hyland and Wexler", w, a.Humidity,
+		x.say("  W = 0.621945 RH ps/(p - RH ps) = %.6g, RH = %.6g, ps = %.6g Pa, saturated vapour by Hyland and Wexler",
+			w, a.Humidity,
 			air.Saturation(a.Temperature))
 		x.say("  source: ASHRAE Handbook Fundamentals (SI, 2021), ch. 1, eq. 3, 5, 6, 11, 20, 22 and 26")
 	}
@@ -111,13 +113,15 @@ func (x *explanation) frictionOf(r *duct.Run, res *duct.RunResult) {
 		area, around = "pi h^2/4 + h (w - h)", "pi h + 2 (w - h)"
 	}
 	x.say("A = %s = %.6g m2, V = Q/A = %.6g m/s, pv = rho V^2/2 = %.6g Pa", area, res.Size.Area(), f.Velocity, f.Pv)
-	x.say("P = %s = %.6g m, Dh = 4 A/P = %.6g m, Re = rho V Dh/mu = %.6g, eps/Dh = %.6g", around, res.Size.Perimeter(), f.Hydraulic,
+	x.say("P = %s = %.6g m, Dh = 4 A/P = %.6g m, Re = rho V Dh/mu = %.6g, eps/Dh = %.6g",
+		around, res.Size.Perimeter(), f.Hydraulic,
 		f.Reynolds, f.Relative)
 	x.factor(f)
 	x.say("rate = f/Dh pv = %.6g Pa/m", f.Rate)
 	x.say("  source: Darcy-Weisbach, ASHRAE Handbook Fundamentals, ch. 21, eq. 18")
 	if w.extended > 0 {
-		x.say("rate, flexible = rate (1 + 0.58 Kc exp(-0.00496 D)) = %.6g Pa/m, D = %.6g (mm), Kc = 100 (1 - %.4g) = %.4g %%", res.Rate,
+		x.say("rate, flexible = rate (1 + 0.58 Kc exp(-0.00496 D)) = %.6g Pa/m, D = %.6g (mm), Kc = 100 (1 - %.4g) = %.4g %%",
+			res.Rate,
 			mm(res.Size.Equivalent()), w.extended, 100*(1-w.extended))
 		x.say("  source: ASHRAE Handbook Fundamentals, ch. 21, eq. 22 and 23")
 	}
@@ -133,7 +137,8 @@ func (x *explanation) factor(f loss.Friction) {
 		x.say("  source: Hagen-Poiseuille, ASHRAE Handbook Fundamentals, ch. 21")
 	case f.Reynolds < loss.TurbulentStart:
 		lo, hi := loss.FrictionFactor(loss.LaminarEnd, f.Relative), loss.Colebrook(loss.TurbulentStart, f.Relative)
-		x.say("f = %.6g + (%.6g - %.6g)(Re - 2300)/1700 = %.6g, from 64/Re at 2300 to Colebrook at 4000, %s", lo, hi, lo, f.Factor, colebrook)
+		x.say("f = %.6g + (%.6g - %.6g)(Re - 2300)/1700 = %.6g, from 64/Re at 2300 to Colebrook at 4000, %s",
+			lo, hi, lo, f.Factor, colebrook)
 		x.say("  source: the line between laminar and turbulent flow is our own choice")
 	default:
 		x.say("f = %.6g, the root of Colebrook's %s", f.Factor, colebrook)
@@ -141,7 +146,8 @@ func (x *explanation) factor(f loss.Friction) {
 	}
 }
 
-// length tells the length friction is counted over, and returns what elbows of another size add to the friction, as text.
+// length tells the length friction is counted over, and returns what elbows of another size add to the friction, as
+// text.
 func (x *explanation) length(r *duct.Run) (arcs string) {
 	x.say("length from corner to corner %.6g m", x.evaluation.des.Runs[r.ID].Length)
 	how := "the same"
@@ -152,14 +158,17 @@ func (x *explanation) length(r *duct.Run) (arcs string) {
 		}
 		how = "along the true centreline"
 		tangent, arc := halfElbow(f)
-		name := fmt.Sprintf("bend at %s, r = %.6g m, turn a = %.6g degrees", words.Node(f.Node), f.Radius, f.Angle/duct.Degree)
+		name := fmt.Sprintf("bend at %s, r = %.6g m, turn a = %.6g degrees",
+			words.Node(f.Node), f.Radius, f.Angle/duct.Degree)
 		if x.runs[r.ID] == f.Own {
-			x.say("  %s: half its arc in place of its corner, r a/2 - r tan(a/2) = %.6g - %.6g = %.6g m", name, arc, tangent, arc-tangent)
+			x.say("  %s: half its arc in place of its corner, r a/2 - r tan(a/2) = %.6g - %.6g = %.6g m",
+				name, arc, tangent, arc-tangent)
 			continue
 		}
 		rate := x.walls[r.ID].rate(f.Own, r.Flow)
 		lost := float64(rate) * float64(arc)
-		x.say("  %s, %s: - r tan(a/2) = -%.6g m; half its arc, r a/2 = %.6g m, loses at its own size, by the same formulas, %.6g Pa/m = %.6g Pa",
+		x.say("  %s, %s: - r tan(a/2) = -%.6g m; half its arc, r a/2 = %.6g m, loses at its own size, "+
+			"by the same formulas, %.6g Pa/m = %.6g Pa",
 			name, inMM(f.Own), tangent, arc, rate, lost)
 		arcs += fmt.Sprintf(" + %.6g", lost)
 	}
@@ -175,7 +184,8 @@ func (x *explanation) fittings(r *duct.Run) {
 		case fittingTerm:
 			x.fitting(t.fitting)
 		case stackTerm:
-			x.say("stack effect: 9.81 (rho around - rho) rise = 9.81 (%.6g - %.6g) %.6g = %.4f Pa gained", x.ambient, x.air.Density,
+			x.say("stack effect: 9.81 (rho around - rho) rise = 9.81 (%.6g - %.6g) %.6g = %.4f Pa gained",
+				x.ambient, x.air.Density,
 				r.Line.B.Z-r.Line.A.Z, -t.loss)
 			x.say("  rho around by the formulas of rho at %.4g C", x.spec.Air.Ambient)
 			x.say("  source: ASHRAE Handbook Fundamentals (SI, 2021), ch. 21, eq. 8")
@@ -255,8 +265,8 @@ func (x *explanation) size(r *duct.Run, res *duct.RunResult) {
 	}
 }
 
-// smallerSizes shows what is wrong with the next smaller sizes: of a round duct the step under it, of an upright one the largest of
-// each height whose area is smaller. It tells what is wished for beside a small area.
+// smallerSizes shows what is wrong with the next smaller sizes: of a round duct the step under it, of an upright one
+// the largest of each height whose area is smaller. It tells what is wished for beside a small area.
 func (x *explanation) smallerSizes(r *duct.Run, s duct.Size) {
 	steps := x.picker.steps(s.Shape)
 	height := x.sections[r.Section].lim.height
@@ -288,10 +298,12 @@ func (x *explanation) smallerSizes(r *duct.Run, s duct.Size) {
 	}
 	w := x.wishes(r.Section)
 	if w.height > 0 && math.Abs(float64(w.height-s.Height)) < stepSlack {
-		x.say("It keeps the height of the duct it goes straight on from, %.4g mm, which may cost up to a fifth of area.", mm(w.height))
+		x.say("It keeps the height of the duct it goes straight on from, %.4g mm, which may cost up to a fifth of area.",
+			mm(w.height))
 	}
 	if w.mostWidth > 0 {
-		x.say("It is no wider than %.4g mm and no higher than %.4g mm, as the duct that feeds it, if there is such a size.", mm(w.mostWidth),
+		x.say("It is no wider than %.4g mm and no higher than %.4g mm, as the duct that feeds it, if there is such a size.",
+			mm(w.mostWidth),
 			mm(w.mostSide))
 	}
 }
@@ -319,7 +331,8 @@ func (x *explanation) smallerInArea(s duct.Size, lim *limits) []duct.Size {
 	return out
 }
 
-// rateHolds reports whether the limit of friction holds for a run: static regain, balancing by size and cost go over it.
+// rateHolds reports whether the limit of friction holds for a run: static regain, balancing by size and cost go over
+// it.
 func (x *explanation) rateHolds(r *duct.Run) bool {
 	s, res := &x.sections[r.Section], &x.des.Runs[r.ID]
 	if s.lim.rate <= 0 || s.kept == duct.NeckSize || x.unbound(r.Section) {
@@ -341,8 +354,9 @@ func (x *explanation) against(what string, s duct.Size, r *duct.Run) {
 	add(x.rateHolds(r) && rate > lim.rate*(1+stepSlack), "over the friction limit")
 	add(lim.velocity > 0 && v > lim.velocity*(1+stepSlack), "over the velocity limit")
 	add(s.Shape != duct.Round && s.Aspect() > lim.aspect*(1+stepSlack), "over the aspect limit")
+	covers := x.isFree(r.Section) && x.endOf(r.Section).Kind != duct.Box
 	for c := range x.children(r.Section) {
-		if f := (floor{}).with(x.sizes[c].size, &lim); !f.covers(s) && x.isFree(r.Section) && x.endOf(r.Section).Kind != duct.Box {
+		if f := (floor{}).with(x.sizes[c].size, &lim); covers && !f.covers(s) {
 			add(true, "smaller than "+words.Run(x.firstRun(c).ID)+", which it feeds")
 			break
 		}
@@ -390,7 +404,8 @@ func (x *explanation) gains(id duct.SectionID, s duct.Size) {
 		"fittings by the formulas below, at that size:")
 	tried := x.regainTrials(id, steps)
 	for _, t := range tried {
-		x.say("  %s: pv before %.5g - pv here %.5g - loss %.5g = %+.5g Pa of static pressure", inMM(t.size), t.pvBefore, t.pv, t.loss, t.by)
+		x.say("  %s: pv before %.5g - pv here %.5g - loss %.5g = %+.5g Pa of static pressure",
+			inMM(t.size), t.pvBefore, t.pv, t.loss, t.by)
 		x.say("    loss = %s", x.sum(id, t.size))
 	}
 	if len(steps) == 1 {
@@ -422,14 +437,18 @@ func (x *explanation) cost(id duct.SectionID) {
 	o.expandAll(sys)
 	exact := duct.RoundOf(st.exact)
 	part := math.Pow(o.k[id]/o.tree[id], seriesPower)
-	x.say("z1 = Q energy hours worth/(1000 efficiency) = %.6g x %.6g x %.6g x %.6g/(1000 x %.6g) = %.6g a Pa", sys.Flow, c.Energy, c.Hours,
+	x.say("z1 = Q energy hours worth/(1000 efficiency) = %.6g x %.6g x %.6g x %.6g/(1000 x %.6g) = %.6g a Pa",
+		sys.Flow, c.Energy, c.Hours,
 		c.Worth, c.Efficiency, c.energy(sys.Flow))
 	x.say("z2 = 0.9589 pi rho^0.2 duct = 0.9589 pi %.6g^0.2 x %.6g = %.6g", rho, c.Duct, c.duct(rho))
 	x.say("At %.6g mm this duct loses %.6g Pa: %s.", mm(st.exact), x.sectionLoss(id, exact), x.sum(id, exact))
-	x.say("m = loss pi^2 D^5/(8 rho Q^2) = %.6g m, Ki = m^0.2 Q^0.4 length = %.6g with the length %.6g m", o.m[id], o.k[id], o.length(id))
-	x.say("K of all behind it: the sum of K of what it feeds, %.6g; with it (Ki^0.8333 + that^0.8333)^1.2 = %.6g; of the whole system %.6g",
+	x.say("m = loss pi^2 D^5/(8 rho Q^2) = %.6g m, Ki = m^0.2 Q^0.4 length = %.6g with the length %.6g m",
+		o.m[id], o.k[id], o.length(id))
+	x.say("K of all behind it: the sum of K of what it feeds, %.6g; with it (Ki^0.8333 + that^0.8333)^1.2 = %.6g; "+
+		"of the whole system %.6g",
 		o.behind(id), o.tree[id], o.root)
-	x.say("The sized ducts of the system may lose P = (0.2 z2 K/z1)^0.8333 = %.6g Pa; from the start of this one %.6g Pa are left for them,",
+	x.say("The sized ducts of the system may lose P = (0.2 z2 K/z1)^0.8333 = %.6g Pa; "+
+		"from the start of this one %.6g Pa are left for them,",
 		o.pressure, float64(o.share[id])/part)
 	x.say("of which it gets (Ki/K)^0.8333 = %.6g, dp = %.6g Pa.", part, o.share[id])
 	d := costDiameter(o.m[id], o.share[id], x.sections[id].flow, rho)
@@ -464,7 +483,9 @@ func (x *explanation) budget(id duct.SectionID, s duct.Size) {
 	would := x.sectionLoss(id, list[1])
 	verdict := "more than is left"
 	if would-is <= left {
-		verdict = "which is left, but other paths would then throttle more than by equal friction, or the sum of all would not be less"
+		verdict = "which is left, but other paths would then throttle more than by equal friction, " +
+			"or the sum of all would not be less"
 	}
-	x.say("With %s it would lose %.5g Pa: %s; that is %.5g Pa more, %s.", inMM(list[1]), would, x.sum(id, list[1]), would-is, verdict)
+	x.say("With %s it would lose %.5g Pa: %s; that is %.5g Pa more, %s.",
+		inMM(list[1]), would, x.sum(id, list[1]), would-is, verdict)
 }

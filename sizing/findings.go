@@ -72,8 +72,9 @@ func findings(e *evaluation) diag.List {
 func (z *inspection) lookAt(id duct.SectionID) {
 	s, st, r := &z.sections[id], &z.sizes[id], z.firstRun(id)
 	if r.Status == duct.Existing && s.kept == duct.Undecided {
-		say(&z.found, diag.ExistingUnsized, r, fmt.Sprintf("Existing run %s has no size noted; it was sized like new work, %s.",
-			words.Run(r.ID), z.words.Size(st.size)), "Survey it and write its size beside it.")
+		say(&z.found, diag.ExistingUnsized, r, fmt.Sprintf(
+			"Existing run %s has no size noted; it was sized like new work, %s.", words.Run(r.ID),
+			z.words.Size(st.size)), "Survey it and write its size beside it.")
 	}
 	if s.kept != duct.Undecided {
 		z.lookAtKept(id)
@@ -112,8 +113,9 @@ func (z *inspection) lookAtJumps() {
 		if n := len(list) - 1; n > 0 {
 			runs, needs, rounds = fmt.Sprintf("Run %s and %d more", words.Run(r.ID), n), "need", "round"
 		}
-		say(&z.found, diag.SizeJump, r, fmt.Sprintf("%s, %s, %s %s and %s up to %s; %s.", runs, z.words.Flow(j.flow), needs, z.words.Size(duct.RoundOf(j.exact)),
-			rounds, z.words.Size(j.size), z.jumpText(list[0], j.to)), "Write a size beside it to keep the smaller one.")
+		say(&z.found, diag.SizeJump, r, fmt.Sprintf("%s, %s, %s %s and %s up to %s; %s.",
+			runs, z.words.Flow(j.flow), needs, z.words.Size(duct.RoundOf(j.exact)), rounds,
+			z.words.Size(j.size), z.jumpText(list[0], j.to)), "Write a size beside it to keep the smaller one.")
 	}
 }
 
@@ -138,7 +140,8 @@ func (z *inspection) lookAtKept(id duct.SectionID) {
 	do := "Reduce the airflow or enlarge the duct."
 	if v := s.lim.velocity; v > 0 && float64(res.Velocity) > float64(v)*(1+keptSlack) {
 		say(&z.found, diag.OverVelocity, r, fmt.Sprintf("The %s run %s, %s, carries its %s at %s; the limit is %s.",
-			what, words.Run(r.ID), z.words.Size(s.fixed), z.words.Flow(s.flow), z.words.Velocity(res.Velocity), z.words.Velocity(v)), do)
+			what, words.Run(r.ID), z.words.Size(s.fixed), z.words.Flow(s.flow),
+			z.words.Velocity(res.Velocity), z.words.Velocity(v)), do)
 	}
 	rate := s.lim.rate
 	if s.kept != duct.NeckSize && s.method != StaticRegain && rate > 0 && float64(res.Rate) > float64(rate)*(1+keptSlack) {
@@ -165,7 +168,8 @@ func (z *inspection) lookAtSystem(sys *duct.System) {
 	for _, m := range [...]Method{z.spec.Method, z.spec.UpstreamMethod} {
 		if why := z.spec.instead(m, sys.Air); why != "" {
 			p, h := z.unitPlace(sys.Unit)
-			z.found.Add(diag.MethodChanged, p, h, fmt.Sprintf("System %s %s was sized by equal friction, not by %s: %s.", sys.Name, sys.Air, m, why),
+			z.found.Add(diag.MethodChanged, p, h, fmt.Sprintf(
+				"System %s %s was sized by equal friction, not by %s: %s.", sys.Name, sys.Air, m, why),
 				"Set sizing.method to another method if that is not wanted.")
 			break
 		}
@@ -218,7 +222,8 @@ func (z *inspection) lookAtUnits() {
 			how = fmt.Sprintf(" (%s at its outlet and %s at its inlet)", z.words.Pressure(out[u.ID]), z.words.Pressure(in[u.ID]))
 		}
 		z.found.Add(diag.PressureShort, at(u.At), u.Handle, fmt.Sprintf("Unit %s has %s; its ducts need %s%s.", u.Mark,
-			z.words.Pressure(u.Available), z.words.Pressure(need), how), "Enlarge the ducts of the deciding path or choose a stronger unit.")
+			z.words.Pressure(u.Available), z.words.Pressure(need), how),
+			"Enlarge the ducts of the deciding path or choose a stronger unit.")
 	}
 }
 
@@ -235,9 +240,9 @@ func (z *inspection) lookAtFittings(list []int32) {
 			first = int(i)
 		}
 		res := z.again(f)
-		kind := f.Kind.String()
-		parts = append(parts, fmt.Sprintf("%s%s of run %s (%s, %s), C = %.3g: %s", strings.ToUpper(kind[:1]), kind[1:], words.Run(f.Run),
-			z.words.Size(z.runs[f.Run]), z.words.Flow(z.net.Runs[f.Run].Flow), f.C, res.Outside()))
+		parts = append(parts, fmt.Sprintf("%s of run %s (%s, %s), C = %.3g: %s",
+			words.Capital(f.Kind.String()), words.Run(f.Run), z.words.Size(z.runs[f.Run]),
+			z.words.Flow(z.net.Runs[f.Run].Flow), f.C, res.Outside()))
 	}
 	if first == duct.None {
 		return
@@ -252,6 +257,7 @@ func (z *inspection) lookAtFittings(list []int32) {
 			where = fmt.Sprintf("where %s, %s, goes on", z.words.Size(z.runs[f.Main]), z.words.Flow(z.net.Runs[f.Main].Flow))
 		}
 	}
-	z.found.Add(diag.OutsideRange, at(f.At), h, fmt.Sprintf("A %s loss %s is uncertain. %s.", r.Air, where, strings.Join(parts, ". ")),
+	z.found.Add(diag.OutsideRange, at(f.At), h,
+		fmt.Sprintf("A %s loss %s is uncertain. %s.", r.Air, where, strings.Join(parts, ". ")),
 		"Write a coefficient of your own beside the run, such as C=0.35, or set it in sizing.coefficients, if it matters.")
 }

@@ -53,7 +53,8 @@ type SystemGuide struct {
 // Source: velocity by place, ASHRAE Handbook Fundamentals, ch. 21, table 12; noise, VDI 2081-1:2001; leakage
 // by EN 12237 and EN 1507; heat by the energy balance. See package loss.
 func Guide(net *duct.Network, des *duct.Design, ask GuideSpec) *Guidance {
-	g := &Guidance{Runs: make([]RunGuide, len(net.Runs)), Systems: make([]SystemGuide, len(net.Systems)), Terminals: make([]float64, len(net.Terminals))}
+	g := &Guidance{Runs: make([]RunGuide, len(net.Runs)), Systems: make([]SystemGuide, len(net.Systems)),
+		Terminals: make([]float64, len(net.Terminals))}
 	if ask.Criterion == 0 {
 		ask.Criterion = DefaultCriterion
 	}

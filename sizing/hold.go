@@ -41,7 +41,9 @@ func (j *job) between(r *duct.Run) bool {
 	return true
 }
 
-// fits reports whether the size s of the main before a section of size own may go on in it: it is larger, and no higher than allowed.
+// fits reports whether the size s of the main before a section of size own may go on in it: it is larger, and no
+// higher than allowed.
 func fits(s, own duct.Size, height duct.Length) bool {
-	return s.Shape == own.Shape && s.Area() > own.Area() && !over(s.Height, height) && s.Width >= own.Width && s.Height >= own.Height
+	return s.Shape == own.Shape && s.Area() > own.Area() && !over(s.Height, height) &&
+		s.Width >= own.Width && s.Height >= own.Height
 }

@@ -131,9 +131,9 @@ func (spec *Spec) wall(r *duct.Run, air *loss.Air) wall {
 	return w
 }
 
-// material returns the material of a run: its flexible duct, its noted material, its lining, or rigid duct. Its roughness is
-// that of the settings, which may call it by another of its names ("galvanised" is rigid duct nothing is noted of),
-// and then it has no name; else that of its source.
+// material returns the material of a run: its flexible duct, its noted material, its lining, or rigid duct. Its
+// roughness is that of the settings, which may call it by another of its names ("galvanised" is rigid duct nothing is
+// noted of), and then it has no name; else that of its source.
 func (spec *Spec) material(r *duct.Run) loss.Material {
 	name := materialName(r)
 	m, known := loss.MaterialOf(name)

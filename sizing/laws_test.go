@@ -246,7 +246,7 @@ func TestBalancedThrottlesLess(t *testing.T) {
 			require.LessOrEqual(t, float64(balanced.Runs[i].Velocity), float64(spec.MaxVelocity)*(1+1e-6))
 		}
 	})
-	require.Greater(t, better, 20, "balancing hardly ever helped")
+	require.Greater(t, better, 10, "balancing hardly ever helped") // of 100; about 30 are
 }
 
 // Where neither limits nor steps hold it back, static regain gives every section the static pressure of the one

@@ -49,6 +49,25 @@ func (l *limits) carries(s duct.Size) duct.Flow {
 	return duct.Flow(q)
 }
 
+// halvings is how often an interval is halved in search of a size, at most.
+const halvings = 200
+
+// halve narrows lo..hi to the place from which on high holds, relatively to tol of hi.
+func halve[T ~float64](lo, hi T, tol float64, high func(T) bool) T {
+	for range halvings {
+		mid := (lo + hi) / 2
+		if high(mid) {
+			hi = mid
+		} else {
+			lo = mid
+		}
+		if float64(hi-lo) < tol*float64(hi) {
+			break
+		}
+	}
+	return hi
+}
+
 // byVelocity reports whether it is the velocity, not friction, that bounds what s carries.
 func (l *limits) byVelocity(s duct.Size) bool {
 	return l.velocity > 0 && (l.rate <= 0 || l.wall.rate(s, duct.Flow(float64(l.velocity)*float64(s.Area()))) <= l.rate)

@@ -34,13 +34,13 @@ func (c Costs) duct(rho duct.Density) float64 {
 const (
 	// seriesPower joins sizes in series: 1/1.2.
 	seriesPower = 5.0 / 6
-	// optimiseMost is how often sizes are worked out with the fittings as they are, until none changes by more than optimiseTol,
-	// chooseMost how often the fittings are chosen anew.
+	// optimiseMost is how often sizes are worked out with the fittings as they are, until none changes by more than
+	// optimiseTol, chooseMost how often the fittings are chosen anew.
 	optimiseMost = 40
 	chooseMost   = 4
 	optimiseTol  = 1e-12
-	// Where sizes are rounded to steps afterwards less will do: this often at first, this often with fittings chosen anew, until
-	// none changes by more than a small part of a step.
+	// Where sizes are rounded to steps afterwards less will do: this often at first, this often with fittings chosen
+	// anew, until none changes by more than a small part of a step.
 	stepsFirst, stepsAgain, stepsTol = 7, 3, 5e-3
 )
 
@@ -64,12 +64,12 @@ type optimum struct {
 // optimise sizes by duct cost against fan energy.
 //
 // Source: the T-method of Tsal, Behls and Mangel (1988), as in the LBNL Design Guide for Energy-Efficient Research
-// Laboratories: sizes are condensed to one, K = m^0.2 Q^0.4 L, in series (K1^0.833 + K2^0.833)^1.2, in parallel
-// K1 + K2; the fan's pressure is (0.2 z2 K/z1)^0.833; from the fan outward it is shared out by (Ki/K)^0.833.
-// No duct becomes larger than the one that feeds it, our own addition. It is an approximation, since m is held while the cost is differentiated: on its check network it lies 0.1 % above the true
-// least cost. The ASHRAE handbook dropped it in 2013 because cost data were too inexact. All ducts count as
-// round while it works; kept sizes, boxes and terminals are taken off the pressure first. The
-// diameters are then rounded to the nearest step within the velocity limit.
+// Laboratories: sizes are condensed to one, K = m^0.2 Q^0.4 L, in series (K1^0.833 + K2^0.833)^1.2, in parallel K1 +
+// K2; the fan's pressure is (0.2 z2 K/z1)^0.833; from the fan outward it is shared out by (Ki/K)^0.833. No duct
+// becomes larger than the one that feeds it, our own addition. It is an approximation, since m is held while the cost
+// is differentiated: on its check network it lies 0.1 % above the true least cost. The ASHRAE handbook dropped it in
+// 2013 because cost data were too inexact. All ducts count as round while it works; kept sizes, boxes and terminals
+// are taken off the pressure first. The diameters are then rounded to the nearest step within the velocity limit.
 func (e *evaluation) optimise() {
 	o := newOptimum(e)
 	first, again, tol := optimiseMost, optimiseMost, optimiseTol
@@ -204,7 +204,8 @@ func momentOf(lost duct.Pressure, d duct.Length, q duct.Flow, rho duct.Density) 
 
 // costDiameter returns the diameter of the round duct of that m that loses lost with flow q.
 func costDiameter(m float64, lost duct.Pressure, q duct.Flow, rho duct.Density) duct.Length {
-	return duct.Length(roundFactor * math.Pow(m*float64(rho), 0.2) * math.Pow(float64(q), 0.4) * math.Pow(float64(lost), -0.2))
+	return duct.Length(roundFactor * math.Pow(m*float64(rho), 0.2) * math.Pow(float64(q), 0.4) *
+		math.Pow(float64(lost), -0.2))
 }
 
 // expand gives a section its share of the pressure total that may be lost from its start on, and returns the relative
@@ -230,8 +231,8 @@ func (o *optimum) expand(id duct.SectionID, total duct.Pressure) float64 {
 	return change
 }
 
-// most returns the diameter of what feeds a section, over which none of it goes: what a junction loses by the velocity of
-// its common leg no branch gets back by being larger. It is 0 where nothing does.
+// most returns the diameter of what feeds a section, over which none of it goes: what a junction loses by the velocity
+// of its common leg no branch gets back by being larger. It is 0 where nothing does.
 func (o *optimum) most(id duct.SectionID) duct.Length {
 	up := o.e.net.Sections[id].Up
 	if up == duct.None || o.e.sections[id].first {

@@ -180,8 +180,8 @@ func (p *picker) narrowest(lim limits, h int, q duct.Flow, f floor, w wish) (duc
 	return upright(lim.shape, p.sides.at(i), hh), true
 }
 
-// The powers of its sides a square size's flow goes with at a given friction, and of its width that of one of given height. They
-// only steer the search below.
+// The powers of its sides a square size's flow goes with at a given friction, and of its width that of one of given
+// height. They only steer the search below.
 const (
 	squarePower = 2.6
 	widthPower  = 1.5
@@ -233,18 +233,7 @@ func widthFor(shape duct.Shape, h, d duct.Length) duct.Length {
 	for upright(shape, hi, h).Equivalent() < d && hi < 1e3*duct.Metre {
 		hi *= 2
 	}
-	for range 200 {
-		mid := (lo + hi) / 2
-		if upright(shape, mid, h).Equivalent() < d {
-			lo = mid
-		} else {
-			hi = mid
-		}
-		if hi-lo < 1e-13*hi {
-			break
-		}
-	}
-	return hi
+	return halve(lo, hi, 1e-13, func(w duct.Length) bool { return upright(shape, w, h).Equivalent() >= d })
 }
 
 // steps returns the steps of a shape.

@@ -15,9 +15,11 @@ var limitReasons = map[Method]reason{
 	ConstVelocity: {"The smallest step whose velocity keeps within the limit", "Q/A <= V",
 		"constant velocity; sizing.velocity, sizing.max_velocity"},
 	StaticRegain: {"The first duct, by the largest velocity allowed", "Q/A <= V", "static regain; sizing.max_velocity"},
-	Optimised: {"The smallest step whose friction and velocity keep within the limits; there is no loss here to weigh against the cost of duct",
+	Optimised: {"The smallest step whose friction and velocity keep within the limits; " +
+		"there is no loss here to weigh against the cost of duct",
 		withinLimits, "equal friction; sizing.rate, sizing.max_velocity"},
-	Balanced: {"The smallest step whose friction and velocity keep within the limits; making it smaller would not balance better",
+	Balanced: {"The smallest step whose friction and velocity keep within the limits; " +
+		"making it smaller would not balance better",
 		withinLimits, "balanced; sizing.rate, sizing.max_velocity"},
 }
 
@@ -39,7 +41,8 @@ var reasons = map[duct.Decision]reason{
 	duct.LeastCost: {"The step nearest to the diameter at which duct and fan energy cost least together",
 		"K = m^0.2 Q^0.4 L, P = (0.2 z2 K/z1)^0.833, shared out by (Ki/K)^0.833; D = 0.959 (m rho)^0.2 Q^0.4 dp^-0.2",
 		"T-method, Tsal, Behls and Mangel (1988); sizing costs"},
-	duct.HeldOn: {"The size of the duct before it goes on, since there is no room for a change of size before the next branch",
+	duct.HeldOn: {"The size of the duct before it goes on, " +
+		"since there is no room for a change of size before the next branch",
 		"length between the branches < what both take + the change of size",
 		"sizing rule: the size changes after the last of branches that follow each other closely; common practice"},
 	duct.Budget: {"Made smaller, so that less is left to throttle",

@@ -11,26 +11,24 @@ const (
 	// regainMost is how often sizes that depend on coefficients are worked out again; two or three
 	// times is usual, more where every size is a step.
 	regainMost = 30
-	// regainSlowest is the velocity in the largest size static regain tries, over that in the size by equal friction. Our own choice.
+	// regainSlowest is the velocity in the largest size static regain tries, over that in the size by equal friction.
+	// Our own choice.
 	regainSlowest = 0.5
 	// regainTries is how many sizes are looked at, where every size is a step, for where the gain turns to a deficit;
 	// regainSmallest is the largest over the smallest of them.
 	regainTries    = 24
 	regainSmallest = 64
-	// halvings is how often an interval is halved in search of a size, at most.
-	halvings = 200
 )
 
 // regain sizes every section of static regain until no size changes.
 //
-// Source: the exact energy form, ASHRAE Handbook Fundamentals, ch. 21: the size of the next
-// section is that whose drop of velocity pressure makes up for its total pressure loss, so
-// that the static pressure at its end is that at the end of the section before. From the
-// size of that section downward the steps are tried until a gain turns to a deficit; the
-// nearer of the two is taken. A deficit keeps its sign. Where every size leaves a deficit, as with the loss of a
-// plain branch, nothing is to be had by regain: the section is sized by equal friction, but no larger than the one before.
-// Sizes in which the air would move at less than half of what equal friction gives are not tried, since a plain
-// branch can seem to regain when it is nearly still. Both are our own rules.
+// Source: the exact energy form, ASHRAE Handbook Fundamentals, ch. 21: the size of the next section is that whose drop
+// of velocity pressure makes up for its total pressure loss, so that the static pressure at its end is that at the end
+// of the section before. From the size of that section downward the steps are tried until a gain turns to a deficit;
+// the nearer of the two is taken. A deficit keeps its sign. Where every size leaves a deficit, as with the loss of a
+// plain branch, nothing is to be had by regain: the section is sized by equal friction, but no larger than the one
+// before. Sizes in which the air would move at less than half of what equal friction gives are not tried, since a
+// plain branch can seem to regain when it is nearly still. Both are our own rules.
 func (e *evaluation) regain() {
 	var earlier []duct.Size // of two passes before
 	for range regainMost {
@@ -103,8 +101,8 @@ func (d *draft) before(id duct.SectionID) duct.Size {
 	return d.runs[d.lastRun(d.net.Sections[id].Up).ID]
 }
 
-// gainTrial is a size that was tried, and how much more static pressure there is at the end of its section than at that of the
-// section before.
+// gainTrial is a size that was tried, and how much more static pressure there is at the end of its section than at
+// that of the section before.
 type gainTrial struct {
 	size                   duct.Size
 	pvBefore, pv, loss, by duct.Pressure
@@ -112,14 +110,14 @@ type gainTrial struct {
 
 // trial tries size s for section id.
 func (e *evaluation) trial(id duct.SectionID, s duct.Size) gainTrial {
-	t := gainTrial{size: s, pvBefore: e.pv(e.before(id), e.lastRun(e.net.Sections[id].Up).Flow), pv: e.pv(s, e.sections[id].flow),
-		loss: e.sectionLoss(id, s)}
+	t := gainTrial{size: s, pvBefore: e.pv(e.before(id), e.lastRun(e.net.Sections[id].Up).Flow),
+		pv: e.pv(s, e.sections[id].flow), loss: e.sectionLoss(id, s)}
 	t.by = t.pvBefore - t.pv - t.loss
 	return t
 }
 
-// regainTrials tries sizes from the largest down, until, after the first gain, one leaves a deficit: a branch may gain more when it
-// is smaller, since its junction loses less. The slice is good until the next call.
+// regainTrials tries sizes from the largest down, until, after the first gain, one leaves a deficit: a branch may gain
+// more when it is smaller, since its junction loses less. The slice is good until the next call.
 func (e *evaluation) regainTrials(id duct.SectionID, list []duct.Size) []gainTrial {
 	e.trials = e.trials[:0]
 	gained := false
@@ -207,8 +205,8 @@ func (d *draft) candidates(id duct.SectionID, lim limits, from duct.Size) []duct
 	return list
 }
 
-// regainExact returns the size at which gain is nil, between the size of the section before and the smallest within the limits but
-// that of friction.
+// regainExact returns the size at which gain is nil, between the size of the section before and the smallest within
+// the limits but that of friction.
 func (e *evaluation) regainExact(id duct.SectionID) (duct.Size, duct.Decision) {
 	lim, st := e.limits(id), &e.sizes[id]
 	lim.rate = 0
@@ -238,23 +236,12 @@ func (e *evaluation) regainExact(id duct.SectionID) (duct.Size, duct.Decision) {
 	if k == regainTries {
 		return sizeOf(&lim, least), duct.StaticGain
 	}
-	lo, hi = at(k+1), at(k)
-	for range halvings {
-		mid := (lo + hi) / 2
-		if gains(mid) > 0 {
-			hi = mid
-		} else {
-			lo = mid
-		}
-		if hi-lo < flowTol*hi {
-			break
-		}
-	}
-	st.exact = hi
-	return sizeOf(&lim, hi), duct.StaticGain
+	st.exact = halve(at(k+1), at(k), flowTol, func(d duct.Length) bool { return gains(d) > 0 })
+	return sizeOf(&lim, st.exact), duct.StaticGain
 }
 
-// sizeOf returns the size of equivalent diameter d in the shape and under the height of limits, square where they let it.
+// sizeOf returns the size of equivalent diameter d in the shape and under the height of limits, square where they let
+// it.
 func sizeOf(lim *limits, d duct.Length) duct.Size {
 	if lim.shape == duct.Round {
 		return duct.RoundOf(d)

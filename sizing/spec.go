@@ -32,16 +32,18 @@ type Spec struct {
 	RectSteps      Steps
 	Least          duct.Length
 	Air            AirSpec
-	Roughness      map[string]duct.Length // by material; "" the default of rigid duct, "flex" of flexible, "lined" of lined
+	Roughness      map[string]duct.Length // by material; "" rigid duct, "flex" flexible, "lined" lined
 	FlexExtended   float64                // installed over fully extended length of flexible duct, 0..1; 0 means 0.96
 	Fittings       duct.FittingRules
-	Costs          Costs              // for Optimised
-	Inches         bool               // findings speak of inches, cfm and in.wg, else of millimetres, l/s and Pa
-	Coefficients   map[string]float64 // by fitting kind name or "NODE-KEY/kind" or "RUN-KEY/kind": an office's own C, on the own velocity pressure
+	Costs          Costs // for Optimised
+	Inches         bool  // findings speak of inches, cfm and in.wg, else of millimetres, l/s and Pa
+	// Coefficients are an office's own C, on the own velocity pressure, by the name of a kind of fitting,
+	// "NODE-KEY/kind" or "RUN-KEY/kind".
+	Coefficients map[string]float64
 }
 
-// OnCommon ends a name in Spec.Coefficients whose value is on the velocity pressure of the common leg of the junction, or of the run
-// before a fitting that has no common leg, instead of the own one.
+// OnCommon ends a name in Spec.Coefficients whose value is on the velocity pressure of the common leg of the junction,
+// or of the run before a fitting that has no common leg, instead of the own one.
 const OnCommon = " on common"
 
 // ByPlace is a velocity by the place of a duct in its system; 0 where the place has none of its own.

@@ -146,7 +146,8 @@ func (p *plan) goesOn(id duct.SectionID) duct.SectionID {
 	best, bestStraight := duct.SectionID(duct.None), false
 	for c := range p.children(id) {
 		straight := geom.TurnBetween(along, p.firstRun(c).Outward().Tangent(0)) <= straightTurn
-		if best == duct.None || straight && !bestStraight || straight == bestStraight && p.sections[c].flow > p.sections[best].flow {
+		if best == duct.None || straight && !bestStraight ||
+			straight == bestStraight && p.sections[c].flow > p.sections[best].flow {
 			best, bestStraight = c, straight
 		}
 	}
@@ -192,8 +193,8 @@ func (v ByPlace) at(p place, otherwise duct.Velocity) duct.Velocity {
 	return otherwise
 }
 
-// keptSize returns the size a section keeps and why: that noted on one of its runs, else of flexible duct the round neck of the
-// terminal it ends on.
+// keptSize returns the size a section keeps and why: that noted on one of its runs, else of flexible duct the round
+// neck of the terminal it ends on.
 func (j *job) keptSize(id duct.SectionID, lim *limits) (duct.Decision, duct.Size) {
 	for _, r := range j.net.Sections[id].Runs {
 		if s := j.net.Runs[r].Spec.Fixed; !s.IsZero() {

@@ -105,8 +105,8 @@ func (j *job) change(r *duct.Run, up, s duct.Size) (duct.Fitting, bool) {
 	if up == s || up.IsZero() {
 		return duct.Fitting{}, false
 	}
-	return duct.Fitting{Node: j.net.UpNode(r), Kind: duct.ChangeKind(r.Air, up, s), Run: r.ID, Main: r.Up, Common: up, Own: s,
-		Angle: changeAngle(&j.spec.Fittings, up, s)}, true
+	return duct.Fitting{Node: j.net.UpNode(r), Kind: duct.ChangeKind(r.Air, up, s), Run: r.ID, Main: r.Up,
+		Common: up, Own: s, Angle: changeAngle(&j.spec.Fittings, up, s)}, true
 }
 
 // changeAngle returns the included angle of a centred change of size with all the room it wants.

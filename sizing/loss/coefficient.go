@@ -41,7 +41,8 @@ type Case struct {
 	Plenum    duct.Size      // face of the box a side connection blows into; zero: large against the duct
 	SideNeck  bool           // the neck of a terminal is on its side: the duct meets it there, after a change of size
 	Blade     float64        // volume damper: radians its blade is turned from open
-	// Damper is the coefficient of the open damper just after a branch, on the branch's velocity pressure. 0: by Butterfly.
+	// Damper is the coefficient of the open damper just after a branch, on the branch's velocity pressure. 0: by
+	// Butterfly.
 	Damper float64
 }
 
@@ -286,8 +287,8 @@ func (k *calc) offset() {
 		"C = 2 C1(H/W)(0.95 + 33.5/a)(0.95 sin^2(a/2) + 2.05 sin^4(a/2)), two mitres; what they do to each other is left out", idelchik65+"; C1 from memory")
 }
 
-// offsetMost is from what angle two mitres close together disturb each other so much that their sum is no estimate. Our own; the
-// table of such bends at 90 degrees, from memory, has up to 1.6 times the sum.
+// offsetMost is from what angle two mitres close together disturb each other so much that their sum is no estimate.
+// Our own; the table of such bends at 90 degrees, from memory, has up to 1.6 times the sum.
 const offsetMost = 45 * degree
 
 // changeAngle returns the total included angle of a size change, from its length where it is not given.
@@ -331,14 +332,14 @@ func (k *calc) sizeChange(up, down duct.Size, angle float64) {
 	k.set(c, Upstream, vUp, expansionFormula(deg, n), rennels+", ch. 11")
 }
 
-// opposed reports a change between flat ducts that opens on one pair of sides and closes on the other. From round to flat duct
-// sources go by the areas, whatever the sides do.
+// opposed reports a change between flat ducts that opens on one pair of sides and closes on the other. From round to
+// flat duct sources go by the areas, whatever the sides do.
 func opposed(up, down duct.Size) bool {
 	return up.Shape != duct.Round && down.Shape != duct.Round && (down.Width-up.Width)*(down.Height-up.Height) < 0
 }
 
-// opposedChange sets the loss of a change that opens on one pair of sides and closes on the other: of the one as if the other
-// pair stayed, and then of the other. By its areas alone it would cost nothing where they are equal.
+// opposedChange sets the loss of a change that opens on one pair of sides and closes on the other: of the one as if
+// the other pair stayed, and then of the other. By its areas alone it would cost nothing where they are equal.
 func (k *calc) opposedChange(up, down duct.Size) {
 	open, shut := [2]duct.Length{up.Width, down.Width}, [2]duct.Length{up.Height, down.Height}
 	if open[0] > open[1] {

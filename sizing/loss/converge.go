@@ -16,10 +16,11 @@ func convergingA(ab, q float64) float64 {
 	return 0.55
 }
 
-// ConvergingBranch returns C of the branch of a join on the common velocity pressure:
-// A (1 + x^2 - 2 (1-q)^2 - 2 q^2 cos a Ac/Ab); ab is Ab/Ac, q is Qb/Qc.
+// ConvergingBranch returns C of the branch of a join on the common velocity pressure: A (1 + x^2 - 2 (1-q)^2 - 2 q^2
+// cos a Ac/Ab); ab is Ab/Ac, q is Qb/Qc.
 //
-// Source: Idelchik, Handbook of Hydraulic Resistance (2006), eq. 7-1 and table 7-1, as copied in the FluidDissipation library.
+// Source: Idelchik, Handbook of Hydraulic Resistance (2006), eq. 7-1 and table 7-1, as copied in the FluidDissipation
+// library.
 // Valid: As = Ac, angle 30 to 90 degrees.
 func ConvergingBranch(ab, q, angle float64) float64 {
 	x := q / ab

@@ -62,11 +62,12 @@ func DivergingBranch2(x, angle float64) float64 {
 // divergingStraightK is the factor k of DivergingStraight2 at 90 degrees, by As/Ac.
 var divergingStraightK = table{{0.4, 1}, {0.5, 1.158}, {0.6, 1.0847}, {0.7, 1.0488}, {0.8, 1.02}, {0.9, 1}}
 
-// DivergingStraight2 returns C of the straight leg of a junction of type 2 on the common velocity
-// pressure: k (0.5345 y^4 - 1.124 y^3 + 1.73 y^2) - 2.146 y + 1.0005, not below 0; as is As/Ac.
-// k is 1 to 60 degrees and by As/Ac at 90; in between it is interpolated, our own choice.
+// DivergingStraight2 returns C of the straight leg of a junction of type 2 on the common velocity pressure: k (0.5345
+// y^4 - 1.124 y^3 + 1.73 y^2) - 2.146 y + 1.0005, not below 0; as is As/Ac. k is 1 to 60 degrees and by As/Ac at 90;
+// in between it is interpolated, our own choice.
 //
-// Source: fit of the table in Idelchik, Handbook of Hydraulic Resistance (1966), type 2, in the ThermofluidStream library.
+// Source: fit of the table in Idelchik, Handbook of Hydraulic Resistance (1966), type 2, in the ThermofluidStream
+// library.
 // Valid: As + Ab = Ac, y to 2.
 func DivergingStraight2(as, y, angle float64) float64 {
 	k := straightK(as, angle)

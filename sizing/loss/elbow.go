@@ -65,8 +65,9 @@ func SmoothElbow(angle, ratio, sides float64) float64 {
 	return elbowA1.at(angle/degree) * elbowB1.at(ratio) * elbowC1.at(sides)
 }
 
-// RennelsElbowLocal returns C of a smooth round bend without the wall friction of its arc, f a r/D, which is counted with the
-// length of the run: (0.10 + 2.4 f) sin(a/2) + 6.6 f (sqrt(sin(a/2)) + sin(a/2))/(r/D)^(4a/pi), f the friction factor.
+// RennelsElbowLocal returns C of a smooth round bend without the wall friction of its arc, f a r/D, which is counted
+// with the length of the run: (0.10 + 2.4 f) sin(a/2) + 6.6 f (sqrt(sin(a/2)) + sin(a/2))/(r/D)^(4a/pi), f the
+// friction factor.
 //
 // Source: Rennels & Hudson, Pipe Flow (2012), ch. 15, less its first term.
 // Valid: round, turbulent, angle to 180 degrees.
@@ -115,8 +116,8 @@ const vanedRightAngle = 0.2
 // Valid: angle to 180 degrees.
 func VanedMitre(angle float64) float64 { return vanedRightAngle * elbowA1.at(angle/degree) }
 
-// Round elbows by make: C of 90 degrees by r/D. Read in the source of MadeElbow: 0.34 for three gores and 0.11 when stamped,
-// both at r/D 1.5, and 0.11 for seven gores at 2.5. The rest of the gored columns is from memory, not seen.
+// Round elbows by make: C of 90 degrees by r/D. Read in the source of MadeElbow: 0.34 for three gores and 0.11 when
+// stamped, both at r/D 1.5, and 0.11 for seven gores at 2.5. The rest of the gored columns is from memory, not seen.
 var elbowMakes = map[duct.ElbowMake]table{
 	duct.Stamped: {{1.5, 0.11}},
 	duct.Gored3:  {{0.5, 0.98}, {0.75, 0.54}, {1, 0.42}, {1.5, 0.34}, {2, 0.33}},
@@ -125,15 +126,16 @@ var elbowMakes = map[duct.ElbowMake]table{
 	duct.Gored7:  {{2.5, 0.11}},
 }
 
-// madeAngle is what an elbow of less than 90 degrees costs of one of 90: read at 60 degrees for three gores with r/D 1.5, 0.19 to
-// 0.34, and taken for all makes, linear between, which is our own.
+// madeAngle is what an elbow of less than 90 degrees costs of one of 90: read at 60 degrees for three gores with r/D
+// 1.5, 0.19 to 0.34, and taken for all makes, linear between, which is our own.
 var madeAngle = table{{0, 0}, {60, 0.19 / 0.34}, {90, 1}}
 
-// MadeElbow returns C of a round elbow of that make on its own velocity pressure: the angle it turns, the centreline radius over the
-// diameter. ok is false for a make that has no table, which is SmoothElbow's. The wall friction of the arc is not in it, as the run counts it.
+// MadeElbow returns C of a round elbow of that make on its own velocity pressure: the angle it turns, the centreline
+// radius over the diameter. ok is false for a make that has no table, which is SmoothElbow's. The wall friction of the
+// arc is not in it, as the run counts it.
 //
-// Source: ASHRAE Handbook Fundamentals (2021), ch. 21, examples 8 and 9, for 3 gores, 7 gores and stamped ones; the other radii and the 4
-// and 5 gores from memory of older handbook tables, a default to be overridden.
+// Source: ASHRAE Handbook Fundamentals (2021), ch. 21, examples 8 and 9, for 3 gores, 7 gores and stamped ones; the
+// other radii and the 4 and 5 gores from memory of older handbook tables, a default to be overridden.
 // Valid: to 90 degrees; r/D of the table: 3 gores 0.5 to 2, 4 and 5 gores 0.75 to 2, 7 gores 2.5, stamped 1.5.
 func MadeElbow(m duct.ElbowMake, angle, ratio float64) (c float64, ok bool) {
 	t, ok := elbowMakes[m]

@@ -107,8 +107,8 @@ func (k *calc) takeoff() {
 	k.withDamper()
 }
 
-// joinBranch sets the loss of a branch that joins. Other branches bring their momentum in: it is ConvergingBranch where there is
-// no other.
+// joinBranch sets the loss of a branch that joins. Other branches bring their momentum in: it is ConvergingBranch
+// where there is no other.
 func (k *calc) joinBranch(l legs) {
 	const source = "Idelchik, Handbook of Hydraulic Resistance (2006), eq. 7-1 and table 7-1"
 	qs, extra := 1-l.q, 0.0
@@ -202,14 +202,15 @@ func (k *calc) wye() {
 	k.withDamper()
 }
 
-// mostWye is how large the areas of both legs of a wye may be, over that of the common leg, for a formula of legs that add up to it:
-// as far as rounding up to the next size of a series strays. Our own.
+// mostWye is how large the areas of both legs of a wye may be, over that of the common leg, for a formula of legs that
+// add up to it: as far as rounding up to the next size of a series strays. Our own.
 const mostWye = 1.6
 
 // unequal is by how much the legs of a joining bullhead may differ in area for a formula of equal ones. Our own.
 const unequal = 1.1
 
-// other returns the area and flow of the other branches over those of the common leg, and the angle of the one with most air.
+// other returns the area and flow of the other branches over those of the common leg, and the angle of the one with
+// most air.
 func (k *calc) other() (ab, q, angle float64) {
 	most := duct.Flow(-1)
 	for _, o := range k.c.Others {

@@ -54,8 +54,8 @@ func Expansion(n, angle, f float64) float64 {
 	return (1.205 - 0.20*math.Sqrt((deg-60)/120)) * borda
 }
 
-// pyramid is by how much an expansion that opens on both pairs of sides of a rectangle costs more than a cone of the same
-// angle. From memory, 1.25 to 1.50 in handbooks, not seen; the lower one is a default.
+// pyramid is by how much an expansion that opens on both pairs of sides of a rectangle costs more than a cone of the
+// same angle. From memory, 1.25 to 1.50 in handbooks, not seen; the lower one is a default.
 const pyramid = 1.25
 
 // SuddenExpansion returns C of an abrupt expansion on the velocity pressure of its small upstream
