@@ -11,67 +11,68 @@ import (
 	"twinline/layout/geom"
 	"twinline/layout/key"
 	"twinline/layout/sketch"
+	"twinline/layout/words"
 )
 
 // touchUnits gives every end that lies on or in the outline of a unit to that unit. A unit takes
 // ducts of any air, each air by itself; where units lie on each other, an end goes to one of its own
 // air. A unit that is to be removed takes removed ducts alone.
-func (b *builder) touchUnits() {
-	for i := range b.sk.Units {
-		b.units = append(b.units, i)
+func (jn *joiner) touchUnits() {
+	for i := range jn.sk.Units {
+		jn.units = append(jn.units, i)
 	}
-	slices.SortFunc(b.units, func(i, j int) int {
-		p, q := &b.sk.Units[i], &b.sk.Units[j]
+	slices.SortFunc(jn.units, func(i, j int) int {
+		p, q := &jn.sk.Units[i], &jn.sk.Units[j]
 		return cmp.Or(key.Compare(p.Key, q.Key), compareVecs(p.At, q.At))
 	})
 	var ix geom.Index
-	b.rank = make([]int, len(b.units))
-	for rank, i := range b.units {
-		b.rank[i] = rank
-		u := &b.sk.Units[i]
+	jn.rank = make([]int, len(jn.units))
+	for rank, i := range jn.units {
+		jn.rank[i] = rank
+		u := &jn.sk.Units[i]
 		if !finite(u.At, u.Outline) {
-			b.badPlace(u.Handle, "unit")
+			jn.badPlace(u.Handle, "unit")
 			continue
 		}
 		ix.Insert(geom.BoxOf(u.Outline...), rank)
 	}
 	used := map[int]bool{}
-	at := b.unitEnds(&ix)
-	b.leaveUnits(at)
-	for j := range b.joints {
+	at := jn.unitEnds(&ix)
+	jn.leaveUnits(at)
+	for j := range jn.joints {
 		i, ok := at[j]
 		if !ok {
 			continue
 		}
 		used[i] = true
-		b.taken[j], b.inUnit[j] = true, true
-		b.same.join(j, b.unitJoint(unitKey{i, b.joints[j].class}))
+		jn.joints[j].taken, jn.joints[j].inUnit = true, true
+		jn.same.join(j, jn.unitJoint(unitKey{i, jn.joints[j].class}))
 	}
-	for _, i := range b.units {
-		if u := &b.sk.Units[i]; !used[i] && u.Status != duct.Removed && finite(u.At, u.Outline) {
-			b.found.Add(diag.NoDuct, place(u.At), u.Handle,
-				fmt.Sprintf("No duct ends at %s.", unitName(u)),
+	for _, i := range jn.units {
+		if u := &jn.sk.Units[i]; !used[i] && u.Status != duct.Removed && finite(u.At, u.Outline) {
+			jn.found.Add(diag.NoDuct, spot(u.At), u.Handle,
+				fmt.Sprintf("No duct ends at %s.", words.Unit(u.Mark)),
 				"End a duct on or inside its outline; a duct that passes through a unit must be broken there.")
 		}
 	}
 }
 
 // unitEnds returns the unit each end lies on or in, in plan: one of its own air before others, then the nearest.
-func (b *builder) unitEnds(ix *geom.Index) map[int]int {
-	reach := b.snap + geom.Same
+func (jn *joiner) unitEnds(ix *geom.Index) map[int]int {
+	reach := jn.reach()
 	at := map[int]int{}
-	for j := range b.joints {
-		if b.joints[j].kind != openEnd {
+	for j := range jn.joints {
+		if jn.joints[j].kind != openEnd {
 			continue
 		}
 		best, nearest, own := none, math.Inf(1), false
-		for _, rank := range ix.Near(b.joints[j].at, reach) {
-			i := b.units[rank]
-			u := &b.sk.Units[i]
-			if u.Status == duct.Removed && !b.joints[j].class.removed {
+		for _, rank := range ix.Near(jn.joints[j].at, reach) {
+			i := jn.units[rank]
+			u := &jn.sk.Units[i]
+			if u.Status == duct.Removed && !jn.joints[j].class.removed {
 				continue
 			}
-			d, same := geom.Outside(u.Outline, b.joints[j].at), u.Air == b.joints[j].class.air
+			d, same := geom.Outside(u.Outline, jn.joints[j].at), u.Air == jn.joints[j].class.air
 			if d <= reach && (same && !own || same == own && d < nearest-geom.Same) {
 				best, nearest, own = i, d, same
 			}
@@ -85,10 +86,10 @@ func (b *builder) unitEnds(ix *geom.Index) map[int]int {
 
 // leaveUnits takes ends out of at that lie over a unit but lead on from it: of a line with both ends
 // at one unit, as a duct that rises from its top, the end that meets the end of another line, and that end.
-func (b *builder) leaveUnits(at map[int]int) {
+func (jn *joiner) leaveUnits(at map[int]int) {
 	var inside []int // lines with both ends at one unit
-	for i := range b.lines {
-		l := &b.lines[i]
+	for i := range jn.lines {
+		l := &jn.lines[i]
 		if len(l.joints) < 2 || l.src.Closed {
 			continue
 		}
@@ -103,14 +104,14 @@ func (b *builder) leaveUnits(at map[int]int) {
 	}
 	var ends geom.Index
 	for j := range at {
-		ends.Insert(geom.BoxOf(b.joints[j].at), j)
+		ends.Insert(geom.BoxOf(jn.joints[j].at), j)
 	}
 	var leave []int
 	for _, j := range inside {
-		e := &b.joints[j]
-		for _, k := range ends.Near(e.at, b.snap+geom.Same) {
-			o := &b.joints[k]
-			if o.line != e.line && o.class == e.class && at[k] == at[j] && o.at.Dist(e.at) <= b.snap+geom.Same {
+		e := &jn.joints[j]
+		for _, k := range ends.Near(e.at, jn.reach()) {
+			o := &jn.joints[k]
+			if o.line != e.line && o.class == e.class && at[k] == at[j] && o.at.Dist(e.at) <= jn.reach() {
 				leave = append(leave, j, k)
 			}
 		}
@@ -120,8 +121,8 @@ func (b *builder) leaveUnits(at map[int]int) {
 	}
 }
 
-func (b *builder) badPlace(handle, what string) {
-	b.found.Add(diag.BadGeometry, [3]float64{}, handle,
+func (jn *joiner) badPlace(handle, what string) {
+	jn.found.Add(diag.BadGeometry, [3]float64{}, handle,
 		fmt.Sprintf("A %s has a coordinate that is no number or lies farther away than any building.", what),
 		"Draw it anew, or move the drawing nearer to its origin.")
 }
@@ -140,17 +141,17 @@ func compareVecs(a, b geom.Vec) int {
 }
 
 // unitJoint returns the joint that stands for a unit as one air sees it.
-func (b *builder) unitJoint(k unitKey) int {
-	if j, ok := b.unitAt[k]; ok {
+func (jn *joiner) unitJoint(k unitKey) int {
+	if j, ok := jn.unitAt[k]; ok {
 		return j
 	}
-	j := b.addJoint(joint{kind: atUnit, at: b.sk.Units[k.unit].At, class: k.class, line: none, ref: k.unit})
-	b.unitAt[k] = j
+	j := jn.addJoint(joint{kind: atUnit, at: jn.sk.Units[k.unit].At, class: k.class, line: none, ref: k.unit})
+	jn.unitAt[k] = j
 	return j
 }
 
-// claim is an end that lies over, under or at the border of a terminal's face.
-type claim struct {
+// arrival is an end that lies over, under or at the border of a terminal's face.
+type arrival struct {
 	end    int
 	within bool // inside of the face by more than the snap distance
 	dist   float64
@@ -158,63 +159,62 @@ type claim struct {
 }
 
 // touchTerminals connects the terminals with the ends that lie at them.
-func (b *builder) touchTerminals() {
-	for i := range b.sk.Terminals {
-		b.terminals = append(b.terminals, i)
+func (jn *joiner) touchTerminals() {
+	for i := range jn.sk.Terminals {
+		jn.terminals = append(jn.terminals, i)
 	}
-	slices.SortFunc(b.terminals, func(i, j int) int {
-		p, q := &b.sk.Terminals[i], &b.sk.Terminals[j]
+	slices.SortFunc(jn.terminals, func(i, j int) int {
+		p, q := &jn.sk.Terminals[i], &jn.sk.Terminals[j]
 		return cmp.Or(key.Compare(p.Key, q.Key), compareVecs(p.At, q.At))
 	})
-	b.outlets = make([]int, len(b.sk.Terminals))
-	faces := map[class]*geom.Index{}
-	for rank, i := range b.terminals {
-		b.outlets[i] = none
-		t := &b.sk.Terminals[i]
+	jn.outlets = make([]int, len(jn.sk.Terminals))
+	jn.faces = map[class]*geom.Index{}
+	for rank, i := range jn.terminals {
+		jn.outlets[i] = none
+		t := &jn.sk.Terminals[i]
 		if !finite(t.At, t.Face) {
-			b.badPlace(t.Handle, "terminal")
+			jn.badPlace(t.Handle, "terminal")
 			continue
 		}
 		c := classOf(t.Air, t.Status)
-		if faces[c] == nil {
-			faces[c] = &geom.Index{}
+		if jn.faces[c] == nil {
+			jn.faces[c] = &geom.Index{}
 		}
-		faces[c].Insert(geom.BoxOf(append(t.Face, t.At)...), rank)
+		jn.faces[c].Insert(geom.BoxOf(append(t.Face, t.At)...), rank)
 	}
-	b.faces = faces
-	claims := make([][]claim, len(b.sk.Terminals))
-	for j := range b.joints {
-		if b.joints[j].kind == openEnd && !b.inUnit[j] {
-			if i, c := b.claimOf(j); i != none {
-				claims[i] = append(claims[i], c)
+	arrivals := make([][]arrival, len(jn.sk.Terminals))
+	for j := range jn.joints {
+		if jn.joints[j].kind == openEnd && !jn.joints[j].inUnit {
+			if i, c := jn.arrivalOf(j); i != none {
+				arrivals[i] = append(arrivals[i], c)
 			}
 		}
 	}
-	for _, i := range b.terminals {
-		if len(claims[i]) > 0 {
-			b.connect(i, claims[i])
+	for _, i := range jn.terminals {
+		if len(arrivals[i]) > 0 {
+			jn.connect(i, arrivals[i])
 		}
 	}
 }
 
-// claimOf returns the terminal that end j lies at: of several, the one whose middle is nearest.
-func (b *builder) claimOf(j int) (terminal int, c claim) {
-	reach := b.snap + geom.Same
+// arrivalOf returns the terminal that end j lies at: of several, the one whose middle is nearest.
+func (jn *joiner) arrivalOf(j int) (terminal int, c arrival) {
+	reach := jn.reach()
 	terminal = none
-	end := &b.joints[j]
-	ix := b.faces[end.class]
+	end := &jn.joints[j]
+	ix := jn.faces[end.class]
 	if ix == nil {
 		return none, c
 	}
 	for _, rank := range ix.Near(end.at, reach) {
-		i := b.terminals[rank]
-		t := &b.sk.Terminals[i]
+		i := jn.terminals[rank]
+		t := &jn.sk.Terminals[i]
 		if faceDist(t, end.at) > reach {
 			continue
 		}
 		if d := t.At.PlanDist(end.at); terminal == none || d < c.dist-geom.Same {
 			within := geom.Inside(t.Face, end.at) && geom.OutlineDist(t.Face, end.at) > reach
-			terminal, c = i, claim{end: j, within: within, dist: d, free: !b.taken[j]}
+			terminal, c = i, arrival{end: j, within: within, dist: d, free: !jn.joints[j].taken}
 		}
 	}
 	return terminal, c
@@ -230,64 +230,64 @@ func faceDist(t *sketch.Terminal, p geom.Vec) float64 {
 
 // connect joins terminal i to the end it belongs to. A free end comes before ends that are joined to other
 // ends, since those may only pass by.
-func (b *builder) connect(i int, claims []claim) {
-	t := &b.sk.Terminals[i]
-	slices.SortStableFunc(claims, func(p, q claim) int {
+func (jn *joiner) connect(i int, arrivals []arrival) {
+	t := &jn.sk.Terminals[i]
+	slices.SortStableFunc(arrivals, func(p, q arrival) int {
 		if p.free != q.free {
 			if p.free {
 				return -1
 			}
 			return 1
 		}
-		zp, zq := b.joints[p.end].at.Z, b.joints[q.end].at.Z
+		zp, zq := jn.joints[p.end].at.Z, jn.joints[q.end].at.Z
 		return cmp.Or(cmp.Compare(p.dist, q.dist), cmp.Compare(math.Abs(zp-t.At.Z), math.Abs(zq-t.At.Z)))
 	})
-	best := claims[0]
-	for _, c := range claims[1:] {
+	best := arrivals[0]
+	for _, c := range arrivals[1:] {
 		if !c.free {
 			break
 		}
-		p, q := b.joints[best.end], b.joints[c.end]
-		if p.at.PlanDist(q.at) <= b.snap+geom.Same {
+		p, q := jn.joints[best.end], jn.joints[c.end]
+		if p.at.PlanDist(q.at) <= jn.reach() {
 			// One above the other: the one nearer to the terminal has it, a riser joins the two.
 			if math.Abs(q.at.Z-t.At.Z) < math.Abs(p.at.Z-t.At.Z) {
 				best = c
 			}
 			continue
 		}
-		b.found.Add(diag.Loop, place(q.at), b.lines[q.line].src.Handle,
-			fmt.Sprintf("Two ducts end at %s; only one can serve it.", terminalName(t)),
+		jn.found.Add(diag.Loop, spot(q.at), jn.lines[q.line].src.Handle,
+			fmt.Sprintf("Two ducts end at %s; only one can serve it.", words.Terminal(t.Mark)),
 			"Join the two ducts before the terminal, or take one away.")
-		b.taken[c.end] = true
+		jn.joints[c.end].taken = true
 	}
-	b.connectEnd(i, best)
+	jn.connectEnd(i, best)
 }
 
 // connectEnd joins terminal i to one end: from the side, straight on, or by a drop or rise.
-func (b *builder) connectEnd(i int, c claim) {
-	t := &b.sk.Terminals[i]
-	end := b.joints[c.end]
+func (jn *joiner) connectEnd(i int, c arrival) {
+	t := &jn.sk.Terminals[i]
+	end := jn.joints[c.end]
 	side := t.Conn == duct.ConnSide || t.Conn == duct.ConnUnknown && !c.within
-	if dz := math.Abs(end.at.Z - t.At.Z); !c.free && dz <= b.snap+geom.Same {
-		b.passed[i] = true
-		b.found.Add(diag.NoPath, place(t.At), t.Handle,
-			fmt.Sprintf("The duct runs on through %s at the terminal's own elevation.", terminalName(t)),
+	if dz := math.Abs(end.at.Z - t.At.Z); !c.free && dz <= jn.reach() {
+		jn.passed[i] = true
+		jn.found.Add(diag.NoPath, spot(t.At), t.Handle,
+			fmt.Sprintf("The duct runs on through %s at the terminal's own elevation.", words.Terminal(t.Mark)),
 			"Move the terminal below or above the duct, or bring a branch to its side.")
 		return
 	}
-	o := b.addJoint(joint{kind: outlet, at: t.At, class: end.class, line: none, ref: i})
-	b.outlets[i] = o
+	o := jn.addJoint(joint{kind: outlet, at: t.At, class: end.class, line: none, ref: i})
+	jn.outlets[i] = o
 	dz := math.Abs(end.at.Z - t.At.Z)
 	switch {
 	case side && c.free:
-		b.same.join(o, c.end)
-		b.sides[o] = true
-	case dz > b.snap+geom.Same:
-		b.plumb.join(o, c.end)
-		b.joints[o].at = end.at.At(t.At.Z)
-		b.drops = append(b.drops, drop{end: c.end, outlet: o})
+		jn.same.join(o, c.end)
+		jn.joints[o].side = true
+	case dz > jn.reach():
+		jn.plumb.join(o, c.end)
+		jn.joints[o].at = end.at.At(t.At.Z)
+		jn.drops = append(jn.drops, drop{end: c.end, outlet: o})
 	default:
-		b.unite(o, c.end)
+		jn.unite(o, c.end)
 	}
-	b.taken[c.end] = true
+	jn.joints[c.end].taken = true
 }

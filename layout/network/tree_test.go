@@ -213,7 +213,7 @@ func bare(net *duct.Network) []string {
 		r := &net.Runs[i]
 		up := geom.Vec{}
 		if r.Up != duct.None {
-			up = net.Runs[r.Up].Line.Point(half)
+			up = net.Runs[r.Up].Line.Point(0.5)
 		}
 		out = append(out, fmt.Sprintf("%s %.6f %.6f %.6f %.6f %v", r.Kind, r.Line.A, r.Line.B, r.Flow, up,
 			len(net.Sections[r.Section].Runs)))

@@ -20,8 +20,8 @@ type onLine struct {
 }
 
 // runsOnLines returns the runs of every line in drawing order.
-func (a *assembly) runsOnLines() [][]onLine {
-	out := make([][]onLine, len(a.lines))
+func (a *assembly) runsOnLines(lines int) [][]onLine {
+	out := make([][]onLine, lines)
 	for i := range a.edges {
 		if e := &a.edges[i]; e.line != none {
 			out[e.line] = append(out[e.line], onLine{e.d0, e.d1, a.edgeRun[i]})
@@ -33,18 +33,11 @@ func (a *assembly) runsOnLines() [][]onLine {
 	return out
 }
 
-// noted is what the notes of one run say together.
-type noted struct {
-	spec   duct.Spec
-	handle string // of the note that fixed the size
-}
-
-// specs puts the notes on their runs and carries downstream what holds there.
-func (a *assembly) specs() {
-	notes := map[duct.RunID]*noted{}
-	for li, runs := range a.runsOnLines() {
-		src := a.lines[li].src
-		list := slices.Clone(src.Notes)
+// spread puts the notes on their runs and carries on what holds there.
+func (a *assembly) spread(lines []line) (found diag.List) {
+	notes := map[duct.RunID]*duct.Spec{}
+	for li, runs := range a.runsOnLines(len(lines)) {
+		list := slices.Clone(lines[li].src.Notes)
 		slices.SortStableFunc(list, func(p, q sketch.RunNote) int {
 			return cmp.Or(key.Compare(p.Handle, q.Handle), compareVecs(p.At, q.At))
 		})
@@ -52,11 +45,18 @@ func (a *assembly) specs() {
 			if len(runs) == 0 || !geom.Finite(note.At) {
 				continue
 			}
-			a.note(notes, a.nearestRun(runs, note.At), note)
+			id := a.nearestRun(runs, note.At)
+			if notes[id] == nil {
+				notes[id] = &duct.Spec{}
+			}
+			for _, what := range add(notes[id], note.Spec) {
+				found.Add(diag.TwoValues, spot(note.At), note.Handle,
+					fmt.Sprintf("Two notes give one duct two different values for its %s.", what), "Keep one of the two notes.")
+			}
 		}
 	}
 	a.hold(notes)
-	a.keep(notes)
+	return found
 }
 
 // nearestRun returns the run of a line a note stands at. Where two are equally near, at a node, it is
@@ -74,108 +74,81 @@ func (a *assembly) nearestRun(runs []onLine, at geom.Vec) duct.RunID {
 	return best
 }
 
-// note adds what one note says to what is known of a run.
-func (a *assembly) note(notes map[duct.RunID]*noted, id duct.RunID, note sketch.RunNote) {
-	n := notes[id]
-	if n == nil {
-		n = &noted{}
-		notes[id] = n
+// The topics of notes about ducts, by how far they hold.
+var topics = map[sketch.Extent][]sketch.RunTopic{}
+
+func init() {
+	for _, t := range sketch.RunTopics() {
+		topics[t.Holds] = append(topics[t.Holds], t)
 	}
-	s, o := &n.spec, &note.Spec
-	clash := func(what string) {
-		a.found.Add(diag.TwoValues, place(note.At), note.Handle,
-			fmt.Sprintf("Two notes give one duct two different values for its %s.", what), "Keep one of the two notes.")
-	}
-	merge(&s.Fixed, o.Fixed, "size", clash)
-	if n.handle == "" && !o.Fixed.IsZero() {
-		n.handle = note.Handle
-	}
-	merge(&s.MaxHeight, o.MaxHeight, "height limit", clash)
-	merge(&s.Lining, o.Lining, "lining", clash)
-	merge(&s.Insulation, o.Insulation, "insulation", clash)
-	merge(&s.Material, o.Material, "material", clash)
-	if o.HasShape {
-		if s.HasShape && s.Shape != o.Shape {
-			clash("shape")
-		}
-		s.Shape, s.HasShape = o.Shape, true
-	}
-	if o.HasFlat {
-		if s.HasFlat && s.Flat != o.Flat {
-			clash("straight side")
-		}
-		s.Flat, s.HasFlat = o.Flat, true
-	}
-	if o.HasC {
-		if s.HasC && s.C != o.C {
-			clash("loss coefficient")
-		}
-		s.C, s.HasC = o.C, true
-	}
-	s.Single = s.Single || o.Single
 }
 
-// merge puts value v into p, unless v says nothing, and tells when p holds another already.
-func merge[T comparable](p *T, v T, what string, clash func(string)) {
-	var nothing T
-	if v == nothing {
-		return
+// add adds what one note says to what is known of a run, and returns what has another value there already.
+func add(s *duct.Spec, o duct.Spec) (twice []string) {
+	for _, t := range sketch.RunTopics() {
+		switch is, said := t.Of(*s), t.Of(o); {
+		case said == duct.Spec{}:
+		case is == duct.Spec{}:
+			t.Put(s, o)
+		case is != said:
+			twice = append(twice, t.Name)
+		}
 	}
-	if *p != nothing && *p != v {
-		clash(what)
-		return
+	sized := s.HasShape && !s.Fixed.IsZero() && (o.HasShape || !o.Fixed.IsZero())
+	if sized && s.Shape != s.Fixed.Shape && len(twice) == 0 { // a size has a shape
+		twice = append(twice, "shape")
 	}
-	*p = v
+	return twice
 }
 
-// hold carries downstream, away from the unit, what holds there: of two notes about one thing the nearer one
-// upstream counts. A note holds from the beginning of the chain of runs it stands at, the last branch before it; a second
-// one about the same thing on one chain takes over at its own run.
-func (a *assembly) hold(notes map[duct.RunID]*noted) {
+// override puts what o says of some topics in the place of what s says.
+func override(s *duct.Spec, o duct.Spec, topics []sketch.RunTopic) {
+	for _, t := range topics {
+		if t.Of(o) != (duct.Spec{}) {
+			t.Put(s, o)
+		}
+	}
+}
+
+// hold carries on, away from the unit, what notes say: of two about one thing the nearer one upstream counts. A note holds
+// from the beginning of the chain of runs it stands at, the last branch before it; a second one about the same thing on one
+// chain takes over at its own run. What holds downstream goes past branches, a size to the end of its chain.
+func (a *assembly) hold(notes map[duct.RunID]*duct.Spec) {
+	down, one, alone := topics[sketch.Downstream], topics[sketch.OneSize], topics[sketch.RunAlone]
 	chain := a.chains()
-	first := map[duct.RunID]duct.Spec{}
+	first := map[duct.RunID]*duct.Spec{}
 	for i := range a.net.Runs {
-		if n := notes[duct.RunID(i)]; n != nil {
-			s := n.spec
-			override(&s, first[chain[i]]) // what stands nearer to the unit comes first
-			first[chain[i]] = s
+		n := notes[duct.RunID(i)]
+		if n == nil {
+			continue
 		}
+		s := *n
+		if f := first[chain[i]]; f != nil { // what stands nearer to the unit comes first
+			override(&s, *f, down)
+			override(&s, *f, one)
+		}
+		first[chain[i]] = &s
 	}
 	for i := range a.net.Runs { // every run after its Up
 		r := &a.net.Runs[i]
 		if r.Up != duct.None {
-			r.Spec = a.net.Runs[r.Up].Spec
-			r.Spec.C, r.Spec.HasC = 0, false // a coefficient is of one run alone
+			for _, t := range down {
+				t.Put(&r.Spec, a.net.Runs[r.Up].Spec)
+			}
 		}
-		if chain[i] == r.ID {
-			override(&r.Spec, first[r.ID])
+		if chain[i] != r.ID {
+			for _, t := range one {
+				t.Put(&r.Spec, a.net.Runs[a.upOf(r)].Spec)
+			}
+		} else if f := first[r.ID]; f != nil {
+			override(&r.Spec, *f, down)
+			override(&r.Spec, *f, one)
 		}
 		if n := notes[r.ID]; n != nil {
-			override(&r.Spec, n.spec)
-			r.Spec.C, r.Spec.HasC = n.spec.C, n.spec.HasC
+			override(&r.Spec, *n, down)
+			override(&r.Spec, *n, one)
+			override(&r.Spec, *n, alone)
 		}
-	}
-}
-
-// override puts what o says of the kind that holds downstream in the place of what s says.
-func override(s *duct.Spec, o duct.Spec) {
-	if o.MaxHeight != 0 {
-		s.MaxHeight = o.MaxHeight
-	}
-	if o.Lining != 0 {
-		s.Lining = o.Lining
-	}
-	if o.Insulation != 0 {
-		s.Insulation = o.Insulation
-	}
-	if o.Material != "" {
-		s.Material = o.Material
-	}
-	if o.HasShape {
-		s.Shape, s.HasShape = o.Shape, true
-	}
-	if o.HasFlat {
-		s.Flat, s.HasFlat = o.Flat, true
 	}
 }
 
@@ -235,34 +208,6 @@ func (a *assembly) upOf(r *duct.Run) duct.RunID {
 		}
 	}
 	return duct.None
-}
-
-// keep gives the sizes noted, and the word "single", to the whole chain of runs between two branches. Where a
-// second size is noted farther out on a chain it takes over from there.
-func (a *assembly) keep(notes map[duct.RunID]*noted) {
-	chain := a.chains()
-	first := map[duct.RunID]duct.Size{}
-	single := map[duct.RunID]bool{}
-	for i := range a.net.Runs {
-		r := &a.net.Runs[i]
-		if n := notes[r.ID]; n != nil {
-			single[chain[i]] = single[chain[i]] || n.spec.Single
-			if _, ok := first[chain[i]]; !ok && !n.spec.Fixed.IsZero() {
-				first[chain[i]] = n.spec.Fixed
-			}
-		}
-	}
-	for i := range a.net.Runs {
-		r := &a.net.Runs[i]
-		r.Spec.Fixed = first[chain[i]]
-		r.Spec.Single = single[chain[i]]
-		if chain[i] != r.ID {
-			r.Spec.Fixed = a.net.Runs[a.upOf(r)].Spec.Fixed
-		}
-		if n := notes[r.ID]; n != nil && !n.spec.Fixed.IsZero() {
-			r.Spec.Fixed = n.spec.Fixed
-		}
-	}
 }
 
 // oneSize reports whether two specs that follow each other can be met by one size and one kind of wall.
