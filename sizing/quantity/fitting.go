@@ -37,7 +37,7 @@ func Fittings(net *duct.Network, des *duct.Design) []Fitting {
 		r := &net.Runs[f.Run]
 		switch f.Kind {
 		case duct.Elbow, duct.Mitre, duct.VanedMitre, duct.DropConn:
-			if Rigid(r) {
+			if rigid(r) {
 				out = append(out, Fitting{WorkOf(r), f, nil})
 			}
 		case duct.Offset, duct.Reducer, duct.Expander, duct.Takeoff, duct.Entry, duct.Exit, duct.TerminalConn, duct.EndCap:

@@ -47,8 +47,8 @@ func addUp[R any](rows []R, compare func(a, b R) int, add func(sum *R, r R)) []R
 	return out
 }
 
-// Rigid reports whether a run is rigid duct: neither flexible nor the drop at the end of flexible duct.
-func Rigid(r *duct.Run) bool { return r.Kind != duct.Flexible && !r.Pliable }
+// rigid reports whether a run is rigid duct: neither flexible nor the drop at the end of flexible duct.
+func rigid(r *duct.Run) bool { return r.Kind != duct.Flexible && !r.Pliable }
 
 // Duct is rigid duct of one size and make.
 type Duct struct {
@@ -69,7 +69,7 @@ type Duct struct {
 func Ducts(net *duct.Network, des *duct.Design, allowance float64) []Duct {
 	var out []Duct
 	for i := range net.Runs {
-		if r := &net.Runs[i]; Rigid(r) {
+		if r := &net.Runs[i]; rigid(r) {
 			out = append(out, ductOf(r, &des.Runs[i], allowance))
 		}
 	}
@@ -111,14 +111,14 @@ type Flexible struct {
 // Flexibles adds up flexible duct by work and size. A flexible duct with the drop at its end is one piece.
 func Flexibles(net *duct.Network, des *duct.Design) []Flexible {
 	first := func(id duct.RunID) duct.RunID { // the run its piece begins with
-		for up := net.Runs[id].Up; up != duct.None && !Rigid(&net.Runs[up]) && des.Runs[up].Size == des.Runs[id].Size; {
+		for up := net.Runs[id].Up; up != duct.None && !rigid(&net.Runs[up]) && des.Runs[up].Size == des.Runs[id].Size; {
 			id, up = up, net.Runs[up].Up
 		}
 		return id
 	}
 	whole := map[duct.RunID]duct.Length{} // by the first run
 	for i := range net.Runs {
-		if !Rigid(&net.Runs[i]) {
+		if !rigid(&net.Runs[i]) {
 			whole[first(duct.RunID(i))] += des.Runs[i].Length
 		}
 	}
@@ -192,7 +192,7 @@ func Totals(net *duct.Network, des *duct.Design, allowance float64) []Total {
 		r := &net.Runs[i]
 		d, sum := ductOf(r, &des.Runs[i], allowance), &all[r.Status]
 		there[r.Status] = true
-		if Rigid(r) {
+		if rigid(r) {
 			sum.Duct.add(d)
 		} else {
 			sum.Flexible += d.Length

@@ -31,6 +31,7 @@ var (
 
 // guideOf works guidance out.
 func guideOf(s *scheduler, ask sizing.GuideSpec) *guide {
+	ask.Criterion = cmp.Or(ask.Criterion, sizing.DefaultCriterion)
 	g := &guide{s, ask, sizing.Guide(s.Net, s.Des, ask), s.Flow, words.Measure{Unit: "°C", One: 1, Decimals: 1}}
 	g.leak.Decimals += 2
 	if s.Words.Inches() {
@@ -80,7 +81,7 @@ func Guidance(out io.Writer, net *duct.Network, des *duct.Design, ask sizing.Gui
 	if ask.Noise {
 		fmt.Fprintf(out, "  Velocity against what NC or RC %d allows for ducts %s (ASHRAE Handbook Fundamentals, ch. 21), "+
 			"and the sound\n  power regenerated in straight duct: a rough estimate (VDI 2081-1:2001).\n",
-			ask.Criterion, ask.Place)
+			g.Criterion, g.Place)
 	}
 	tabulate(Table{}, g.runs(), g.textColumns()).Text(out)
 	for i := range net.Systems {
@@ -147,7 +148,7 @@ func (g *guide) runTable() Table {
 	if g.Noise {
 		t.Notes = append(t.Notes,
 			fmt.Sprintf("Velocity: what NC or RC %d allows for ducts %s; ASHRAE Handbook Fundamentals (2021), ch. 21, table 12.",
-				cmp.Or(g.Criterion, sizing.DefaultCriterion), g.Place),
+				g.Criterion, g.Place),
 			"Sound power: what the air regenerates in a straight duct, 7 + 50 lg V + 10 lg A (V in m/s, A in m²); "+
 				"VDI 2081-1:2001, a rough estimate.")
 		columns = append(columns,

@@ -55,6 +55,10 @@ func TestGuidanceTables(t *testing.T) {
 	require.Equal(t, "faster", find(t, b, "Guidance").Rows[0][at(t, find(t, b, "Guidance"), "against the guide")].Text)
 	require.InDelta(t, out*9/5+32, value(t, find(t, b, "Guidance"), 0, "air out"), 1e-4)
 	require.InDelta(t, 1, value(t, find(t, b, "Guidance, systems"), 0, "runs faster than the guide"), 0)
+	var text strings.Builder
+	Guidance(&text, quick.Net, quick.Des, *quick.Guide, words.In(false))
+	require.Contains(t, text.String(), "NC or RC 25 ", "the strictest of the table where none is asked for")
+	require.Regexp(t, `(?m)^  r1 +9 m/s +8.6 m/s +\d+ dB +faster +16.0 °C +[\d.]+ °C +\d+ W$`, text.String())
 	for _, table := range Schedules(guided(nil)).Tables {
 		require.NotContains(t, table.Name, "Guidance")
 	}
