@@ -61,7 +61,7 @@ func firstLeg(f *duct.Fitting, legs []*duct.Fitting) bool {
 func otherLegs(f *duct.Fitting, legs []*duct.Fitting) []duct.Size {
 	var out []duct.Size
 	for _, o := range legs {
-		if o.Main == f.Main && (o.Kind == f.Kind || o.Kind == duct.Through) {
+		if o.Kind == f.Kind || o.Kind == duct.Through {
 			out = append(out, o.Own)
 		}
 	}

@@ -20,23 +20,25 @@ func TestFittings(t *testing.T) {
 		name     string
 		fittings []duct.Fitting
 		want     int
+		of       int // the run it is counted with, the first
 		legs     []duct.Size
 	}{
-		{"cross", []duct.Fitting{leg(duct.Cross, 2, c), leg(duct.Cross, 1, b), leg(duct.Through, 3, a)}, 1,
+		{"cross", []duct.Fitting{leg(duct.Cross, 2, c), leg(duct.Cross, 1, b), leg(duct.Through, 3, a)}, 1, 1,
 			[]duct.Size{a, b, c}},
-		{"wye", []duct.Fitting{leg(duct.Wye, 1, c), leg(duct.Wye, 2, b)}, 1, []duct.Size{b, c}},
-		{"bullhead", []duct.Fitting{leg(duct.Bullhead, 1, b), leg(duct.Bullhead, 2, b)}, 1, []duct.Size{b, b}},
-		{"branch", []duct.Fitting{leg(duct.Takeoff, 1, b), leg(duct.Through, 2, a), leg(duct.Reducer, 2, b)}, 2, nil},
-		{"elbow", []duct.Fitting{leg(duct.Elbow, 1, a)}, 1, nil},
-		{"flexible elbow", []duct.Fitting{leg(duct.Elbow, 4, a), leg(duct.DropConn, 4, a)}, 0, nil},
-		{"none", []duct.Fitting{leg(duct.StraightJoint, 1, a), leg(duct.InlineBox, 1, a), leg(duct.VolumeDamper, 1, a)}, 0,
-			nil},
-		{"of no run", []duct.Fitting{leg(duct.Elbow, duct.None, a)}, 0, nil},
+		{"wye", []duct.Fitting{leg(duct.Wye, 1, c), leg(duct.Wye, 2, b)}, 1, 1, []duct.Size{b, c}},
+		{"bullhead", []duct.Fitting{leg(duct.Bullhead, 1, b), leg(duct.Bullhead, 2, b)}, 1, 1, []duct.Size{b, b}},
+		{"branch", []duct.Fitting{leg(duct.Takeoff, 1, b), leg(duct.Through, 2, a), leg(duct.Reducer, 2, b)}, 2, 1, nil},
+		{"elbow", []duct.Fitting{leg(duct.Elbow, 1, a)}, 1, 1, nil},
+		{"flexible elbow", []duct.Fitting{leg(duct.Elbow, 4, a), leg(duct.DropConn, 4, a)}, 0, 0, nil},
+		{"none", []duct.Fitting{leg(duct.StraightJoint, 1, a), leg(duct.InlineBox, 1, a), leg(duct.VolumeDamper, 1, a)},
+			0, 0, nil},
+		{"of no run", []duct.Fitting{leg(duct.Elbow, duct.None, a)}, 0, 0, nil},
 	} {
 		got := Fittings(net, &duct.Design{Fittings: x.fittings})
 		require.Len(t, got, x.want, x.name)
 		if x.want > 0 {
 			require.Equal(t, x.legs, got[0].Legs, x.name)
+			require.Equal(t, duct.RunID(x.of), got[0].Run, x.name)
 		}
 	}
 }

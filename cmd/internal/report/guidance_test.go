@@ -35,6 +35,7 @@ func TestGuidanceTables(t *testing.T) {
 	require.InDelta(t, 1.204*0.8*1006*(out-16), value(t, runs, 0, "heat gained"), 0.1)
 	require.InDelta(t, 0.4891, runs.Total[at(t, runs, "leakage")].Value, 1e-4)
 
+	require.Contains(t, printed(runs)[0], "|0.489|", "leakage has more decimals than airflows, which have one")
 	systems := find(t, b, "Guidance, systems")
 	require.InDelta(t, 0, value(t, systems, 0, "runs faster than the guide"), 0)
 	require.InDelta(t, 100*0.4891/800, value(t, systems, 0, "of the airflow"), 1e-4)

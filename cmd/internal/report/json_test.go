@@ -11,6 +11,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"twinline/layout/duct"
+	"twinline/layout/geom"
 	"twinline/layout/words"
 	"twinline/sizing"
 )
@@ -89,6 +90,23 @@ func TestUnitThatNeedsLessThanNothing(t *testing.T) {
 	var out strings.Builder
 	unitTable(net, des, words.In(false)).Text(&out)
 	require.Regexp(t, `-5 Pa +100 Pa +105 Pa\n$`, out.String())
+}
+
+// A unit has to give what the system that needs most asks for on either side of it; a terminal with nothing to throttle
+// has no damper.
+func TestUnitOfManySystems(t *testing.T) {
+	b := &builder{}
+	for range 3 {
+		b.outlet(duct.None, b.unit(geom.Vec{}), geom.Vec{X: 10}, duct.RoundOf(0.2), 0.1)
+	}
+	b.net.Systems[1].Unit, b.net.Systems[2].Unit, b.net.Systems[2].Air = 0, 0, duct.ETA
+	for i, need := range []duct.Pressure{40, 60, 25} {
+		b.des.Systems[i].Required, b.des.Nodes[b.net.Systems[i].Head].Total = need, need
+	}
+	require.Equal(t, []string{"U-1|60 Pa|0 Pa|25 Pa|0 Pa|85 Pa|-|-"}, printed(unitTable(&b.net, &b.des, words.In(false))))
+	b.des.Terminals[0].Damper = 0
+	require.Equal(t, []string{"S-1|n2|new|100 L/s|0 Pa|0 Pa|0 Pa|-|-"},
+		printed(terminalTable(&b.net, &b.des, &b.net.Systems[0], words.In(false))))
 }
 
 // Many systems cost what one does: compare the lines.

@@ -287,6 +287,13 @@ func TestHTML(t *testing.T) {
 	}
 }
 
+func TestHarmless(t *testing.T) {
+	for in, want := range map[string]string{"=1": "'=1", "+1": "'+1", "-1": "'-1", "@a": "'@a", "\ta": "'\ta", "\ra": "'\ra",
+		"a=1": "a=1", "": ""} {
+		require.Equal(t, want, harmless(in))
+	}
+}
+
 func TestPrint(t *testing.T) {
 	two := Column{Number: true, Decimals: 2}
 	require.Equal(t, "0.00", num(-0.001).Print(two))
@@ -383,6 +390,28 @@ func TestOneLength(t *testing.T) {
 		}
 	}
 	require.InDelta(t, 0, sum, 1e-4)
+}
+
+// A box in the middle of a system stands below the systems, with its own loss and the airflow of the duct that leads to
+// it; a terminal has the neck it is drawn with; a joint without a loss is no piece of a path, one with a loss is.
+func TestWhatIsListed(t *testing.T) {
+	job := branched()
+	job.Net.Units = append(job.Net.Units, duct.Unit{ID: 1, Mark: "B-1", Loss: 30})
+	job.Net.Nodes[1].Kind, job.Net.Nodes[1].Unit = duct.Box, 1
+	job.Net.Terminals[0].Neck = duct.RoundOf(0.2)
+	job.Des.Fittings = append(job.Des.Fittings, duct.Fitting{Node: 3, Kind: duct.StraightJoint, Run: 3},
+		duct.Fitting{Node: 4, Kind: duct.StraightJoint, Run: 3, Loss: 0.5})
+	b := Schedules(job)
+	require.Equal(t, "B-1|SUP|new|in the middle of U-1, own loss 30 Pa|300.0|||||", printed(find(t, b, "Units"))[1])
+	require.Equal(t, "ø200", find(t, b, "Terminals").Rows[0][at(t, find(t, b, "Terminals"), "neck")].Text)
+	require.Equal(t, "ø250", find(t, b, "Terminals").Rows[1][at(t, find(t, b, "Terminals"), "neck")].Text)
+	joints := 0
+	for _, row := range find(t, b, "Deciding paths").Rows {
+		if row[3].Text == "joint" {
+			joints++
+		}
+	}
+	require.Equal(t, 1, joints)
 }
 
 // What reads alike is one line with its number, within a system; systems keep their order, what is in none comes last.
