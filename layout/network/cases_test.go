@@ -198,6 +198,19 @@ var cases = []struct {
 		found:  []string{"two-heads@V"},
 	},
 	{
+		name: "two heads, one of them with a pressure of its own",
+		sketch: "unit U SUP 0,0 \n duct A SUP 0.5,0,3 9.5,0,3 \n unit V SUP 10,0 esp=200 \n duct B SUP 5,0,3 5,4,3 \n" +
+			"term T SUP 5,4,3 100",
+		found: []string{"two-heads@V"},
+	},
+	{
+		name: "an end near two units of other air goes to the nearer", // 10 mm from U, 20 from V
+		sketch: "unit U ETA 0,0 \n unit V ETA 1.03,0 \n duct A SUP 0.51,0,3 0.51,4,3 \n term T SUP 0.51,4,3 100 \n" +
+			"duct B ETA 1.53,0,3 5,0,3 \n term S ETA 5,0,3 50",
+		runs:  []string{"A@0 duct head>terminal 100", "B@0 duct terminal>head 50"},
+		found: []string{},
+	},
+	{
 		name:   "a loop",
 		sketch: "unit U SUP 0,0 \n duct A SUP 0.5,0,3 9,0,3 \n duct B SUP 3,0,3 3,4,3 6,4,3 6,0,3 \n term T SUP 9,0,3 100",
 		found:  []string{"loop@B"},

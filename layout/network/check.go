@@ -44,7 +44,8 @@ func (j *joined) mixedAir() (found diag.List) {
 	return found
 }
 
-// touched returns a line of class c that end k touches in space, nil if there is none; two ends that meet are told once.
+// touched returns a line of class c that end k touches in space, nil if there is none; two ends that meet are told
+// once.
 func (j *joined) touched(c class, k int) *line {
 	ix := j.index[c]
 	if ix == nil {

@@ -43,7 +43,8 @@ type unitKey struct {
 	class class
 }
 
-// join gives ends to units, to each other, to the lines they lie on, to terminals, and last to what is above or below them.
+// join gives ends to units, to each other, to the lines they lie on, to terminals, and last to what is above or below
+// them.
 func join(w *web) (*joined, diag.List) {
 	jn := &joiner{joined: joined{web: w, passed: map[int]bool{}}, unitAt: map[unitKey]int{}}
 	jn.touchUnits()

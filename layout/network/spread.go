@@ -110,9 +110,10 @@ func override(s *duct.Spec, o duct.Spec, topics []sketch.RunTopic) {
 	}
 }
 
-// hold carries on, away from the unit, what notes say: of two about one thing the nearer one upstream counts. A note holds
-// from the beginning of the chain of runs it stands at, the last branch before it; a second one about the same thing on one
-// chain takes over at its own run. What holds downstream goes past branches, a size to the end of its chain.
+// hold carries on, away from the unit, what notes say: of two about one thing the nearer one upstream counts. A note
+// holds from the beginning of the chain of runs it stands at, the last branch before it; a second one about the same
+// thing on one chain takes over at its own run. What holds downstream goes past branches, a size to the end of its
+// chain.
 func (a *assembly) hold(notes map[duct.RunID]*duct.Spec) {
 	down, one, alone := topics[sketch.Downstream], topics[sketch.OneSize], topics[sketch.RunAlone]
 	chain := a.chains()
@@ -152,8 +153,8 @@ func (a *assembly) hold(notes map[duct.RunID]*duct.Spec) {
 	}
 }
 
-// chains returns, by run, the first run of the chain it belongs to: from a branch, a box or a change of status or make to
-// the next. What stands already is not parted by the new branches that are cut into it.
+// chains returns, by run, the first run of the chain it belongs to: from a branch, a box or a change of status or
+// make to the next. What stands already is not parted by the new branches that are cut into it.
 func (a *assembly) chains() []duct.RunID {
 	chain := make([]duct.RunID, len(a.net.Runs))
 	for i := range a.net.Runs {

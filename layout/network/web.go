@@ -253,8 +253,8 @@ func (c *cutter) usable(src *sketch.Line) (path geom.Path, length float64, ok bo
 	return path, length, src.Closed || !c.crowded(src, path)
 }
 
-// mostEnds is how many ducts of one air can end within one snap distance. No fitting has so many legs; a drawing that goes
-// beyond was made by a program gone wrong, and comparing all with all would take it for ever.
+// mostEnds is how many ducts of one air can end within one snap distance. No fitting has so many legs; a drawing that
+// goes beyond was made by a program gone wrong, and comparing all with all would take it for ever.
 const mostEnds = 100
 
 // cell is a square of the side of the snap distance, for one class.

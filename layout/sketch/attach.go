@@ -182,7 +182,8 @@ func (n *note) groups() (whole group, out []group) {
 	return whole, out
 }
 
-// attach gives what a note says to what lies nearest to p: one thing that can take all of it, else every part by itself.
+// attach gives what a note says to what lies nearest to p: one thing that can take all of it, else every part by
+// itself.
 func (a *attacher) attach(n *note, p *probe) {
 	var near []*thing
 	for _, j := range a.index.Search(p.box().Grow(float64(a.rules.Reach) + geom.Shortest)) {
@@ -281,9 +282,9 @@ func (a *attacher) unclaimed(n *note, g *group) {
 		"Move it to what it is about, draw a LEADER from that to the note, or erase it.")
 }
 
-// tellNeck tells of a size that became the neck of a terminal though it also stands beside the duct that leads to it, where
-// a reader may take it for the duct's: no further from it than a text lettered along it would be. A text within the face of
-// the terminal, or with a leader, or with words that only a terminal can take, is plain.
+// tellNeck tells of a size that became the neck of a terminal though it also stands beside the duct that leads to it,
+// where a reader may take it for the duct's: no further from it than a text lettered along it would be. A text within
+// the face of the terminal, or with a leader, or with words that only a terminal can take, is plain.
 func (a *attacher) tellNeck(t *thing, n *note, g *group, p *probe, near []*thing) {
 	isSize := func(q part) bool { return q.topic == size }
 	if t.kind != onTerminal || p.tip || g.about&onLine == 0 || !slices.ContainsFunc(g.parts, isSize) {

@@ -49,8 +49,8 @@ func markHere(_ duct.Length, s string) (value, string, error) {
 	return value{mark: m}, s[len(m):], nil
 }
 
-// isMark reports whether a word with a hyphen right after it is a mark: EL-1. A number with decimals is not that of a mark
-// where it may be negative: EL-1.20.
+// isMark reports whether a word with a hyphen right after it is a mark: EL-1. A number with decimals is not that of a
+// mark where it may be negative: EL-1.20.
 func isMark(s string, signed bool) bool {
 	m := markForm.FindString(s)
 	return m != "" && !strings.HasPrefix(m, diameterSign) && ends(s[len(m):]) && !(signed && strings.Contains(m, "."))

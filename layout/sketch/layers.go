@@ -211,7 +211,8 @@ func (b *layerBook) passOver(name string, at geom.Vec, handle string) {
 	u.count++
 }
 
-// notRead tells of the layers that were not read: those of the sketch that do not show, and those with names nearly right.
+// notRead tells of the layers that were not read: those of the sketch that do not show, and those with names nearly
+// right.
 func (b *layerBook) notRead(s *scheme) (found diag.List) {
 	for _, u := range b.unread {
 		if _, known := s.layer(u.name); known {

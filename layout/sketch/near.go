@@ -257,8 +257,9 @@ func choose(things []*thing, p *probe, reach float64) choice {
 	return c
 }
 
-// nearest returns which of some things are nearest to a text. It compares, one after the other while things are equally
-// near: the distance to the text as it is seen, to its middle, the sizes of outlines around it, and to the middle of outlines.
+// nearest returns which of some things are nearest to a text. It compares, one after the other while things are
+// equally near: the distance to the text as it is seen, to its middle, the sizes of outlines around it, and to the
+// middle of outlines.
 func nearest(near []rival, p *probe) []rival {
 	middle := func(t *thing) float64 { _, d := t.nearest(p.middle); return d }
 	measures := []func(t *thing) float64{
@@ -293,9 +294,10 @@ func nearest(near []rival, p *probe) []rival {
 	return near
 }
 
-// How far a text runs depends on its font, and is estimated for a wide one. A text that begins right beside one outline, within headReach
-// heights of its letters, and runs into another of its kind with its far end alone is about the first if in a narrow font it ends well
-// before the other; else it may be about either. Common practice has no figure for these.
+// How far a text runs depends on its font, and is estimated for a wide one. A text that begins right beside one
+// outline, within headReach heights of its letters, and runs into another of its kind with its far end alone is about
+// the first if in a narrow font it ends well before the other; else it may be about either. Common practice has no
+// figure for these.
 const (
 	headReach  = 2
 	headPart   = 0.5  // of its length

@@ -150,8 +150,8 @@ func letters(s string) string {
 	return s
 }
 
-// cutPhrase cuts words, parted by single spaces, from the front of s, where any number of spaces may part them, whatever
-// their case. They have to end there or be followed by a sign that is no letter.
+// cutPhrase cuts words, parted by single spaces, from the front of s, where any number of spaces may part them,
+// whatever their case. They have to end there or be followed by a sign that is no letter.
 func cutPhrase(s, phrase string) (rest string, ok bool) {
 	rest = s
 	for w := range strings.SplitSeq(phrase, " ") {

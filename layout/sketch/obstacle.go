@@ -97,7 +97,8 @@ func (s *surveyor) measure(sk *Sketch) {
 	}
 }
 
-// wants reports whether what lies on a layer may be in the way of labels: texts, and lines but those that are drawn anew.
+// wants reports whether what lies on a layer may be in the way of labels: texts, and lines but those that are drawn
+// anew.
 func (s *surveyor) wants(kind dxfio.Kind, layer string) bool {
 	switch kind {
 	case dxfio.KindText, dxfio.KindMText:

@@ -70,12 +70,14 @@ func cutRating(s string) (v value, words string, ok bool) {
 	return v, words, ok
 }
 
-// sameClass reports whether two classes can be of one wall: for one time, and with the same letters where both have them.
+// sameClass reports whether two classes can be of one wall: for one time, and with the same letters where both have
+// them.
 func (v value) sameClass(o value) bool {
 	return v.minutes == o.minutes && (v.class == o.class || v.class == "" || o.class == "")
 }
 
-// giveWalls gives a note to the nearest rated wall, or to the two it lies in the corner of, and reports whether there is one.
+// giveWalls gives a note to the nearest rated wall, or to the two it lies in the corner of, and reports whether there
+// is one.
 func (a *attacher) giveWalls(n *note, g *group, p *probe, near []*thing) bool {
 	var nearest []*thing
 	least := float64(a.rules.Reach)

@@ -261,8 +261,8 @@ var (
 	}
 )
 
-// noteTopics is the table of notes. A part of a note that begins with a word is read by the row that has it; any other by
-// the first row that knows its form.
+// noteTopics is the table of notes. A part of a note that begins with a word is read by the row that has it; any
+// other by the first row that knows its form.
 var noteTopics = []*topic{
 	mark, airflow, size, heightLimit, ductShape, elevation, straightSide, single, lining, insulation, material, lossCoefficient, pressure,
 }

@@ -24,7 +24,7 @@ func TestThresholds(t *testing.T) {
 	}{
 		"a reach of 1.2 m": {"line SK-SUP-DUCT 0,0 9000,0\ntext SK-SUP-NOTE 100,1199 ø160",
 			"line SK-SUP-DUCT 0,0 9000,0\ntext SK-SUP-NOTE 100,1201 ø160", diag.UnclaimedNote, false},
-		"two distances 2 % apart are equal": {lines + "text SK-SUP-NOTE 2000,446 ø160", lines + "text SK-SUP-NOTE 2000,444 ø160",
+		"two distances 2 % apart are equal": {lines + "text SK-SUP-NOTE 2000,446 ø160", lines + "text SK-SUP-NOTE 2000,445 ø160",
 			diag.AmbiguousNote, true},
 		"a leader ends within one and a half letters": {far + "leader SK-SUP-NOTE 3000,0 2100,4851",
 			far + "leader SK-SUP-NOTE 3000,0 2100,4849", diag.UnclaimedNote, false},
@@ -120,4 +120,8 @@ func TestDefaults(t *testing.T) {
 	require.InDelta(t, float64(9*duct.Foot), inch.Terminals[0].At.Z, delta)
 	require.InDelta(t, 3.3, metric.Units[0].At.Z, delta)
 	require.InDelta(t, float64(11*duct.Foot), inch.Units[0].At.Z, delta)
+	for gap, open := range map[string]bool{"0.9": false, "1.1": true} { // the snap distance is 1 in
+		_, found := findings(inches(t, "line SK-SUP-DUCT 0,0 90,0\npline SK-SUP-UNIT 0,0 40,0 40,40 0,40 0,"+gap))
+		require.Equal(t, open, len(found) > 0, gap)
+	}
 }
