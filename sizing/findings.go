@@ -13,7 +13,7 @@ const (
 	// imbalanceMost is the share of the deciding path a damper should take at most.
 	// Source: ASHRAE Handbook Fundamentals, ch. 21: change sizes or fittings above about 30 %.
 	imbalanceMost = 0.30
-	// keptSlack is how far a kept size may be over a limit before it is told, relative. It covers
+	// keptSlack is how far a kept size may be over a limit before it is reported, relative. It covers
 	// the rounding of a noted size.
 	keptSlack = 0.005
 	// nearStep and jumpLeast say when a size jumped: its exact diameter is over the next smaller
@@ -97,7 +97,7 @@ func (z *inspection) lookAt(id duct.SectionID) {
 	}
 }
 
-// jump is a round size far over the diameter that would do. Sections that jump alike are told together.
+// jump is a round size far over the diameter that would do. Sections that jump alike are reported together.
 type jump struct {
 	flow     duct.Flow
 	exact    duct.Length

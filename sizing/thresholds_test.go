@@ -24,7 +24,7 @@ func lossless() sizing.Spec {
 	return spec
 }
 
-// A path is told of from 30 % of the deciding one on. Source: ASHRAE Handbook Fundamentals, ch. 21.
+// A path is reported from 30 % of the deciding one on. Source: ASHRAE Handbook Fundamentals, ch. 21.
 func TestImbalanceFrom30Percent(t *testing.T) {
 	for share, want := range map[float64]int{0.299: 0, 0.301: 1} {
 		near := func(lost duct.Pressure) *duct.Network {
@@ -36,7 +36,7 @@ func TestImbalanceFrom30Percent(t *testing.T) {
 	}
 }
 
-// A kept size is told of from half a percent over a limit on, which covers the rounding of a noted size. Our own choice.
+// A kept size is reported from half a percent over a limit on, which covers the rounding of a noted size. Our own choice.
 func TestKeptSizesOverTheirLimits(t *testing.T) {
 	a := to("a", 5, 0, litres(200), 0)
 	a.spec = round(250)
