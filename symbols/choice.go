@@ -87,13 +87,14 @@ func ParseChoice(m Mark, text string) (Choice, error) {
 	}
 	style := strings.ToLower(text)
 	if style != "" && !slices.Contains(looks[m].styles, style) {
-		return Choice{}, fmt.Errorf("%q is none of %s; a block of the drawing is named like \"block NAME\"", text, strings.Join(looks[m].styles, ", "))
+		return Choice{}, fmt.Errorf("%q is none of %s; a block of the drawing is named like \"block NAME\"", text,
+			strings.Join(looks[m].styles, ", "))
 	}
 	return Choice{Style: style}, nil
 }
 
-// Choices is the choice of every mark, which draws it; the zero value is the house's style. Lengths are metres of the model,
-// angles radians.
+// Choices is the choice of every mark, which draws it; the zero value is the house's style. Lengths are metres of the
+// model, angles radians.
 type Choices [Marks]Choice
 
 // style returns the style chosen for m.
@@ -157,8 +158,8 @@ func (c *Choices) Damper(at, dir geom.Vec, width float64) []shape.Geometry {
 	return damper(c.style(MarkDamper), at, dir, width)
 }
 
-// Rated marks where a duct in direction dir crosses a wall rated for what rating says: a fire or smoke damper to be settled
-// by others. height is that of its lettering.
+// Rated marks where a duct in direction dir crosses a wall rated for what rating says: a fire or smoke damper to be
+// settled by others. height is that of its lettering.
 func (c *Choices) Rated(rating duct.Rating, at, dir geom.Vec, width, height float64) []shape.Geometry {
 	m := ratedMark(rating)
 	if g, ok := c.insert(m, at, dir.Angle(), width, across); ok {

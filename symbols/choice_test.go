@@ -27,7 +27,8 @@ func chosen(m Mark, style string) *Choices {
 func TestStyles(t *testing.T) {
 	at, along := geom.Vec{X: 2, Y: -1, Z: 3}, geom.Direction(0.4)
 	face := []geom.Vec{{X: -1, Y: -1}, {X: 1, Y: -1}, {X: 1, Y: 1}, {X: -1, Y: 1}}
-	ratings := map[Mark]duct.Rating{MarkRated: {}, MarkFire: {Fire: true}, MarkSmoke: {Smoke: true}, MarkFireSmoke: {Fire: true, Smoke: true}}
+	ratings := map[Mark]duct.Rating{MarkRated: {}, MarkFire: {Fire: true}, MarkSmoke: {Smoke: true},
+		MarkFireSmoke: {Fire: true, Smoke: true}}
 	draw := func(m Mark, s *Choices) (gs []shape.Geometry, reach float64) {
 		switch m {
 		case MarkFlow:
@@ -86,7 +87,8 @@ func TestRatedMarksDiffer(t *testing.T) {
 	for _, style := range []string{"body", "bar", "letters"} {
 		pictures := map[string]bool{}
 		for text, r := range map[string]duct.Rating{
-			"FD/SD ?": {}, "FD ?": {Fire: true}, "SD ?": {Smoke: true}, "FSD ?": {Fire: true, Smoke: true}, "FD EI 90 ?": {Fire: true, Class: "EI 90"},
+			"FD/SD ?": {}, "FD ?": {Fire: true}, "SD ?": {Smoke: true}, "FSD ?": {Fire: true, Smoke: true},
+			"FD EI 90 ?": {Fire: true, Class: "EI 90"},
 		} {
 			gs := rated(style, r, geom.Vec{}, geom.Vec{X: 1}, 0.4, 0.1)
 			letters := gs[len(gs)-1].(shape.Text)
@@ -119,7 +121,8 @@ func TestBladesKeepToTheirHalf(t *testing.T) {
 	})
 }
 
-// A block is inserted so large that what it measures along or across is the size of the mark, and turned along the duct.
+// A block is inserted so large that what it measures along or across is the size of the mark, and turned along the
+// duct.
 func TestBlocks(t *testing.T) {
 	at, along := geom.Vec{X: 1, Y: 2, Z: 3}, geom.Direction(0.5)
 	var c Choices
@@ -140,11 +143,12 @@ func TestBlocks(t *testing.T) {
 		got   shape.Insert
 		scale float64
 	}{
-		"an arrow of 0.3 by a block 2 long":      {insert(s.Arrow(at, 0.5, 0.3)), 0.15},
-		"a damper of 0.4 by a block 0.5 wide":    {insert(s.Damper(at, along, 0.4)), 0.8},
-		"a fire damper of 0.4":                   {insert(s.Rated(duct.Rating{Fire: true}, at, along, 0.4, 0.1)), 0.8},
-		"a cap of 0.4":                           {insert(s.Cap(at, along, 0.4)), 0.8},
-		"a drop 0.4 wide by a block 2 long":      {insert(s.Drop(at, along, duct.RectOf(0.4, 0.2), duct.ETA, false)), 0.2},
+		"an arrow of 0.3 by a block 2 long":   {insert(s.Arrow(at, 0.5, 0.3)), 0.15},
+		"a damper of 0.4 by a block 0.5 wide": {insert(s.Damper(at, along, 0.4)), 0.8},
+		"a fire damper of 0.4":                {insert(s.Rated(duct.Rating{Fire: true}, at, along, 0.4, 0.1)), 0.8},
+		"a cap of 0.4":                        {insert(s.Cap(at, along, 0.4)), 0.8},
+		"a drop 0.4 wide by a block 2 long": {insert(s.Drop(at, along, duct.RectOf(0.4, 0.2), duct.ETA, false)),
+			0.2},
 		"the tip of a leader, 0.036 of 0.1 high": {insert(s.Leader(at.Sub(along), at, 0.1)), 0.072},
 	} {
 		require.Equal(t, "OURS", want.got.Block, name)

@@ -21,8 +21,8 @@ const (
 	smokeBlades = 3           // blades of a smoke damper
 )
 
-// damper returns a volume damper in a duct of the given width. blade: set at an angle from wall to wall, with its pivot in the
-// middle; bar: a line across with a handle outside; wedges: two triangles tip to tip.
+// damper returns a volume damper in a duct of the given width. blade: set at an angle from wall to wall, with its pivot
+// in the middle; bar: a line across with a handle outside; wedges: two triangles tip to tip.
 func damper(style string, at, along geom.Vec, width float64) []shape.Geometry {
 	if width <= 0 || style == "none" {
 		return nil
@@ -61,10 +61,10 @@ func ratedText(r duct.Rating) string {
 	return text + " ?"
 }
 
-// rated returns the mark of a duct that crosses a rated wall, with lettering that leaves its kind to be settled by others.
-// body: the body of a damper across the duct, for fire half filled along its diagonal, for smoke with slanting blades, for both
-// half filled with blades in the open half, and with its diagonal alone where nothing is known; bar: a filled bar across the duct; letters: the
-// lettering alone.
+// rated returns the mark of a duct that crosses a rated wall, with lettering that leaves its kind to be settled by
+// others. body: the body of a damper across the duct, for fire half filled along its diagonal, for smoke with slanting
+// blades, for both half filled with blades in the open half, and with its diagonal alone where nothing is known; bar: a
+// filled bar across the duct; letters: the lettering alone.
 func rated(style string, rating duct.Rating, at, along geom.Vec, width, height float64) []shape.Geometry {
 	if width <= 0 || style == "none" {
 		return nil
@@ -78,7 +78,8 @@ func rated(style string, rating duct.Rating, at, along geom.Vec, width, height f
 		return []shape.Geometry{letters}
 	case "bar":
 		x /= 3
-		return []shape.Geometry{shape.Solid{Corners: [4]geom.Vec{f.point(-x, -y), f.point(x, -y), f.point(x, y), f.point(-x, y)}}, letters}
+		return []shape.Geometry{shape.Solid{Corners: [4]geom.Vec{f.point(-x, -y), f.point(x, -y), f.point(x, y),
+			f.point(-x, y)}}, letters}
 	}
 	out := []shape.Geometry{body}
 	if rating.Fire {
@@ -112,10 +113,12 @@ func blades(f frame, x, y float64, half bool) []shape.Geometry {
 	return out
 }
 
-// ratedLetters returns the lettering of a crossing, beside the line of the wall, which runs across at the middle of the mark.
+// ratedLetters returns the lettering of a crossing, beside the line of the wall, which runs across at the middle of the
+// mark.
 func ratedLetters(rating duct.Rating, at, along geom.Vec, width, height float64) shape.Geometry {
 	angle := shape.Readable(along.Angle())
 	t := frameAt(at, geom.Direction(angle))
 	x, y := math.Min(ratedHalf*width, ratedMost), width/2
-	return shape.Text{At: t.point(x+height/2, y+height/2), Height: height, Angle: angle, Align: shape.BottomLeft, Value: ratedText(rating)}
+	return shape.Text{At: t.point(x+height/2, y+height/2), Height: height, Angle: angle, Align: shape.BottomLeft,
+		Value: ratedText(rating)}
 }

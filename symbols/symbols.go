@@ -70,7 +70,8 @@ func arrow(style string, at geom.Vec, angle, length float64) []shape.Geometry {
 			f.line(neck, -half, length/2, 0),
 		}
 	case "head":
-		return []shape.Geometry{f.triangle(arrowHead*length/2, 0, -arrowHead*length/2, half, -arrowHead*length/2, -half)}
+		return []shape.Geometry{f.triangle(arrowHead*length/2, 0, -arrowHead*length/2, half, -arrowHead*length/2,
+			-half)}
 	}
 	return []shape.Geometry{
 		f.line(-length/2, 0, neck, 0),
@@ -87,7 +88,8 @@ func level(style string, at geom.Vec, angle, height float64) []shape.Geometry {
 	case "none":
 		return nil
 	case "open":
-		return []shape.Geometry{polygon(f.point(height/2, 0), f.point((1-margin)*height, top*height), f.point(margin*height, top*height))}
+		return []shape.Geometry{polygon(f.point(height/2, 0), f.point((1-margin)*height, top*height),
+			f.point(margin*height, top*height))}
 	}
 	return []shape.Geometry{f.triangle(height/2, 0, (1-margin)*height, top*height, margin*height, top*height)}
 }
@@ -99,8 +101,9 @@ const (
 	dotSides    = 8    // of the polygon a dot is filled as
 )
 
-// leader returns the line from a label to the duct it is about, with a mark at its tip: a small ring, since an
-// arrow head would read as a direction of flow; a dot, an arrow or none where an office wants that. The line ends at the mark.
+// leader returns the line from a label to the duct it is about, with a mark at its tip: a small ring, since an arrow
+// head would read as a direction of flow; a dot, an arrow or none where an office wants that. The line ends at the
+// mark.
 func leader(style string, from, to geom.Vec, height float64) []shape.Geometry {
 	r := leaderDot * height
 	d := to.Sub(from).Plan()

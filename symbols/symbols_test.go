@@ -54,7 +54,8 @@ func TestArrowPointsAlongItsAngle(t *testing.T) {
 		at := geom.Vec{X: 3, Y: -2, Z: 2.8}
 		gs := usual.Arrow(at, a, 0.3)
 		head := gs[len(gs)-1].(shape.Solid)
-		require.True(t, geom.SamePoint(head.Corners[0], at.Add(geom.Direction(a).Scale(0.15))), "the tip is half the length ahead")
+		require.True(t, geom.SamePoint(head.Corners[0], at.Add(geom.Direction(a).Scale(0.15))),
+			"the tip is half the length ahead")
 		for _, p := range points(t, gs) {
 			require.LessOrEqual(t, p.PlanDist(at), 0.15+geom.Same)
 			require.Equal(t, at.Z, p.Z)
@@ -66,7 +67,8 @@ func TestArrowPointsAlongItsAngle(t *testing.T) {
 // up is cut and filled, what goes down is open. Nothing leaves the outline.
 func TestDrop(t *testing.T) {
 	at, across := geom.Vec{X: 1, Y: 2, Z: 3}, geom.Direction(0.7)
-	for _, s := range []duct.Size{duct.RoundOf(0.25), duct.RectOf(0.5, 0.3), duct.OvalOf(0.5, 0.2), duct.OvalOf(0.2, 0.5)} {
+	for _, s := range []duct.Size{duct.RoundOf(0.25), duct.RectOf(0.5, 0.3), duct.OvalOf(0.5, 0.2),
+		duct.OvalOf(0.2, 0.5)} {
 		for _, air := range duct.Airs {
 			for _, up := range []bool{false, true} {
 				gs := usual.Drop(at, across, s, air, up)
@@ -110,7 +112,8 @@ func TestRiserFill(t *testing.T) {
 	s := duct.RectOf(0.5, 0.3)
 	require.InDelta(t, 0.15/4, fill(usual.Drop(geom.Vec{}, geom.Vec{X: 1}, s, duct.SUP, true)), geom.Same)
 	require.InDelta(t, 0.15/2, fill(usual.Drop(geom.Vec{}, geom.Vec{X: 1}, s, duct.EHA, true)), geom.Same)
-	require.InEpsilon(t, math.Pi*0.01/2, fill(usual.Drop(geom.Vec{}, geom.Vec{X: 1}, duct.RoundOf(0.2), duct.ETA, true)), 0.03, "half a disc, by triangles")
+	require.InEpsilon(t, math.Pi*0.01/2, fill(usual.Drop(geom.Vec{}, geom.Vec{X: 1}, duct.RoundOf(0.2), duct.ETA,
+		true)), 0.03, "half a disc, by triangles")
 }
 
 func TestDamperSpansTheDuct(t *testing.T) {

@@ -9,10 +9,10 @@ import (
 	"twinline/layout/shape"
 )
 
-// drop returns what lies within the outline of a vertical duct in plan; across is the direction of its width.
-// The house's choice of styles repeats the usual convention of air-handling plans (common practice; no one source): supply air
-// has both diagonals and every other air one; a duct that goes up is cut by the plan, and what is cut is filled: the quarter between
-// the diagonals of supply air, half of the size of other air. A duct that goes down is left open.
+// drop returns what lies within the outline of a vertical duct in plan; across is the direction of its width. The
+// house's choice of styles repeats the usual convention of air-handling plans (common practice; no one source): supply
+// air has both diagonals and every other air one; a duct that goes up is cut by the plan, and what is cut is filled:
+// the quarter between the diagonals of supply air, half of the size of other air. A duct that goes down is left open.
 func drop(style string, at, across geom.Vec, size duct.Size) []shape.Geometry {
 	if size.IsZero() || style == "none" {
 		return nil
@@ -83,9 +83,9 @@ func roundDrop(f frame, r float64, both, filled bool) []shape.Geometry {
 // enough for the mark of a drop to stand inside.
 const faceInner = 0.72
 
-// face returns the face of an air terminal that has no block of its own. frame: its outline, a smaller
-// one inside, and lines between their corners, all four for supply air and two on one diagonal for every other air,
-// which repeats the convention of drops; plain: the outline alone; cross: the outline and its diagonals, one of them where the air is not
+// face returns the face of an air terminal that has no block of its own. frame: its outline, a smaller one inside, and
+// lines between their corners, all four for supply air and two on one diagonal for every other air, which repeats the
+// convention of drops; plain: the outline alone; cross: the outline and its diagonals, one of them where the air is not
 // supply air. corners are in order around the face.
 func face(style string, corners []geom.Vec, air duct.Air) []shape.Geometry {
 	if len(corners) < 3 || style == "none" {

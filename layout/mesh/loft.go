@@ -9,9 +9,9 @@ import (
 	"twinline/layout/shape"
 )
 
-// Fineness. A drawing records every corner and every face, so bodies are as coarse as they may be: polygons stand for circles
-// and steps for bends where neither strays from what it stands for by more than sag. Volumes do not depend on it: polygons
-// are as large in area as their circles, and the rings of a bend make up for the corners it cuts.
+// Fineness. A drawing records every corner and every face, so bodies are as coarse as they may be: polygons stand for
+// circles and steps for bends where neither strays from what it stands for by more than sag. Volumes do not depend on
+// it: polygons are as large in area as their circles, and the rings of a bend make up for the corners it cuts.
 const (
 	sag      = 0.01        // metres
 	bendStep = math.Pi / 6 // the greatest turn between two rings of a bend
@@ -99,8 +99,8 @@ func turn(v, axis geom.Vec, angle float64) geom.Vec {
 // of a rectangle, points coincide; so any two rings of one number of points can be joined point by point.
 type ring []geom.Vec
 
-// ringOf returns the outline of s at f with that many chords in a quarter. Polygons that stand for circles are as large in area
-// as the circle, so that volumes come out right.
+// ringOf returns the outline of s at f with that many chords in a quarter. Polygons that stand for circles are as large
+// in area as the circle, so that volumes come out right.
 func ringOf(f frame, s duct.Size, quarters int) ring {
 	w, h := float64(s.Width)/2, float64(s.Height)/2
 	r := 0.0 // radius of the corners
@@ -156,8 +156,8 @@ func loft(rings ...ring) (shape.Mesh, bool) {
 	return b.Mesh, true
 }
 
-// enter adds the corners of r and returns their numbers. Corners that coincide, with each other or with those of the ring
-// before, as in the throat of a mitre, are one.
+// enter adds the corners of r and returns their numbers. Corners that coincide, with each other or with those of the
+// ring before, as in the throat of a mitre, are one.
 func (b *body) enter(r, before ring, were []int) []int {
 	ids := make([]int, len(r))
 	for k, p := range r {

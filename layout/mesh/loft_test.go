@@ -56,7 +56,8 @@ func closed(t require.TestingT, m shape.Mesh) {
 	}
 	seen := map[[3]int64]bool{}
 	for _, p := range m.Vertices {
-		k := [3]int64{int64(math.Round(p.X / geom.Same)), int64(math.Round(p.Y / geom.Same)), int64(math.Round(p.Z / geom.Same))}
+		k := [3]int64{int64(math.Round(p.X / geom.Same)), int64(math.Round(p.Y / geom.Same)),
+			int64(math.Round(p.Z / geom.Same))}
 		require.False(t, seen[k], "two vertices at one place")
 		seen[k] = true
 	}
@@ -96,7 +97,8 @@ func TestBend(t *testing.T) {
 			for _, to := range []geom.Vec{{Y: 1}, {Y: -1}, {Z: 1}, {Z: -1}, geom.Vec{Y: 3, Z: 4}.Unit()} {
 				f := frameOf(geom.Vec{X: 1, Y: 2, Z: 3}, geom.Vec{X: 1}, geom.Vec{})
 				rings := bend(f, to, angle, radius, s)
-				exact(t, float64(s.Area())*radius*angle, volume(body3(t, rings)), "Pappus: area times the way of its centroid")
+				exact(t, float64(s.Area())*radius*angle, volume(body3(t, rings)),
+					"Pappus: area times the way of its centroid")
 			}
 		}
 	}
@@ -122,8 +124,8 @@ func TestMitre(t *testing.T) {
 	}
 }
 
-// Beyond 120 degrees the outer corner of a mitre is cut off where that of 120 degrees ends: of the two askew prisms goes a
-// triangle, in plan, of two sides of w/2·(tan(angle/2) - tan 60°) with the angle that the two walls close.
+// Beyond 120 degrees the outer corner of a mitre is cut off where that of 120 degrees ends: of the two askew prisms
+// goes a triangle, in plan, of two sides of w/2·(tan(angle/2) - tan 60°) with the angle that the two walls close.
 func TestMitreCutOff(t *testing.T) {
 	s := duct.RectOf(0.3, 0.2)
 	for deg := 125.0; deg <= 165; deg += 5 {
@@ -149,13 +151,20 @@ func TestTransition(t *testing.T) {
 		want   float64
 		source string
 	}{
-		{duct.RoundOf(0.4), duct.RoundOf(0.25), length / 3 * (disc(0.4) + disc(0.25) + math.Pi*0.4*0.25/4), "truncated cone"},
-		{duct.RectOf(0.6, 0.3), duct.RectOf(0.3, 0.3), length / 3 * (0.18 + 0.09 + (0.6*0.3+0.3*0.3)/2), "mixed area of boxes: (w1·h2+w2·h1)/2"},
-		{duct.RectOf(0.5, 0.3), duct.RoundOf(0.25), length / 3 * (0.15 + disc(0.25) + (0.5+0.3)*0.125), "mixed area of box and disc: half perimeter times radius"},
-		{duct.RoundOf(1.2), duct.RoundOf(0.8), length / 3 * (disc(1.2) + disc(0.8) + math.Pi*1.2*0.8/4), "truncated cone, of more corners"},
-		{duct.RectOf(0.9, 0.9), duct.RoundOf(0.9), length / 3 * (0.81 + disc(0.9) + (0.9+0.9)*0.45), "mixed area of box and disc"},
-		{duct.RoundOf(0.25), duct.RectOf(0.2, 0.2), length / 3 * (0.04 + disc(0.25) + (0.2+0.2)*0.125), "likewise, the other way round"},
-		{duct.OvalOf(0.5, 0.2), duct.RoundOf(0.2), length / 3 * (disc(0.2) + 0.3*0.2 + disc(0.2) + (disc(0.2) + 0.3*0.1)),
+		{duct.RoundOf(0.4), duct.RoundOf(0.25), length / 3 * (disc(0.4) + disc(0.25) + math.Pi*0.4*0.25/4),
+			"truncated cone"},
+		{duct.RectOf(0.6, 0.3), duct.RectOf(0.3, 0.3), length / 3 * (0.18 + 0.09 + (0.6*0.3+0.3*0.3)/2),
+			"mixed area of boxes: (w1·h2+w2·h1)/2"},
+		{duct.RectOf(0.5, 0.3), duct.RoundOf(0.25), length / 3 * (0.15 + disc(0.25) + (0.5+0.3)*0.125),
+			"mixed area of box and disc: half perimeter times radius"},
+		{duct.RoundOf(1.2), duct.RoundOf(0.8), length / 3 * (disc(1.2) + disc(0.8) + math.Pi*1.2*0.8/4),
+			"truncated cone, of more corners"},
+		{duct.RectOf(0.9, 0.9), duct.RoundOf(0.9), length / 3 * (0.81 + disc(0.9) + (0.9+0.9)*0.45),
+			"mixed area of box and disc"},
+		{duct.RoundOf(0.25), duct.RectOf(0.2, 0.2), length / 3 * (0.04 + disc(0.25) + (0.2+0.2)*0.125),
+			"likewise, the other way round"},
+		{duct.OvalOf(0.5, 0.2), duct.RoundOf(0.2), length / 3 * (disc(0.2) + 0.3*0.2 + disc(0.2) +
+			(disc(0.2) + 0.3*0.1)),
 			"oval = segment + disc; mixed area of it and a disc: disc + segment times radius"},
 	} {
 		for _, off := range []geom.Vec{{}, {X: 0.1, Y: -0.05, Z: 0.03}} {
@@ -170,18 +179,21 @@ func TestTransition(t *testing.T) {
 func TestLoftIsTheSameInEveryDirection(t *testing.T) {
 	rapid.Check(t, func(rt *rapid.T) {
 		s := rapid.SampledFrom(trialSizes).Draw(rt, "section")
-		d := geom.Vec{X: rapid.Float64Range(-1, 1).Draw(rt, "x"), Y: rapid.Float64Range(-1, 1).Draw(rt, "y"), Z: rapid.Float64Range(-1, 1).Draw(rt, "z")}
+		d := geom.Vec{X: rapid.Float64Range(-1, 1).Draw(rt, "x"), Y: rapid.Float64Range(-1, 1).Draw(rt, "y"),
+			Z: rapid.Float64Range(-1, 1).Draw(rt, "z")}
 		if d.Len() < 0.1 {
 			rt.Skip()
 		}
-		at := geom.Vec{X: rapid.Float64Range(-50, 50).Draw(rt, "px"), Y: rapid.Float64Range(-50, 50).Draw(rt, "py"), Z: 3}
+		at := geom.Vec{X: rapid.Float64Range(-50, 50).Draw(rt, "px"), Y: rapid.Float64Range(-50, 50).Draw(rt, "py"),
+			Z: 3}
 		m := body3(rt, straight(at, at.Add(d.Scale(4)), geom.Vec{Y: 1}, s))
 		exact(rt, float64(s.Area())*4*d.Len(), volume(m), "prism")
 	})
 }
 
-// Bodies are no finer than they have to be: the corners of the polygon for a circle stand out, its sides cut in, and the axis and
-// the outer side of a bend stray from their arcs, all by no more than a centimetre; one chord fewer would stray farther.
+// Bodies are no finer than they have to be: the corners of the polygon for a circle stand out, its sides cut in, and
+// the axis and the outer side of a bend stray from their arcs, all by no more than a centimetre; one chord fewer would
+// stray farther.
 func TestFineness(t *testing.T) {
 	for d := 0.1; d <= 2; d += 0.05 {
 		s := duct.RoundOf(duct.Length(d))
@@ -209,8 +221,8 @@ func TestFineness(t *testing.T) {
 	require.Len(t, m.Faces, 6)
 }
 
-// Solids of every kind against the formulas of solid geometry, written out: what the issue asks is 1 %, what polygons as large as
-// their circles give is far nearer.
+// Solids of every kind against the formulas of solid geometry, written out: what the issue asks is 1 %, what polygons
+// as large as their circles give is far nearer.
 func TestSolids(t *testing.T) {
 	const pi = math.Pi
 	f := frameOf(geom.Vec{X: 4, Y: -1, Z: 2.7}, geom.Vec{X: 2, Y: 1}, geom.Vec{})
@@ -225,18 +237,24 @@ func TestSolids(t *testing.T) {
 	}{
 		{"cylinder", straight(f.at, ahead(3).at, geom.Vec{}, round(0.4)), pi * 0.2 * 0.2 * 3, "pi r^2 l"},
 		{"box", straight(f.at, ahead(3).at, geom.Vec{}, rect(0.5, 0.2)), 0.5 * 0.2 * 3, "w h l"},
-		{"oval prism", straight(f.at, ahead(3).at, geom.Vec{}, oval(0.5, 0.2)), (pi*0.1*0.1 + 0.3*0.2) * 3, "(pi r^2 + (w - h) h) l"},
-		{"upright oval prism", straight(f.at, ahead(3).at, geom.Vec{}, oval(0.2, 0.5)), (pi*0.1*0.1 + 0.3*0.2) * 3, "the same on its edge"},
+		{"oval prism", straight(f.at, ahead(3).at, geom.Vec{}, oval(0.5, 0.2)), (pi*0.1*0.1 + 0.3*0.2) * 3,
+			"(pi r^2 + (w - h) h) l"},
+		{"upright oval prism", straight(f.at, ahead(3).at, geom.Vec{}, oval(0.2, 0.5)), (pi*0.1*0.1 + 0.3*0.2) * 3,
+			"the same on its edge"},
 		{"torus segment", bend(f, to, pi/2, 0.6, round(0.4)), pi * 0.2 * 0.2 * 0.6 * pi / 2, "pi r^2 R angle (Pappus)"},
 		{"tight torus segment", bend(f, to, pi/3, 0.25, round(0.4)), pi * 0.2 * 0.2 * 0.25 * pi / 3, "likewise"},
 		{"large torus segment", bend(f, to, pi/2, 1.9, round(1.25)), pi * 0.625 * 0.625 * 1.9 * pi / 2, "likewise"},
-		{"ring segment", bend(f, to, pi/2, 0.75, rect(0.5, 0.2)), (1.0*1.0 - 0.5*0.5) * pi / 4 * 0.2, "a quarter of pi (Ro^2 - Ri^2) h"},
-		{"frustum", between(f, round(0.5), ahead(0.6), round(0.3)), pi * 0.6 / 3 * (0.25*0.25 + 0.25*0.15 + 0.15*0.15), "pi l/3 (R^2 + R r + r^2)"},
+		{"ring segment", bend(f, to, pi/2, 0.75, rect(0.5, 0.2)), (1.0*1.0 - 0.5*0.5) * pi / 4 * 0.2,
+			"a quarter of pi (Ro^2 - Ri^2) h"},
+		{"frustum", between(f, round(0.5), ahead(0.6), round(0.3)), pi * 0.6 / 3 * (0.25*0.25 + 0.25*0.15 + 0.15*0.15),
+			"pi l/3 (R^2 + R r + r^2)"},
 		{"oblique frustum", between(f, round(0.5), f.moved(ahead(0.6).at.Add(f.across.Scale(0.1))), round(0.3)),
 			pi * 0.6 / 3 * (0.25*0.25 + 0.25*0.15 + 0.15*0.15), "Cavalieri: the same"},
-		{"prismatoid", between(f, rect(0.6, 0.2), ahead(0.6), rect(0.3, 0.4)), 0.6 / 6 * (0.6*0.2 + 4*0.45*0.3 + 0.3*0.4), "l/6 (A + 4 M + B)"},
+		{"prismatoid", between(f, rect(0.6, 0.2), ahead(0.6), rect(0.3, 0.4)),
+			0.6 / 6 * (0.6*0.2 + 4*0.45*0.3 + 0.3*0.4), "l/6 (A + 4 M + B)"},
 		{"square to round", between(f, rect(0.4, 0.4), ahead(0.5), round(0.4)),
-			0.5 / 6 * (0.4*0.4 + 4*(0.2*0.2+4*0.2*0.1+pi*0.1*0.1) + pi*0.2*0.2), "likewise; halfway a square of 200 with round corners of 100"},
+			0.5 / 6 * (0.4*0.4 + 4*(0.2*0.2+4*0.2*0.1+pi*0.1*0.1) + pi*0.2*0.2),
+			"likewise; halfway a square of 200 with round corners of 100"},
 	} {
 		require.InEpsilon(t, c.want, volume(body3(t, c.rings)), 0.01, "%s: %s", c.name, c.source)
 	}

@@ -182,8 +182,9 @@ func (b *builder) bar(p, q leg) []ring {
 	return []ring{rings[0], mid, rings[1]}
 }
 
-// mouth is how a leg begins at the wall of the duct it leaves: with the ring begin there, and where it is not plain with a piece
-// as far as the ring end. With cut that ring is not square to the leg: it lies at the wall on the side away from the unit.
+// mouth is how a leg begins at the wall of the duct it leaves: with the ring begin there, and where it is not plain
+// with a piece as far as the ring end. With cut that ring is not square to the leg: it lies at the wall on the side
+// away from the unit.
 type mouth struct {
 	begin, end ring
 	cut        bool

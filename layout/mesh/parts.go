@@ -70,8 +70,8 @@ func swell(angle float64, n int) float64 {
 	return (-b + math.Sqrt(b*b-4*a*c)) / (2 * a)
 }
 
-// mitre returns the rings of a sharp elbow that begins at f, turns at the corner by angle
-// towards to, and ends as far behind the corner as it began before it. Beyond fitting.SharpMost its outer corner is cut off.
+// mitre returns the rings of a sharp elbow that begins at f, turns at the corner by angle towards to, and ends as far
+// behind the corner as it began before it. Beyond fitting.SharpMost its outer corner is cut off.
 func mitre(f frame, corner, to geom.Vec, angle float64, s duct.Size) []ring {
 	axis := f.along.Cross(to).Unit()
 	q := quartersOf(s)

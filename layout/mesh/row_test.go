@@ -11,8 +11,8 @@ import (
 	"twinline/layout/geom"
 )
 
-// Branches to both sides of a main, nearer to each other than they are wide: the main is whole, each branch begins at its
-// wall. By hand: prisms, and for round ducts what two cylinders share, by quadrature.
+// Branches to both sides of a main, nearer to each other than they are wide: the main is whole, each branch begins at
+// its wall. By hand: prisms, and for round ducts what two cylinders share, by quadrature.
 func TestBuildRow(t *testing.T) {
 	rapid.Check(t, func(r *rapid.T) {
 		p := newTrial()
@@ -63,8 +63,8 @@ func shared(R, r float64) (v float64) {
 	return v
 }
 
-// A jog smaller than the duct, sideways or up: a sloped piece whose cross-sections stand square to the ducts, so its volume is
-// that of a straight one.
+// A jog smaller than the duct, sideways or up: a sloped piece whose cross-sections stand square to the ducts, so its
+// volume is that of a straight one.
 func TestBuildJog(t *testing.T) {
 	for _, s := range []duct.Size{duct.RoundOf(0.315), duct.RectOf(0.4, 0.3), duct.OvalOf(0.4, 0.3)} {
 		for _, move := range []geom.Vec{{Y: 0.2}, {Y: -0.1}, {Z: 0.2}, {Z: -0.2}} {

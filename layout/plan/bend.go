@@ -103,9 +103,9 @@ const (
 	vaneReach = 0.8 // how far the vane next to the throat goes towards the joints of the elbow
 )
 
-// vanes returns the turning vanes on the seam of a sharp bend from direction u to v. They stand at equal distances from each
-// other and from both corners, and end within the elbow: at the throat, where it is shortest, it reaches from the seam to
-// its joints by the pitch times the sine of half the turn.
+// vanes returns the turning vanes on the seam of a sharp bend from direction u to v. They stand at equal distances from
+// each other and from both corners, and end within the elbow: at the throat, where it is shortest, it reaches from the
+// seam to its joints by the pitch times the sine of half the turn.
 func vanes(inner, outer, u, v geom.Vec) []geom.Curve {
 	seam := inner.PlanDist(outer)
 	n := min(max(int(math.Round(seam/vanePitch))-1, vaneLeast), vaneMost)

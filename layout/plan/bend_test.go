@@ -81,7 +81,8 @@ func checkBend(t *testing.T, size duct.Size, kind duct.FittingKind, turn float64
 	ideal := []sf.Geometry{strip(t, a, begin, w), strip(t, after, c, w*change)}
 	if length > 0 {
 		n := v.Left().Scale(w / 2)
-		ideal = append(ideal, sfArea(t, []geom.Vec{end.Sub(n), after.Sub(n.Scale(change)), after.Add(n.Scale(change)), end.Add(n)}))
+		ideal = append(ideal, sfArea(t, []geom.Vec{end.Sub(n), after.Sub(n.Scale(change)), after.Add(n.Scale(change)),
+			end.Add(n)}))
 	}
 	if kind == duct.Elbow {
 		ideal = append(ideal, sector(t, begin, u, radius, w, turn))
@@ -120,8 +121,10 @@ func sharpBend(t *testing.T, c, u, v geom.Vec, w, turn float64) sf.Geometry {
 	outer := c.Add(u.Scale(w / 2 * tan)).Sub(u.Left().Scale(s))
 	a := c.Sub(u.Scale(w / 2 * tan)).Sub(u.Left().Scale(s))
 	b := c.Add(v.Scale(w / 2 * tan)).Sub(v.Left().Scale(s))
-	if most := math.Tan(math.Pi / 3); tan > most+1e-9 { // beyond 120 degrees the spike is cut off where that of 120 degrees ends
-		return sfArea(t, []geom.Vec{inner, a, c.Add(u.Scale(w / 2 * most)).Sub(u.Left().Scale(s)), c.Sub(v.Scale(w / 2 * most)).Sub(v.Left().Scale(s)), b})
+	// beyond 120 degrees the spike is cut off where that of 120 degrees ends
+	if most := math.Tan(math.Pi / 3); tan > most+1e-9 {
+		return sfArea(t, []geom.Vec{inner, a, c.Add(u.Scale(w / 2 * most)).Sub(u.Left().Scale(s)),
+			c.Sub(v.Scale(w / 2 * most)).Sub(v.Left().Scale(s)), b})
 	}
 	return sfArea(t, []geom.Vec{inner, a, outer, b})
 }
@@ -158,8 +161,8 @@ func requireNoArcs(t *testing.T, shapes []shape.Shape, kind duct.FittingKind) {
 	require.Equal(t, kind == duct.VanedMitre, vanes > 0)
 }
 
-// requireVanesInside checks that the vanes of a sharp bend stand within the elbow, clear of its walls and joints, at equal
-// distances.
+// requireVanesInside checks that the vanes of a sharp bend stand within the elbow, clear of its walls and joints, at
+// equal distances.
 func requireVanesInside(t *testing.T, shapes []shape.Shape, elbow sf.Geometry) {
 	t.Helper()
 	rim := elbow.Boundary()

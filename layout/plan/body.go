@@ -8,8 +8,8 @@ import (
 	"twinline/layout/geom"
 )
 
-// collar is the length of rigid stub before a flexible duct that leaves a main. Common practice. Where a damper has to go
-// into it, it is as long as the duct is wide.
+// collar is the length of rigid stub before a flexible duct that leaves a main. Common practice. Where a damper has to
+// go into it, it is as long as the duct is wide.
 const collar = 0.05
 
 // collarOf returns the rigid stub a flexible leg begins with at a junction, in metres.
@@ -78,7 +78,8 @@ func newCorner(n geom.Vec, a, b *leg) corner {
 	if g < math.Pi && !inside || g > math.Pi && !outside || !within {
 		c.ok, c.sa, c.sb = false, 0, 0
 	}
-	if most := math.Tan(fitting.SharpMost/2) * (1 + geom.Straight); c.ok && g > math.Pi && (-c.sa > most*a.half || -c.sb > most*b.half) {
+	if most := math.Tan(fitting.SharpMost/2) * (1 + geom.Straight); c.ok && g > math.Pi &&
+		(-c.sa > most*a.half || -c.sb > most*b.half) {
 		c.cutOff, c.backA, c.backB = true, math.Min(-c.sa, most*a.half), math.Min(-c.sb, most*b.half)
 		c.p = c.left.at(-c.backA).Lerp(c.right.at(-c.backB), 0.5)
 	}
@@ -102,9 +103,11 @@ func (c corner) edges() []side {
 	switch {
 	case c.cutA > 0 || c.cutB > 0:
 		sa, sb := c.cutA, c.cutB
-		return []side{{c.left.sub(c.a.trim, sa), c.a}, {line(c.left.at(sa), c.right.at(sb)), branch}, {c.right.sub(sb, c.b.trim), c.b}}
+		return []side{{c.left.sub(c.a.trim, sa), c.a}, {line(c.left.at(sa), c.right.at(sb)), branch},
+			{c.right.sub(sb, c.b.trim), c.b}}
 	case c.cutOff:
-		return []side{{c.left.sub(c.a.trim, -c.backA), c.a}, {line(c.left.at(-c.backA), c.right.at(-c.backB)), branch}, {c.right.sub(-c.backB, c.b.trim), c.b}}
+		return []side{{c.left.sub(c.a.trim, -c.backA), c.a}, {line(c.left.at(-c.backA), c.right.at(-c.backB)), branch},
+			{c.right.sub(-c.backB, c.b.trim), c.b}}
 	case c.ok:
 		x, y := c.left.sub(c.a.trim, c.sa), c.right.sub(c.sb, c.b.trim)
 		y.A = x.B // one point, not two a rounding apart
@@ -126,8 +129,8 @@ func rejoin(c geom.Curve, a, b geom.Vec) geom.Curve {
 	return c
 }
 
-// part lets both legs of a corner without a meeting begin beyond each other: a narrow leg of a wide main would else begin within
-// the main.
+// part lets both legs of a corner without a meeting begin beyond each other: a narrow leg of a wide main would else
+// begin within the main.
 func (c corner) part() {
 	if c.ok {
 		return
@@ -148,8 +151,8 @@ func (c corner) trims() {
 	c.b.trim = math.Max(c.b.trim, math.Max(c.sb, c.cutB))
 }
 
-// cornersOf sorts the legs of a node counter-clockwise and returns the corner after each of them, cut as the forms of the
-// branches ask. It sets the trims of the legs.
+// cornersOf sorts the legs of a node counter-clockwise and returns the corner after each of them, cut as the forms of
+// the branches ask. It sets the trims of the legs.
 func cornersOf(n *duct.Node, legs []*leg) []corner {
 	byAngle(legs)
 	for i, a := range legs {

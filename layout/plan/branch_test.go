@@ -76,7 +76,8 @@ func checkTakeoff(t *testing.T, c branchCase) {
 		flare := 0.125 * c.branch / sin // the mouth is a quarter wider than the branch
 		end := math.Max(sBack, sFront) + 0.1
 		reach += flare
-		ideal = append(ideal, sfArea(t, []geom.Vec{on(xBack - flare), on(xFront + flare), n.Add(v.Scale(end)).Sub(w), n.Add(v.Scale(end)).Add(w)}))
+		ideal = append(ideal, sfArea(t, []geom.Vec{on(xBack - flare), on(xFront + flare), n.Add(v.Scale(end)).Sub(w),
+			n.Add(v.Scale(end)).Add(w)}))
 	}
 	length := 0.0
 	reach = math.Max(reach, 0)
@@ -84,9 +85,11 @@ func checkTakeoff(t *testing.T, c branchCase) {
 		reach += 0.05 // a neck to join the next piece at
 		length = math.Max(0.1, (c.main-c.through)/2/math.Tan(g.rules.ReducerAngle/2))
 		p, q := n.Add(u.Scale(reach)), n.Add(u.Scale(reach+length))
-		ideal = append(ideal, sfArea(t, []geom.Vec{p.Sub(u.Left().Scale(hm)), q.Sub(u.Left().Scale(c.through / 2)), q.Add(u.Left().Scale(c.through / 2)), p.Add(u.Left().Scale(hm))}))
+		ideal = append(ideal, sfArea(t, []geom.Vec{p.Sub(u.Left().Scale(hm)), q.Sub(u.Left().Scale(c.through / 2)),
+			q.Add(u.Left().Scale(c.through / 2)), p.Add(u.Left().Scale(hm))}))
 	}
-	ideal = append(ideal, strip(t, a, n.Add(u.Scale(reach)), c.main), strip(t, n.Add(u.Scale(reach+length)), b, c.through))
+	ideal = append(ideal, strip(t, a, n.Add(u.Scale(reach)), c.main),
+		strip(t, n.Add(u.Scale(reach+length)), b, c.through))
 	// A branch that leaves by more than its width behind the corner of a size change that begins beside it
 	// covers a little of it; both pictures show the union.
 	requireSame(t, sfUnion(t, ideal...), outline(t, shapes), lawArea)
@@ -121,7 +124,8 @@ func TestJunctions(t *testing.T) {
 			got := outline(t, shapes)
 			if deg == 90 {
 				at := func(x, y float64) geom.Vec { return geom.Vec{X: x, Y: y} }
-				requireSame(t, sfUnion(t, strip(t, at(-4, 0), at(0, 0), 0.4), strip(t, at(0, -4), at(0, 4), w)), got, lawArea)
+				requireSame(t, sfUnion(t, strip(t, at(-4, 0), at(0, 0), 0.4), strip(t, at(0, -4), at(0, 4), w)), got,
+					lawArea)
 			}
 			require.Greater(t, got.Area(), 4*(0.4+2*w)*0.8)
 		}

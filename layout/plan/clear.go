@@ -101,6 +101,7 @@ func (c *checks) reportClearance(r *duct.Run, o place, h hit) {
 		what, do = "the ceiling", "raise the duct, make it flatter, or lower the ceiling"
 	}
 	c.report(diag.Clearance, h.at, handle(r),
-		fmt.Sprintf("duct %s with insulation and flanges is %s too near to %s at %s", c.named(r), c.words.Rounded(duct.Length(h.short)), what,
+		fmt.Sprintf("duct %s with insulation and flanges is %s too near to %s at %s", c.named(r),
+			c.words.Rounded(duct.Length(h.short)), what,
 			c.words.Level(duct.Length(o.height))), do)
 }

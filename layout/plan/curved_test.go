@@ -40,7 +40,8 @@ func TestCurvedMain(t *testing.T) {
 				requireClean(t, shapes)
 				requireOpen(t, d, shapes)
 				require.Empty(t, d.list)
-				// The arc has the area of a strip of its length; the branch adds what lies outside of the main's outer wall.
+				// The arc has the area of a strip of its length; the branch adds what lies outside of the main's outer
+				// wall.
 				main := w * (2 + radius*end + 2)
 				got := outline(t, shapes).Area()
 				require.Greater(t, got, main+0.2*(2-w/math.Sin(float64(deg)*math.Pi/180)))
@@ -121,8 +122,8 @@ func TestFlatSides(t *testing.T) {
 	}
 }
 
-// TestOffsetBack draws a main that gets narrower with a straight side, on its way to a drop, to the side of a terminal or into a
-// box: it comes back to the middle of what it leads to.
+// TestOffsetBack draws a main that gets narrower with a straight side, on its way to a drop, to the side of a terminal
+// or into a box: it comes back to the middle of what it leads to.
 func TestOffsetBack(t *testing.T) {
 	for _, air := range []duct.Air{duct.SUP, duct.ETA} {
 		for _, end := range []string{"drop", "side", "box"} {

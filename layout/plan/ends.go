@@ -19,7 +19,8 @@ func leaveAt(g geom.Region, c geom.Curve) (float64, bool) {
 	best, ok := math.Inf(-1), false
 	for _, e := range g.Edges {
 		for _, m := range geom.Meet(c, e) {
-			if m.B > -geom.Same && m.B < e.PlanLen()+geom.Same && m.A > -reachBack && m.A < c.PlanLen()+geom.Same && m.A > best {
+			if m.B > -geom.Same && m.B < e.PlanLen()+geom.Same && m.A > -reachBack && m.A < c.PlanLen()+geom.Same &&
+				m.A > best {
 				best, ok = m.A, true
 			}
 		}

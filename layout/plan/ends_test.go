@@ -52,7 +52,8 @@ func TestRoundUnit(t *testing.T) {
 			}
 			g.run(a, g.node(v.X, v.Y, 3), duct.RoundOf(duct.Length(w)))
 			_, shapes := drawRig(g)
-			requireClean(t, append(shapes, shape.Shape{Key: "unit", Part: shape.Joint, Geom: shape.Circle{Center: u.At, Radius: 0.3}}))
+			requireClean(t, append(shapes, shape.Shape{Key: "unit", Part: shape.Joint,
+				Geom: shape.Circle{Center: u.At, Radius: 0.3}}))
 			on := 0
 			for _, l := range linesOf(shapes, shape.Wall) {
 				for _, p := range []geom.Vec{l.curve.A, l.curve.B} {
@@ -141,7 +142,8 @@ func TestRiser(t *testing.T) {
 	requireClean(t, shapes)
 	// The rectangle of the riser is drawn once, whatever parts its sides are on.
 	// Two joints stand where the elbows begin.
-	require.InDelta(t, 2*(2-0.15)+2*(2-0.15)+4*0.3+2*0.3+2*0.3, total(shapes, shape.Wall, shape.Vert, shape.Joint), 1e-6)
+	require.InDelta(t, 2*(2-0.15)+2*(2-0.15)+4*0.3+2*0.3+2*0.3, total(shapes, shape.Wall, shape.Vert, shape.Joint),
+		1e-6)
 }
 
 // TestFlexible draws a flexible connection from a main over a corner to a terminal: smooth, no
@@ -166,7 +168,8 @@ func TestFlexible(t *testing.T) {
 			for k := 1; k < len(p.spines) && len(p.paths) > 0; k++ {
 				u, v := p.spines[k-1], p.spines[k]
 				require.Less(t, u.B.PlanDist(v.A), lawEnds)
-				require.Less(t, geom.TurnBetween(u.PlanDir(u.PlanLen()), v.PlanDir(0)), 1e-6, "the centreline has a kink")
+				require.Less(t, geom.TurnBetween(u.PlanDir(u.PlanLen()), v.PlanDir(0)), 1e-6,
+					"the centreline has a kink")
 			}
 		}
 		// The corner has 1.25 m before it, 1.5 m after it.
@@ -214,7 +217,8 @@ func TestSingle(t *testing.T) {
 // smooth line.
 func TestAxes(t *testing.T) {
 	g := newRig(duct.SUP)
-	g.run(g.node(0, 0, 3), g.node(3, 0, 3), duct.RectOf(0.3, 0.2), func(r *duct.Run) { r.Flow = 0.105; r.Status = duct.Existing })
+	g.run(g.node(0, 0, 3), g.node(3, 0, 3), duct.RectOf(0.3, 0.2),
+		func(r *duct.Run) { r.Flow = 0.105; r.Status = duct.Existing })
 	g.run(1, g.node(5, 0, 3), duct.RoundOf(0.2), flexible)
 	g.run(2, g.node(5, 2, 3.2), duct.RoundOf(0.2), flexible)
 	_, shapes := drawRig(g, func(s *Spec) { s.AxisLines = true })
@@ -232,7 +236,8 @@ func TestAxes(t *testing.T) {
 	lines := linesOf(shapes, shape.Axis)
 	for i := 1; i < len(lines); i++ {
 		if lines[i].key == "r1/axis" && lines[i-1].key == "r1/axis" {
-			turns = math.Max(turns, geom.TurnBetween(lines[i-1].curve.B.Sub(lines[i-1].curve.A).Plan(), lines[i].curve.B.Sub(lines[i].curve.A).Plan()))
+			turns = math.Max(turns, geom.TurnBetween(lines[i-1].curve.B.Sub(lines[i-1].curve.A).Plan(),
+				lines[i].curve.B.Sub(lines[i].curve.A).Plan()))
 		}
 	}
 	require.Less(t, turns, 0.4, "no sharp corner is left")

@@ -47,7 +47,8 @@ func flexibles(m *model, e ends) *flexes {
 	return d
 }
 
-// flexBeyond returns the flexible run r goes on in at a node, outwards or back towards the unit, with nothing else there.
+// flexBeyond returns the flexible run r goes on in at a node, outwards or back towards the unit, with nothing else
+// there.
 func (m *model) flexBeyond(r *duct.Run, at duct.NodeID, outward bool) *duct.Run {
 	n := &m.net.Nodes[at]
 	if len(n.Runs) != 2 || n.Kind != duct.Bend {
@@ -91,7 +92,8 @@ func (d *flexes) flexChain(runs []*duct.Run) {
 		mid, necks = d.squareEnds(smooth(mid, radii), first, last, least)
 	}
 	if len(mid) == 0 || dia <= 0 {
-		d.report(diag.NoRoom, d.axes[first.ID].A, handle(first), "there is no room for this flexible duct between what it connects",
+		d.report(diag.NoRoom, d.axes[first.ID].A, handle(first),
+			"there is no room for this flexible duct between what it connects",
 			"move the terminal away from the duct, or connect it with rigid duct")
 		for _, r := range runs {
 			d.lines = append(d.lines, d.axisLine(r, d.detours)...)
@@ -114,7 +116,8 @@ func (d *flexes) flexChain(runs []*duct.Run) {
 		foot = append(foot, mid[i].Offset(dia/2).Reverse())
 	}
 	p.foot = geom.RegionOf(closeChain(foot))
-	p.paths = append(p.paths, path{scallops(mid, dia, 1), shape.Flex, "wall/l"}, path{scallops(mid, dia, -1), shape.Flex, "wall/r"})
+	p.paths = append(p.paths, path{scallops(mid, dia, 1), shape.Flex, "wall/l"},
+		path{scallops(mid, dia, -1), shape.Flex, "wall/r"})
 	a, b := mid[0], mid[len(mid)-1]
 	if !necks[0] {
 		p.joint("in", crossLine(a, 0, dia/2))
@@ -124,8 +127,8 @@ func (d *flexes) flexChain(runs []*duct.Run) {
 	}
 }
 
-// flexAxis draws the centreline of a flexible duct as one smooth line, with the facts of its first run and the length of
-// all its runs.
+// flexAxis draws the centreline of a flexible duct as one smooth line, with the facts of its first run and the length
+// of all its runs.
 func (d *flexes) flexAxis(runs []*duct.Run, mid []geom.Curve) {
 	if !d.spec.AxisLines {
 		return
@@ -229,7 +232,8 @@ func (d *flexes) tooTight(r *duct.Run, mid []geom.Curve, least float64) {
 	}
 	if tight < least-geom.Same {
 		d.report(diag.TightFitting, where, handle(r),
-			fmt.Sprintf("the flexible duct bends to a radius of %s here, less than %s", d.words.Rounded(duct.Length(tight)), d.words.Rounded(duct.Length(least))),
+			fmt.Sprintf("the flexible duct bends to a radius of %s here, less than %s",
+				d.words.Rounded(duct.Length(tight)), d.words.Rounded(duct.Length(least))),
 			"give the bend more room, or turn with a rigid elbow")
 	}
 }

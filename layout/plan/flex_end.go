@@ -15,7 +15,8 @@ type landing struct {
 	dir geom.Vec // square to the outline, into it
 }
 
-// landings are those that one end of a flexible duct has to choose from, with the transition to a neck between, which may be nil.
+// landings are those that one end of a flexible duct has to choose from, with the transition to a neck between, which
+// may be nil.
 type landings struct {
 	node   duct.NodeID
 	places []landing
@@ -23,13 +24,13 @@ type landings struct {
 	to     duct.Size // of the neck
 }
 
-// cornerGap is how far the end of a flexible duct stays from a corner of what it ends on, in metres: there has to be sheet around its
-// spigot. Common practice.
+// cornerGap is how far the end of a flexible duct stays from a corner of what it ends on, in metres: there has to be
+// sheet around its spigot. Common practice.
 const cornerGap = 0.025
 
-// landingsOn returns where a duct of half that width, which comes to the outline g at x in direction u, can end on it: on the side
-// it meets, and near a corner on the one beyond it. All of the end lies on the side, clear of its corners, as far as that is wide
-// enough for it.
+// landingsOn returns where a duct of half that width, which comes to the outline g at x in direction u, can end on it:
+// on the side it meets, and near a corner on the one beyond it. All of the end lies on the side, clear of its corners,
+// as far as that is wide enough for it.
 func landingsOn(g geom.Region, x, u geom.Vec, half float64) []landing {
 	var out []landing
 	for _, e := range sides(g) {
@@ -60,7 +61,8 @@ func landingsOn(g geom.Region, x, u geom.Vec, half float64) []landing {
 func sides(g geom.Region) []geom.Curve {
 	var out []geom.Curve
 	goesOn := func(a, b geom.Curve) bool {
-		return a.Straight() && b.Straight() && a.B.PlanDist(b.A) < geom.Same && geom.TurnBetween(a.PlanDir(0), b.PlanDir(0)) < geom.Straight
+		return a.Straight() && b.Straight() && a.B.PlanDist(b.A) < geom.Same &&
+			geom.TurnBetween(a.PlanDir(0), b.PlanDir(0)) < geom.Straight
 	}
 	for _, e := range g.Edges {
 		if e.PlanLen() < geom.Same {
@@ -79,18 +81,20 @@ func sides(g geom.Region) []geom.Curve {
 	return out
 }
 
-// landAt notes how the end of a flexible leg may land on g, which its axis meets at plan length s from its node; f is the transition
-// to a neck of size to.
+// landAt notes how the end of a flexible leg may land on g, which its axis meets at plan length s from its node; f is
+// the transition to a neck of size to.
 func (j *joints) landAt(n *duct.Node, l *leg, g geom.Region, s float64, f *duct.Fitting, to duct.Size) {
 	half := l.half
 	if f != nil {
 		half = float64(to.Width) / 2
 	}
-	j.land[runEnd{l.run.ID, l.end}] = landings{n.ID, landingsOn(g, l.axis.PlanAt(s), l.axis.PlanDir(s).Scale(-1), half), f, to}
+	j.land[runEnd{l.run.ID, l.end}] = landings{n.ID, landingsOn(g, l.axis.PlanAt(s), l.axis.PlanDir(s).Scale(-1), half),
+		f, to}
 }
 
-// squareEnds leads both ends of a flexible duct square on to what they connect, and draws the transitions to necks there. It
-// returns the centreline between, and whether its ends have a transition. least is the radius no bend should be tighter than.
+// squareEnds leads both ends of a flexible duct square on to what they connect, and draws the transitions to necks
+// there. It returns the centreline between, and whether its ends have a transition. least is the radius no bend should
+// be tighter than.
 func (d *flexes) squareEnds(chain []geom.Curve, first, last *duct.Run, least float64) ([]geom.Curve, [2]bool) {
 	var necks [2]bool
 	for end, r := range [2]*duct.Run{first, last} {
@@ -111,7 +115,8 @@ func (d *flexes) squareEnds(chain []geom.Curve, first, last *duct.Run, least flo
 		case ok:
 			chain = out
 		default:
-			d.report(diag.TightFitting, chain[len(chain)-1].B, handle(r), "the flexible duct has no room to turn square to what it ends at",
+			d.report(diag.TightFitting, chain[len(chain)-1].B, handle(r),
+				"the flexible duct has no room to turn square to what it ends at",
 				"bring it straight to the middle of a side, or give it more room before it")
 		}
 		if ok && length > geom.Same {
@@ -136,9 +141,11 @@ func reversed(chain []geom.Curve) []geom.Curve {
 	return out
 }
 
-// landBest leads a chain to that of several landings which takes the widest bends, of those that keep least the one with the least
-// turning; length of a transition lies before each. It fails where not even half the width, half, is left as a radius.
-func landBest(chain []geom.Curve, places []landing, length, least, half float64) (best []geom.Curve, where landing, ok bool) {
+// landBest leads a chain to that of several landings which takes the widest bends, of those that keep least the one
+// with the least turning; length of a transition lies before each. It fails where not even half the width, half, is
+// left as a radius.
+func landBest(chain []geom.Curve, places []landing, length, least, half float64) (best []geom.Curve, where landing,
+	ok bool) {
 	bestRadius, bestTurn := 0.0, math.Inf(1)
 	for _, p := range places {
 		out, radius := land(chain, p.at.Sub(p.dir.Scale(length)), p.dir, least)
@@ -147,7 +154,8 @@ func landBest(chain []geom.Curve, places []landing, length, least, half float64)
 			turn += math.Abs(c.Sweep())
 		}
 		radius = math.Min(radius, least)
-		if radius < half-geom.Same || radius < bestRadius-geom.Same || radius < bestRadius+geom.Same && turn > bestTurn-geom.Straight {
+		if radius < half-geom.Same || radius < bestRadius-geom.Same || radius < bestRadius+geom.Same &&
+			turn > bestTurn-geom.Straight {
 			continue
 		}
 		best, where, ok, bestRadius, bestTurn = out, p, true, radius, turn
@@ -155,20 +163,21 @@ func landBest(chain []geom.Curve, places []landing, length, least, half float64)
 	return best, where, ok
 }
 
-// How a flexible duct turns to where it ends: it leaves its way by approach, as a share of the last piece of it at most and no more
-// than that many radii, or earlier, in steps of a share of the radius, where the turn would else be too tight. House style.
+// How a flexible duct turns to where it ends: it leaves its way by approach, as a share of the last piece of it at most
+// and no more than that many radii, or earlier, in steps of a share of the radius, where the turn would else be too
+// tight. House style.
 const (
 	approachRadii = 2.0
 	approachStep  = 0.25
 	approachMost  = 200 // steps, whatever the length
 )
 
-// squareEnough is the angle in radians up to which a duct counts as square to what it ends on: over a metre of width its walls miss it
-// by less than geom.Same.
+// squareEnough is the angle in radians up to which a duct counts as square to what it ends on: over a metre of width
+// its walls miss it by less than geom.Same.
 const squareEnough = geom.Same
 
-// land leads a chain on to end at a place in a direction, along two arcs that leave it as near to its end as they can keep the
-// radius least, else where they are widest. It returns no chain where nothing leads there.
+// land leads a chain on to end at a place in a direction, along two arcs that leave it as near to its end as they can
+// keep the radius least, else where they are widest. It returns no chain where nothing leads there.
 func land(chain []geom.Curve, at, dir geom.Vec, least float64) ([]geom.Curve, float64) {
 	total := 0.0
 	for _, c := range chain {
@@ -213,8 +222,8 @@ func shorten(chain []geom.Curve, metres float64) []geom.Curve {
 	return nil
 }
 
-// turnTo returns what leads from a in direction u to b in direction v, and the radius of its tighter arc: without an end where it is straight,
-// zero where nothing does that a duct can follow.
+// turnTo returns what leads from a in direction u to b in direction v, and the radius of its tighter arc: without an
+// end where it is straight, zero where nothing does that a duct can follow.
 func turnTo(a, u, b, v geom.Vec) ([]geom.Curve, float64) {
 	if a.PlanDist(b) < geom.Same {
 		return nil, 0

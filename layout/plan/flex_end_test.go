@@ -22,8 +22,8 @@ func (g *rig) sideNeck(n duct.NodeID, half float64, neck duct.Size) {
 	t.Conn, t.Neck = duct.ConnSide, neck
 }
 
-// TestNeckOnTheSide draws a duct to a terminal that is connected from its side: up to 4.7 m, where its face is, with a transition
-// before that to the neck. Its length is by hand: what a side moves over tan 15°, no shorter than 100 mm.
+// TestNeckOnTheSide draws a duct to a terminal that is connected from its side: up to 4.7 m, where its face is, with a
+// transition before that to the neck. Its length is by hand: what a side moves over tan 15°, no shorter than 100 mm.
 func TestNeckOnTheSide(t *testing.T) {
 	for name, c := range map[string]struct {
 		own, neck duct.Size
@@ -71,9 +71,10 @@ func TestNeckOnTheSide(t *testing.T) {
 	}
 }
 
-// TestNeckUnderDrop draws drops onto necks of another size. What of the neck lies within the drop is part of its symbol, what stands
-// out is wall, hidden where the duct lies over it. By hand: a circle of 160 mm within one of 250 mm; a rectangle of 300 by 150 mm over
-// that circle, which leaves it where y = 75 mm at x = ±100 mm: 2·200 mm within, 2·150 + 4·50 mm beyond.
+// TestNeckUnderDrop draws drops onto necks of another size. What of the neck lies within the drop is part of its
+// symbol, what stands out is wall, hidden where the duct lies over it. By hand: a circle of 160 mm within one of 250
+// mm; a rectangle of 300 by 150 mm over that circle, which leaves it where y = 75 mm at x = ±100 mm: 2·200 mm within,
+// 2·150 + 4·50 mm beyond.
 func TestNeckUnderDrop(t *testing.T) {
 	for name, c := range map[string]struct {
 		neck           duct.Size
@@ -116,7 +117,8 @@ func turnedFace(turned float64) []geom.Vec {
 	return out
 }
 
-// flexTo draws a flexible duct of 160 mm along points to the middle of a terminal of 600 by 600 mm at (5, 0), with a side neck.
+// flexTo draws a flexible duct of 160 mm along points to the middle of a terminal of 600 by 600 mm at (5, 0), with a
+// side neck.
 func flexTo(neck duct.Size, turned float64, way ...geom.Vec) (drawing, []shape.Shape) {
 	g := newRig(duct.SUP)
 	g.rules.FlexibleRadius = 1.5
@@ -146,8 +148,9 @@ func middle(t lawT, shapes []shape.Shape) []geom.Curve {
 	return []geom.Curve{{}}
 }
 
-// TestFlexibleAtCorner brings a flexible duct to the very corner of a terminal, (4.7, -0.3), from below at 45°. By hand: it ends on
-// the lower side, to which it turns least, half its width and 25 mm from the corner, upward, and no bend is tighter than 240 mm.
+// TestFlexibleAtCorner brings a flexible duct to the very corner of a terminal, (4.7, -0.3), from below at 45°. By
+// hand: it ends on the lower side, to which it turns least, half its width and 25 mm from the corner, upward, and no
+// bend is tighter than 240 mm.
 func TestFlexibleAtCorner(t *testing.T) {
 	d, shapes := flexTo(duct.RoundOf(0.16), 0, geom.Vec{X: 3.3, Y: -0.7}, geom.Vec{X: 4.3, Y: -0.7})
 	require.Empty(t, ofCode(d.list, diag.TightFitting))
@@ -161,8 +164,8 @@ func TestFlexibleAtCorner(t *testing.T) {
 	}
 }
 
-// TestFlexibleOntoNeck: a round flexible duct and a rectangular neck on the side are joined by a transition square to the face. By
-// hand: from 160 to 300 mm wide, 70 mm on each side over tan 15°, 261 mm long.
+// TestFlexibleOntoNeck: a round flexible duct and a rectangular neck on the side are joined by a transition square to
+// the face. By hand: from 160 to 300 mm wide, 70 mm on each side over tan 15°, 261 mm long.
 func TestFlexibleOntoNeck(t *testing.T) {
 	length := 0.07 / math.Tan(math.Pi/12)
 	for _, y := range []float64{0, 0.4, -0.8} { // of where it comes from
@@ -186,8 +189,9 @@ func TestFlexibleOntoNeck(t *testing.T) {
 	}
 }
 
-// TestFlexibleEndsSquare leads flexible duct to a terminal turned by any angle, from anywhere, with a bend on its way: its end lies on one side
-// of the face over all its width, and it comes square to that, or what it lacks is told. Its centreline has no kink.
+// TestFlexibleEndsSquare leads flexible duct to a terminal turned by any angle, from anywhere, with a bend on its way:
+// its end lies on one side of the face over all its width, and it comes square to that, or what it lacks is told. Its
+// centreline has no kink.
 func TestFlexibleEndsSquare(t *testing.T) {
 	square := 0
 	rapid.Check(t, func(t *rapid.T) {
@@ -238,8 +242,9 @@ func TestFlexibleEndsSquare(t *testing.T) {
 	require.Greater(t, square, 50)
 }
 
-// TestRemovedSingle: a removed duct without a size, drawn as one line, begins at the wall of the main it was taken off: 200 mm from its
-// middle over its side, whether the main is one duct or two that meet there; and goes on to the face of its terminal.
+// TestRemovedSingle: a removed duct without a size, drawn as one line, begins at the wall of the main it was taken off:
+// 200 mm from its middle over its side, whether the main is one duct or two that meet there; and goes on to the face of
+// its terminal.
 func TestRemovedSingle(t *testing.T) {
 	for _, split := range []bool{false, true} {
 		for _, air := range []duct.Air{duct.SUP, duct.ETA} {

@@ -82,7 +82,8 @@ func (p *piece) box() geom.Box {
 // and mark.
 type cover struct {
 	edges [][]geom.Span
-	rims  map[int]*[2][]geom.Span // by edge: parts that lie on the outline of what covers what is on their left, and on their right
+	// by edge: parts that lie on the outline of what covers what is on their left, and on their right
+	rims  map[int]*[2][]geom.Span
 	paths [][][]geom.Span
 	marks [][][]geom.Span
 	along [][][]geom.Span // parts of marks that lie on the outline of another piece
@@ -116,8 +117,8 @@ func (c *cover) under(p, q *piece) {
 // rimStep is how far, in metres, beside a line on the outline of a piece one looks for the side the piece lies on.
 const rimStep = 100 * geom.Same
 
-// onRim notes the parts of edge k of p that lie on the outline of q and under it: where another piece covers their other side, they
-// are as hidden as within one.
+// onRim notes the parts of edge k of p that lie on the outline of q and under it: where another piece covers their
+// other side, they are as hidden as within one.
 func (c *cover) onRim(k int, p, q *piece, e geom.Curve) {
 	for _, s := range rim(q.foot, e) {
 		mid := (s.From + s.To) / 2
@@ -284,8 +285,8 @@ func (p *piece) pathShapes(covers [][][]geom.Span) []shape.Shape {
 	return out
 }
 
-// chainPath returns the vertices of curves that follow each other: lines and arcs where all lie at one height, short lines
-// where they climb, since the arcs of a chain have but one height.
+// chainPath returns the vertices of curves that follow each other: lines and arcs where all lie at one height, short
+// lines where they climb, since the arcs of a chain have but one height.
 func chainPath(chain []geom.Curve) geom.Path {
 	level := true
 	for _, c := range chain {

@@ -171,7 +171,8 @@ func requireOpen(t lawT, d drawing, shapes []shape.Shape) {
 		for _, s := range p.spines {
 			for _, w := range walls {
 				for _, m := range geom.Meet(s, w.curve) {
-					on := m.A > lawEnds && m.A < s.PlanLen()-lawEnds && m.B > -lawEnds && m.B < w.curve.PlanLen()+lawEnds
+					on := m.A > lawEnds && m.A < s.PlanLen()-lawEnds && m.B > -lawEnds &&
+						m.B < w.curve.PlanLen()+lawEnds
 					require.False(t, on, "the wall %s stands across %s at %v", w.key, p.key, m.P)
 				}
 			}

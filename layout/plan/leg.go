@@ -88,7 +88,8 @@ func (m *model) leg(n *duct.Node, r *duct.Run, end int) *leg {
 		l.up = l.axis.B.Z > l.axis.A.Z
 	}
 	for _, f := range m.fits[n.ID] {
-		if f.Run == r.ID && f.Kind != duct.Reducer && f.Kind != duct.Expander && f.Kind != duct.Offset && f.Kind != duct.VolumeDamper {
+		if f.Run == r.ID && f.Kind != duct.Reducer && f.Kind != duct.Expander && f.Kind != duct.Offset &&
+			f.Kind != duct.VolumeDamper {
 			l.fit = f
 		}
 	}

@@ -190,7 +190,8 @@ func TestClearance(t *testing.T) {
 	g.run(g.node(0, 0, 3), g.node(10, 0, 4), duct.RectOf(0.4, 0.2), func(r *duct.Run) { r.Spec.Insulation = 0.05 })
 	tight := func(s *Spec) {
 		s.Clear = 0.02
-		s.Limits = []sketch.Limit{{Handle: "1", Outline: box(4, 6), Underside: 3.75}, {Handle: "2", Outline: box(8, 9), Underside: 5}}
+		s.Limits = []sketch.Limit{{Handle: "1", Outline: box(4, 6), Underside: 3.75},
+			{Handle: "2", Outline: box(8, 9), Underside: 5}}
 		s.Ceilings = []sketch.Ceiling{{Handle: "3", Outline: box(-1, 11), Height: 2.9}}
 	}
 	d, _ := drawRig(g, tight)
@@ -215,7 +216,8 @@ func TestRated(t *testing.T) {
 	g.run(g.node(0, 0, 3), g.node(10, 0, 3), duct.RoundOf(0.2))
 	g.run(1, g.node(10, 10, 3), duct.RoundOf(0.2))
 	d, shapes := drawRig(g, func(s *Spec) {
-		s.Rated = []sketch.Rated{{Handle: "W", Path: geom.Path{{Vec: geom.Vec{X: 5, Y: -5}}, {Vec: geom.Vec{X: 5, Y: 5}}, {Vec: geom.Vec{X: 20, Y: 5}}}}}
+		s.Rated = []sketch.Rated{{Handle: "W", Path: geom.Path{{Vec: geom.Vec{X: 5, Y: -5}},
+			{Vec: geom.Vec{X: 5, Y: 5}}, {Vec: geom.Vec{X: 20, Y: 5}}}}}
 		s.TextHeight, s.Scale = 0.0025, 100
 	}, withMarks)
 	found := ofCode(d.list, diag.RatedCrossing)
@@ -236,8 +238,8 @@ func TestRated(t *testing.T) {
 	requireClean(t, shapes)
 }
 
-// TestBranchOffSlope lets level branches leave a sloping main: their walls meet those of the main in plan, one over the other, and
-// nothing is drawn that has no length seen from above.
+// TestBranchOffSlope lets level branches leave a sloping main: their walls meet those of the main in plan, one over the
+// other, and nothing is drawn that has no length seen from above.
 func TestBranchOffSlope(t *testing.T) {
 	for _, z := range []float64{3.2, 4, 2} {
 		for deg := 30.0; deg <= 150; deg += 15 {
@@ -256,26 +258,28 @@ func TestBranchOffSlope(t *testing.T) {
 	}
 }
 
-// TestClearanceBeside leads ducts past a beam that hangs lower than they lie: insulation and the flanges of rectangular duct, 30 mm,
-// may not reach it from the side either.
+// TestClearanceBeside leads ducts past a beam that hangs lower than they lie: insulation and the flanges of rectangular
+// duct, 30 mm, may not reach it from the side either.
 func TestClearanceBeside(t *testing.T) {
 	for _, c := range []struct {
 		size duct.Size
 		gap  float64 // from the sheet to the beam; there are 50 mm of insulation
 		told bool
-	}{{duct.RectOf(0.4, 0.2), 0.07, true}, {duct.RectOf(0.4, 0.2), 0.09, false}, {duct.RoundOf(0.4), 0.04, true}, {duct.RoundOf(0.4), 0.07, false}} {
+	}{{duct.RectOf(0.4, 0.2), 0.07, true}, {duct.RectOf(0.4, 0.2), 0.09, false}, {duct.RoundOf(0.4), 0.04, true},
+		{duct.RoundOf(0.4), 0.07, false}} {
 		g := newRig(duct.SUP)
 		g.run(g.node(0, 0, 3), g.node(5, 0, 3), c.size, func(r *duct.Run) { r.Spec.Insulation = 0.05 })
 		d, _ := drawRig(g, func(s *Spec) {
 			y := 0.2 + c.gap
-			s.Limits = []sketch.Limit{{Handle: "1", Outline: []geom.Vec{{X: 2, Y: y}, {X: 3, Y: y}, {X: 3, Y: y + 1}, {X: 2, Y: y + 1}}, Underside: 2.5}}
+			s.Limits = []sketch.Limit{{Handle: "1",
+				Outline: []geom.Vec{{X: 2, Y: y}, {X: 3, Y: y}, {X: 3, Y: y + 1}, {X: 2, Y: y + 1}}, Underside: 2.5}}
 		})
 		require.Equal(t, c.told, len(ofCode(d.list, diag.Clearance)) == 1, "%+v", c)
 	}
 }
 
-// TestHiddenAlongJoint leads a duct under the place where two pieces of a duct above meet, its walls in line with their joints: they
-// are covered from both sides, and hidden.
+// TestHiddenAlongJoint leads a duct under the place where two pieces of a duct above meet, its walls in line with their
+// joints: they are covered from both sides, and hidden.
 func TestHiddenAlongJoint(t *testing.T) {
 	g := newRig(duct.SUP)
 	a, b, c := g.node(-3, 0, 3.3), g.node(0, 0, 3.3), g.node(3, 0, 3.3)

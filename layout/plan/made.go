@@ -8,8 +8,8 @@ import (
 	"twinline/layout/words"
 )
 
-// made is what one stage makes: pieces in the order they are drawn, how they lead the centrelines of their runs, and what
-// it finds.
+// made is what one stage makes: pieces in the order they are drawn, how they lead the centrelines of their runs, and
+// what it finds.
 type made struct {
 	pieces  []*piece
 	detours []detour

@@ -8,7 +8,8 @@ import (
 	"twinline/layout/shape"
 )
 
-// neckOf returns the fitting of a leg that is a transition to the neck of a unit, a terminal or a box, nil where there is none.
+// neckOf returns the fitting of a leg that is a transition to the neck of a unit, a terminal or a box, nil where there
+// is none.
 func neckOf(l *leg) *duct.Fitting {
 	if l.neck != nil {
 		return l.neck
@@ -24,8 +25,8 @@ func neckOf(l *leg) *duct.Fitting {
 	return nil
 }
 
-// ontoNeck ends a leg at a unit, a terminal or a box whose neck is of another size or shape than the duct: the neck as far as the
-// outline g, then the transition.
+// ontoNeck ends a leg at a unit, a terminal or a box whose neck is of another size or shape than the duct: the neck as
+// far as the outline g, then the transition.
 func (j *joints) ontoNeck(n *duct.Node, l *leg, f *duct.Fitting, g geom.Region) {
 	neck := *l
 	neck.size = f.Common
@@ -51,8 +52,9 @@ func (j *joints) ontoNeck(n *duct.Node, l *leg, f *duct.Fitting, g geom.Region) 
 	p.transition(station{l.axis, from, neck.size}, station{l.axis, to, l.size})
 }
 
-// columnNeck draws the neck of the terminal a vertical run ends at. Where it stands out beyond the run it is wall, and what
-// ducts above cover of that is hidden; where it lies within the run it is seen through the open end, as part of the symbol.
+// columnNeck draws the neck of the terminal a vertical run ends at. Where it stands out beyond the run it is wall, and
+// what ducts above cover of that is hidden; where it lies within the run it is seen through the open end, as part of
+// the symbol.
 func (cs *stacks) columnNeck(v *duct.Run, above []*piece) {
 	f := cs.fit(cs.net.DownNode(v), v.ID, duct.TerminalConn)
 	if f == nil || f.Length <= 0 || f.Common.IsZero() {

@@ -27,7 +27,8 @@ func drawChosen(g *rig) (drawing, []shape.Shape) {
 	return d, shapes
 }
 
-// TestUnitNeck draws a duct off a unit whose neck is of another width: the transition is (0.6-0.3)/2/tan 15° = 560 mm long.
+// TestUnitNeck draws a duct off a unit whose neck is of another width: the transition is (0.6-0.3)/2/tan 15° = 560 mm
+// long.
 func TestUnitNeck(t *testing.T) {
 	for _, air := range []duct.Air{duct.SUP, duct.ETA} {
 		g := newRig(air)
@@ -92,8 +93,8 @@ func TestBoxNeck(t *testing.T) {
 	}
 }
 
-// TestTerminalNeck: a transition from rectangular duct to the round neck of a terminal has its folds, and a terminal with
-// the duct's own size has none.
+// TestTerminalNeck: a transition from rectangular duct to the round neck of a terminal has its folds, and a terminal
+// with the duct's own size has none.
 func TestTerminalNeck(t *testing.T) {
 	for _, neck := range []duct.Size{duct.RoundOf(0.25), duct.RectOf(0.5, 0.3), {}} {
 		g := newRig(duct.SUP)
@@ -141,8 +142,8 @@ func TestInsulationSideBySide(t *testing.T) {
 	}
 }
 
-// TestInsulatedFittings leads a bare duct past the outside of an insulated elbow, a sharp bend, a size change and a branch: what is
-// around them takes as much room as that around straight duct, and what lacks is told.
+// TestInsulatedFittings leads a bare duct past the outside of an insulated elbow, a sharp bend, a size change and a
+// branch: what is around them takes as much room as that around straight duct, and what lacks is told.
 func TestInsulatedFittings(t *testing.T) {
 	insulated := func(r *duct.Run) { r.Spec.Insulation = 0.05 }
 	for name, c := range map[string]struct {
@@ -189,7 +190,8 @@ func TestInsulatedFittings(t *testing.T) {
 	}
 }
 
-// TestOneSystemOnItself: a duct that comes back over another one of its own system at its level is told, one that passes over it is not.
+// TestOneSystemOnItself: a duct that comes back over another one of its own system at its level is told, one that
+// passes over it is not.
 func TestOneSystemOnItself(t *testing.T) {
 	for _, z := range []float64{3, 4} {
 		g := newRig(duct.SUP)
@@ -249,8 +251,8 @@ func TestFaceUnderDuct(t *testing.T) {
 	require.InDelta(t, 2*0.2, length(shape.Hide), 1e-6)
 }
 
-// TestClimbingFlexible: the centreline of a flexible duct that changes its height climbs from end to end, its wavy walls with it,
-// and whether it clashes is told by the height it has at a place.
+// TestClimbingFlexible: the centreline of a flexible duct that changes its height climbs from end to end, its wavy
+// walls with it, and whether it clashes is told by the height it has at a place.
 func TestClimbingFlexible(t *testing.T) {
 	for _, c := range []struct {
 		x, z  float64
@@ -282,7 +284,8 @@ func TestClimbingFlexible(t *testing.T) {
 					low, high = math.Min(low, v.Z), math.Max(high, v.Z)
 					require.Zero(t, v.Bulge)
 					require.True(t, i == 0 || v.Z <= p.Path[i-1].Z)
-					// 0.15 m over the first 2 m, another 0.15 m over the other 2.24 m, but for the rounded corner between.
+					// 0.15 m over the first 2 m, another 0.15 m over the other 2.24 m, but for the rounded corner
+					// between.
 					if v.X < 1 {
 						require.InDelta(t, 3-0.075*v.X, v.Z, 0.01)
 					}

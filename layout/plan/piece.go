@@ -48,8 +48,8 @@ type piece struct {
 	thin   bool        // drawn as its centreline alone: it takes space, but covers nothing
 }
 
-// wall and joint add one line to p; what has no length in plan is left out: where a level duct meets a sloping one, their walls
-// meet in plan, one over the other.
+// wall and joint add one line to p; what has no length in plan is left out: where a level duct meets a sloping one,
+// their walls meet in plan, one over the other.
 func (p *piece) wall(role string, c geom.Curve)  { p.add(shape.Wall, "wall/"+role, c) }
 func (p *piece) joint(role string, c geom.Curve) { p.add(shape.Joint, "joint/"+role, c) }
 

@@ -75,7 +75,8 @@ func (c *checks) rated(crossings []crossing) {
 func ratedMarks(m *model, crossings []crossing) []shape.Shape {
 	var out []shape.Shape
 	for _, x := range crossings {
-		mark := m.spec.Symbols.Rated(x.of.Rating, x.at, x.along, float64(m.size(x.run.ID).Width), m.spec.TextHeight*m.spec.Scale)
+		mark := m.spec.Symbols.Rated(x.of.Rating, x.at, x.along, float64(m.size(x.run.ID).Width),
+			m.spec.TextHeight*m.spec.Scale)
 		p := piece{air: x.run.Air, status: x.run.Status}
 		p.mark(shape.Damp, x.run.Key.Part("rated", x.n), offWall(mark, x.at, x.wall)...)
 		for _, k := range p.marks {

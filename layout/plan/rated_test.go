@@ -28,7 +28,8 @@ func TestRatedLetteringBesideTheWall(t *testing.T) {
 					h, w := text.Height, letterMean*text.Height*float64(len(text.Value))
 					u := geom.Direction(text.Angle)
 					c := text.At.Add(u.Scale((1 - float64(int(text.Align)%3)) * w / 2)).Add(u.Left().Scale((1 - float64(int(text.Align)/3)) * h / 2))
-					require.False(t, sf.Intersects(sfArea(t, geom.Rectangle(c, u, w/2, h/2)), sfLine(t, wall)), "wall at %d° to a duct at %d°", deg, turn)
+					require.False(t, sf.Intersects(sfArea(t, geom.Rectangle(c, u, w/2, h/2)), sfLine(t, wall)),
+						"wall at %d° to a duct at %d°", deg, turn)
 				}
 			}
 		}

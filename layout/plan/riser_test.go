@@ -13,7 +13,8 @@ import (
 	"twinline/layout/shape"
 )
 
-// riserRig leads a duct along X to a riser in the origin and another one away from it at angle deg, one metre up or down.
+// riserRig leads a duct along X to a riser in the origin and another one away from it at angle deg, one metre up or
+// down.
 func riserRig(air duct.Air, lower, upper duct.Size, up, deg float64) *rig {
 	g := newRig(air)
 	a, b, c := g.node(-4, 0, 3), g.node(0, 0, 3), g.node(0, 0, 3+up)
@@ -25,9 +26,9 @@ func riserRig(air duct.Air, lower, upper duct.Size, up, deg float64) *rig {
 	return g
 }
 
-// TestRiserTurned leads a duct away from a riser to every side. The riser is as wide as the duct that comes, and what leaves to
-// the side begins with the riser's other measure and goes over into its own width: drawn from the face of the riser, with
-// the transition the losses count.
+// TestRiserTurned leads a duct away from a riser to every side. The riser is as wide as the duct that comes, and what
+// leaves to the side begins with the riser's other measure and goes over into its own width: drawn from the face of the
+// riser, with the transition the losses count.
 func TestRiserTurned(t *testing.T) {
 	for _, air := range []duct.Air{duct.SUP, duct.ETA} {
 		for _, up := range []float64{2, -2} {
@@ -44,8 +45,10 @@ func TestRiserTurned(t *testing.T) {
 				// The turn has a radius of once the 0.5 m it bends; then 0.125 m on each side, 15 degrees.
 				begin := 0.5
 				end := begin + 0.125/math.Tan(math.Pi/12)
-				ideal := sfUnion(t, strip(t, geom.Vec{X: -4}, geom.Vec{X: 0.125}, 0.5), strip(t, at(0, 0), at(0, begin), 0.25),
-					sfArea(t, []geom.Vec{at(-0.125, begin), at(0.125, begin), at(0.25, end), at(-0.25, end)}), strip(t, at(0, end), at(0, 4), 0.5))
+				ideal := sfUnion(t, strip(t, geom.Vec{X: -4}, geom.Vec{X: 0.125}, 0.5),
+					strip(t, at(0, 0), at(0, begin), 0.25),
+					sfArea(t, []geom.Vec{at(-0.125, begin), at(0.125, begin), at(0.25, end), at(-0.25, end)}),
+					strip(t, at(0, end), at(0, 4), 0.5))
 				var feet []sf.Geometry
 				for _, p := range d.pieces {
 					if !p.foot.Empty() {

@@ -12,8 +12,9 @@ import (
 // fittingWords words a kind of fitting for a finding.
 var fittingWords = map[duct.FittingKind]string{
 	duct.Elbow: "elbow", duct.Mitre: "mitred elbow", duct.VanedMitre: "mitred elbow", duct.Reducer: "size change",
-	duct.Expander: "size change", duct.Takeoff: "branch", duct.Through: "junction", duct.Wye: "wye", duct.Bullhead: "tee",
-	duct.Cross: "branch", duct.DropConn: "turn into the vertical duct", duct.TerminalConn: "connection of the terminal",
+	duct.Expander: "size change", duct.Takeoff: "branch", duct.Through: "junction", duct.Wye: "wye",
+	duct.Bullhead: "tee",
+	duct.Cross:    "branch", duct.DropConn: "turn into the vertical duct", duct.TerminalConn: "connection of the terminal",
 	duct.Offset: "offset back to what the duct leads to",
 }
 
@@ -43,7 +44,8 @@ func (c *checks) noRoom() {
 		}
 		if float64(f.ShortBy) >= geom.Same {
 			c.report(diag.NoRoom, f.At, handle(r),
-				fmt.Sprintf("the %s here is short of %s to be made as the settings ask", what, c.words.Rounded(f.ShortBy)),
+				fmt.Sprintf("the %s here is short of %s to be made as the settings ask", what,
+					c.words.Rounded(f.ShortBy)),
 				"move what lies next to it further away, or give the duct a smaller size")
 			continue
 		}
@@ -67,7 +69,8 @@ func (c *checks) tight(f *duct.Fitting, r *duct.Run, what string) {
 		// A bend up or down turns about the height; a sharp one may be what is wanted.
 	case f.Kind == duct.Elbow && float64(f.Radius) < usual-geom.Same:
 		c.report(diag.TightFitting, f.At, handle(r),
-			fmt.Sprintf("the %s here has a radius of %s instead of %s", what, c.words.Rounded(f.Radius), c.words.Rounded(duct.Length(usual))),
+			fmt.Sprintf("the %s here has a radius of %s instead of %s", what, c.words.Rounded(f.Radius),
+				c.words.Rounded(duct.Length(usual))),
 			"nothing, if the higher loss will do; else give it more room")
 	case f.Kind == duct.Mitre || f.Kind == duct.VanedMitre:
 		c.report(diag.TightFitting, f.At, handle(r),

@@ -135,12 +135,13 @@ func found(list diag.List, code diag.Code) (out []diag.Diag) {
 	return out
 }
 
-// Two branches to opposite sides, staggered by less than their width: by hand. Each side has its own opening and all the wall
-// beside it.
+// Two branches to opposite sides, staggered by less than their width: by hand. Each side has its own opening and all
+// the wall beside it.
 func TestStaggeredTakeoffs(t *testing.T) {
 	for _, dx := range []float64{0.03, 0.1, 0.2, 0.24} {
 		for _, air := range []duct.Air{duct.SUP, duct.ETA} {
-			c := tapped{air: air, main: duct.RoundOf(0.4), after: duct.RoundOf(0.4), taps: []tap{{4, 1, 0.25}, {4 + dx, -1, 0.25}}, lean: [2]float64{90, 90}}
+			c := tapped{air: air, main: duct.RoundOf(0.4), after: duct.RoundOf(0.4),
+				taps: []tap{{4, 1, 0.25}, {4 + dx, -1, 0.25}}, lean: [2]float64{90, 90}}
 			net, des := c.rig().chosenBy(plainRules())
 			d := draw(newModel(net, des, Spec{Hidden: true, Rules: plainRules()}))
 			shapes := d.shapes
@@ -162,12 +163,14 @@ func TestStaggeredTakeoffs(t *testing.T) {
 	}
 }
 
-// Branches in any row along one main, of every shape and form, level, to both sides or down: what lies on each other on one
-// side is told, with its length, and nothing else; the outline is that of the ducts.
+// Branches in any row along one main, of every shape and form, level, to both sides or down: what lies on each other on
+// one side is told, with its length, and nothing else; the outline is that of the ducts.
 func TestRowsOfTakeoffs(t *testing.T) {
 	rapid.Check(t, func(r *rapid.T) {
-		c := tapped{air: rapid.SampledFrom([]duct.Air{duct.SUP, duct.ETA}).Draw(r, "air"), north: rapid.Float64Range(0, 6).Draw(r, "north")}
-		c.main = rapid.SampledFrom([]duct.Size{duct.RoundOf(0.5), duct.RectOf(0.6, 0.3), duct.OvalOf(0.6, 0.3)}).Draw(r, "main")
+		c := tapped{air: rapid.SampledFrom([]duct.Air{duct.SUP, duct.ETA}).Draw(r, "air"),
+			north: rapid.Float64Range(0, 6).Draw(r, "north")}
+		c.main = rapid.SampledFrom([]duct.Size{duct.RoundOf(0.5), duct.RectOf(0.6, 0.3), duct.OvalOf(0.6, 0.3)}).Draw(r,
+			"main")
 		c.after = c.main
 		c.lean[0] = rapid.SampledFrom([]float64{90, 90, 60, 45, 120}).Draw(r, "lean right")
 		c.lean[1] = rapid.SampledFrom([]float64{90, 90, 60, 45, 120}).Draw(r, "lean left")
@@ -257,8 +260,8 @@ func (c *jogged) rig() *rig {
 	return g
 }
 
-// The jog of 0.2 m of a round duct of 0.315 m, by hand: two turns of 15 degrees, since the rules want no side to slope by more,
-// over 0.2 m / tan 15° = 0.746 m, half of it on each side of the jog.
+// The jog of 0.2 m of a round duct of 0.315 m, by hand: two turns of 15 degrees, since the rules want no side to slope
+// by more, over 0.2 m / tan 15° = 0.746 m, half of it on each side of the jog.
 func TestJog(t *testing.T) {
 	c := jogged{air: duct.SUP, size: duct.RoundOf(0.315), side: 0.2, turn: 90, before: 4, aft: 4}
 	net, des := c.rig().chosenBy(testRules)
@@ -308,12 +311,14 @@ func TestJogUp(t *testing.T) {
 	}
 }
 
-// Any jog too small for two bends: an offset without a word where there is room for turns of 45 degrees, else one finding
-// that says what is missing; no clash, and no wall over another.
+// Any jog too small for two bends: an offset without a word where there is room for turns of 45 degrees, else one
+// finding that says what is missing; no clash, and no wall over another.
 func TestJogs(t *testing.T) {
 	rapid.Check(t, func(r *rapid.T) {
-		c := jogged{air: rapid.SampledFrom([]duct.Air{duct.SUP, duct.ETA}).Draw(r, "air"), turn: 90, north: rapid.Float64Range(0, 6).Draw(r, "north")}
-		c.size = rapid.SampledFrom([]duct.Size{duct.RoundOf(0.315), duct.RectOf(0.4, 0.3), duct.OvalOf(0.4, 0.3)}).Draw(r, "section")
+		c := jogged{air: rapid.SampledFrom([]duct.Air{duct.SUP, duct.ETA}).Draw(r, "air"), turn: 90,
+			north: rapid.Float64Range(0, 6).Draw(r, "north")}
+		c.size = rapid.SampledFrom([]duct.Size{duct.RoundOf(0.315), duct.RectOf(0.4, 0.3),
+			duct.OvalOf(0.4, 0.3)}).Draw(r, "section")
 		move := rapid.Float64Range(0.01, 0.295).Draw(r, "move")
 		sign := rapid.SampledFrom([]float64{-1, 1}).Draw(r, "sign")
 		if rapid.Bool().Draw(r, "up") {

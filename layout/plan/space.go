@@ -35,8 +35,8 @@ func solidsOf(pieces []*piece) []solid {
 	return out
 }
 
-// outset returns what lies within dist of g: its edges moved outwards, with arcs around the corners that stand out. In a hollow
-// corner the border crosses itself, which leaves what is inside inside.
+// outset returns what lies within dist of g: its edges moved outwards, with arcs around the corners that stand out. In
+// a hollow corner the border crosses itself, which leaves what is inside inside.
 func outset(g geom.Region, dist float64) geom.Region {
 	side := 1.0
 	if g.Area() > 0 {

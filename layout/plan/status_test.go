@@ -150,7 +150,8 @@ func TestMarksGoUnder(t *testing.T) {
 		_, solid := s.Geom.(shape.Solid)
 		require.False(t, solid, "what is filled under a duct is not seen")
 		for _, l := range linesOf([]shape.Shape{s}, shape.Vert, shape.Hide) {
-			if l.curve.Straight() && math.Abs(l.curve.A.X-l.curve.A.Y) < lawEnds && math.Abs(l.curve.B.X-l.curve.B.Y) < lawEnds {
+			if l.curve.Straight() && math.Abs(l.curve.A.X-l.curve.A.Y) < lawEnds &&
+				math.Abs(l.curve.B.X-l.curve.B.Y) < lawEnds {
 				if s.Part == shape.Hide {
 					hidden += l.curve.PlanLen()
 				} else {

@@ -113,7 +113,8 @@ func joinAt(strokes []stroke, ends map[knot][]int, i int, q geom.Vec) bool {
 	}
 	j := here[0] + here[1] - i
 	s, o := &strokes[i], &strokes[j]
-	if j == i || o.gone || s.part != shape.Wall && s.part != shape.Hide || s.part != o.part || s.air != o.air || s.status != o.status ||
+	if j == i || o.gone || s.part != shape.Wall && s.part != shape.Hide || s.part != o.part || s.air != o.air ||
+		s.status != o.status ||
 		!s.curve.Straight() || !o.curve.Straight() {
 		return false
 	}

@@ -25,9 +25,9 @@ func sized(s duct.Shape, w float64) duct.Size {
 	return duct.RectOf(duct.Length(w), duct.Length(w/2))
 }
 
-// TestTakeoffSweep draws branches of every shape from mains of every shape at every angle from 5 to 175 degrees, plain, with a 45
-// degree entry or a cone as package fitting makes them, with the main going on or getting smaller, as new work and out of
-// existing mains.
+// TestTakeoffSweep draws branches of every shape from mains of every shape at every angle from 5 to 175 degrees, plain,
+// with a 45 degree entry or a cone as package fitting makes them, with the main going on or getting smaller, as new
+// work and out of existing mains.
 func TestTakeoffSweep(t *testing.T) {
 	shapes := []duct.Shape{duct.Round, duct.Rect, duct.Oval}
 	for _, main := range shapes {
@@ -37,8 +37,10 @@ func TestTakeoffSweep(t *testing.T) {
 				for deg := 5; deg <= 175; deg += 5 {
 					for i, form := range []duct.TakeoffForm{duct.Plain, duct.Entry45, duct.Conical} {
 						k := deg/5 + i
-						sweepTakeoff(t, sweepCase{main: main, branch: branch, form: form, turn: float64(deg*(1-2*(k%2))) * math.Pi / 180,
-							width: 0.5 * []float64{0.4, 0.25, 0.8, 1}[k%4], through: []float64{0.5, 0.35, 0.5}[k%3], air: duct.Airs[k%3],
+						sweepTakeoff(t, sweepCase{main: main, branch: branch, form: form,
+							turn:  float64(deg*(1-2*(k%2))) * math.Pi / 180,
+							width: 0.5 * []float64{0.4, 0.25, 0.8, 1}[k%4], through: []float64{0.5, 0.35, 0.5}[k%3],
+							air:    duct.Airs[k%3],
 							status: []duct.Status{duct.New, duct.Existing, duct.Future}[k/2%3]})
 					}
 				}
@@ -110,14 +112,16 @@ func sweepTakeoff(t *testing.T, c sweepCase) {
 		flare := 0.25 * hb / math.Max(sin, 0.35)
 		end := math.Max(sBack, sFront) + l
 		reach = math.Max(0, xFront+flare)
-		ideal = append(ideal, sfArea(t, []geom.Vec{on(xBack - flare), on(xFront + flare), n.Add(v.Scale(end)).Sub(w), n.Add(v.Scale(end)).Add(w)}))
+		ideal = append(ideal, sfArea(t, []geom.Vec{on(xBack - flare), on(xFront + flare), n.Add(v.Scale(end)).Sub(w),
+			n.Add(v.Scale(end)).Add(w)}))
 	}
 	length := 0.0
 	if c.through != 0.5 {
 		reach += 0.05
 		length = math.Max(0.1, (0.5-c.through)/2/math.Tan(rules.ReducerAngle/2))
 		p, q := n.Add(u.Scale(reach)), n.Add(u.Scale(reach+length))
-		ideal = append(ideal, sfArea(t, []geom.Vec{p.Sub(u.Left().Scale(hm)), q.Sub(u.Left().Scale(c.through / 2)), q.Add(u.Left().Scale(c.through / 2)), p.Add(u.Left().Scale(hm))}))
+		ideal = append(ideal, sfArea(t, []geom.Vec{p.Sub(u.Left().Scale(hm)), q.Sub(u.Left().Scale(c.through / 2)),
+			q.Add(u.Left().Scale(c.through / 2)), p.Add(u.Left().Scale(hm))}))
 	}
 	ideal = append(ideal, strip(t, a, n.Add(u.Scale(reach)), 0.5), strip(t, n.Add(u.Scale(reach+length)), b, c.through))
 	want, got := sfUnion(t, ideal...), outline(t, shapes)
@@ -130,8 +134,8 @@ func sweepTakeoff(t *testing.T, c sweepCase) {
 	}
 }
 
-// TestWyeSweep draws wyes and tees with legs of unlike width at unlike angles, in every shape: walls meet, none stands across a
-// leg, and every leg is as wide as it should be where it leaves.
+// TestWyeSweep draws wyes and tees with legs of unlike width at unlike angles, in every shape: walls meet, none stands
+// across a leg, and every leg is as wide as it should be where it leaves.
 func TestWyeSweep(t *testing.T) {
 	widths := []float64{0.15, 0.25, 0.4}
 	for _, form := range []duct.Shape{duct.Round, duct.Rect, duct.Oval} {
@@ -142,7 +146,8 @@ func TestWyeSweep(t *testing.T) {
 				for b := 20; b <= 110; b += 15 {
 					k++
 					g := newRig(duct.Airs[k%3])
-					u, v := geom.Direction(float64(a)*math.Pi/180).Scale(5), geom.Direction(-float64(b)*math.Pi/180).Scale(5)
+					u, v := geom.Direction(float64(a)*math.Pi/180).Scale(5),
+						geom.Direction(-float64(b)*math.Pi/180).Scale(5)
 					wa, wb := widths[k%3], widths[k/3%3]
 					n, p, q := g.node(0, 0, 3), g.node(u.X, u.Y, 3), g.node(v.X, v.Y, 3)
 					g.run(g.node(-5, 0, 3), n, sized(form, 0.4))
@@ -155,7 +160,8 @@ func TestWyeSweep(t *testing.T) {
 					requireOpen(t, d, shapes)
 					got := outline(t, shapes)
 					// The three legs as far as they lie apart, and no more between them than the corners they close.
-					legs := sfUnion(t, strip(t, geom.Vec{X: -5}, geom.Vec{}, 0.4), strip(t, geom.Vec{}, u, wa), strip(t, geom.Vec{}, v, wb))
+					legs := sfUnion(t, strip(t, geom.Vec{X: -5}, geom.Vec{}, 0.4), strip(t, geom.Vec{}, u, wa),
+						strip(t, geom.Vec{}, v, wb))
 					x, err := sf.SymmetricDifference(legs, got)
 					require.NoError(t, err)
 					require.Less(t, x.Area(), 0.4*0.4, what)
@@ -176,8 +182,8 @@ func circle(t lawT, c geom.Vec, r float64) sf.Geometry {
 	return sfArea(t, pts)
 }
 
-// TestCurvedSweep draws arcs of every shape and turn, with a size change at their beginning and a cap at their end: rings cut out
-// between two circles.
+// TestCurvedSweep draws arcs of every shape and turn, with a size change at their beginning and a cap at their end:
+// rings cut out between two circles.
 func TestCurvedSweep(t *testing.T) {
 	for _, form := range []duct.Shape{duct.Round, duct.Rect, duct.Oval} {
 		for deg := 10; deg <= 270; deg += 20 {
@@ -193,7 +199,8 @@ func TestCurvedSweep(t *testing.T) {
 					e := on(1, 0)
 					b := g.node(0, 0, 3)
 					g.run(g.node(-3, 0, 3), b, sized(form, 0.4))
-					g.run(b, g.node(e.X, e.Y, 3), sized(form, own), bulged(math.Tan(turn/4)), func(r *duct.Run) { r.Up = 0 })
+					g.run(b, g.node(e.X, e.Y, 3), sized(form, own), bulged(math.Tan(turn/4)),
+						func(r *duct.Run) { r.Up = 0 })
 					d, shapes := drawChosen(g)
 					what := fmt.Sprintf("%v, %v degrees, %v m", form, sign*float64(deg), own)
 					require.Empty(t, d.list, what)
@@ -210,9 +217,11 @@ func TestCurvedSweep(t *testing.T) {
 						left = append(left, on(k, own/2))
 						right = append([]geom.Vec{on(k, -own/2)}, right...)
 					}
-					ideal := []sf.Geometry{strip(t, geom.Vec{X: -3}, geom.Vec{}, 0.4), sfArea(t, append(left, right...))}
+					ideal := []sf.Geometry{strip(t, geom.Vec{X: -3}, geom.Vec{}, 0.4),
+						sfArea(t, append(left, right...))}
 					if length > 0 {
-						ideal = append(ideal, sfArea(t, []geom.Vec{on(0, 0.2), on(length, own/2), on(length, -own/2), on(0, -0.2)}))
+						ideal = append(ideal, sfArea(t,
+							[]geom.Vec{on(0, 0.2), on(length, own/2), on(length, -own/2), on(0, -0.2)}))
 					}
 					x, err := sf.SymmetricDifference(sfUnion(t, ideal...), got)
 					require.NoError(t, err)
@@ -223,8 +232,8 @@ func TestCurvedSweep(t *testing.T) {
 	}
 }
 
-// TestBendsNearEachOther leads ducts round two corners, to both sides and to one, ever nearer to each other: either both bends
-// are made and every law holds, or what they lack is told.
+// TestBendsNearEachOther leads ducts round two corners, to both sides and to one, ever nearer to each other: either
+// both bends are made and every law holds, or what they lack is told.
 func TestBendsNearEachOther(t *testing.T) {
 	for _, form := range []duct.Shape{duct.Round, duct.Rect, duct.Oval} {
 		for deg := 15; deg <= 90; deg += 15 {
@@ -239,7 +248,8 @@ func TestBendsNearEachOther(t *testing.T) {
 							g.node(pts[0].X, pts[0].Y, 3)
 						}
 						up := duct.RunID(i - 1)
-						g.run(duct.NodeID(i), g.node(pts[i+1].X, pts[i+1].Y, 3), sized(form, 0.4), func(r *duct.Run) { r.Up = up })
+						g.run(duct.NodeID(i), g.node(pts[i+1].X, pts[i+1].Y, 3), sized(form, 0.4),
+							func(r *duct.Run) { r.Up = up })
 					}
 					d, shapes := drawChosen(g)
 					if len(ofCode(d.list, diag.NoRoom)) > 0 {

@@ -24,8 +24,8 @@ func terminals(m *model) made {
 	return out
 }
 
-// Where the volume damper of a branch sits, from the end of its takeoff to its width: where there is room, else at the least.
-// Common practice.
+// Where the volume damper of a branch sits, from the end of its takeoff to its width: where there is room, else at the
+// least. Common practice.
 const (
 	damperAt    = 1.5
 	damperLeast = 0.5

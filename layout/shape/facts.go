@@ -48,15 +48,16 @@ func (f *Facts) List() []Fact {
 	if f.Terminal != "" {
 		return []Fact{{FactTerminal, f.Terminal}, flow, status}
 	}
-	list := []Fact{{FactSize, holdSize(f.Size)}, flow, {FactLength, millimetres(f.Length)}, status, {FactKind, f.Kind.String()}}
+	list := []Fact{{FactSize, holdSize(f.Size)}, flow, {FactLength, millimetres(f.Length)}, status,
+		{FactKind, f.Kind.String()}}
 	if f.To != "" {
 		list = append(list, Fact{FactTo, f.To})
 	}
 	return list
 }
 
-// String holds the facts as words name=value, values as in the path of a URL (RFC 3986), so that they have no spaces and
-// are ASCII. A name too long for it is left out; so are all facts of a terminal of such a name.
+// String holds the facts as words name=value, values as in the path of a URL (RFC 3986), so that they have no spaces
+// and are ASCII. A name too long for it is left out; so are all facts of a terminal of such a name.
 func (f *Facts) String() string {
 	if f == nil {
 		return ""
@@ -77,8 +78,8 @@ func (f *Facts) String() string {
 	return strings.Join(words, " ")
 }
 
-// ParseFacts reads what String holds. It returns false for a text that holds no facts, or one of them in no form of ours.
-// Words it does not know are left out.
+// ParseFacts reads what String holds. It returns false for a text that holds no facts, or one of them in no form of
+// ours. Words it does not know are left out.
 func ParseFacts(text string) (*Facts, bool) {
 	f, ok := &Facts{}, false
 	for _, word := range strings.Fields(text) {

@@ -21,9 +21,11 @@ func TestFacts(t *testing.T) {
 		{"size=dia254 flow=0.15 length=3000 status=new kind=duct",
 			shape.Facts{Size: duct.RoundOf(0.254), Flow: 0.15, Length: 3, Kind: duct.Rigid}},
 		{"size=300x200.5 flow=0 length=2500.4 status=existing kind=flex to=Room%202",
-			shape.Facts{Size: duct.RectOf(0.3, 0.2005), Length: 2.5004, Status: duct.Existing, Kind: duct.Flexible, To: "Room 2"}},
+			shape.Facts{Size: duct.RectOf(0.3, 0.2005), Length: 2.5004, Status: duct.Existing, Kind: duct.Flexible,
+				To: "Room 2"}},
 		{"size=oval550x250 flow=0.123457 length=1 status=future kind=drop to=S%C3%A9",
-			shape.Facts{Size: duct.OvalOf(0.55, 0.25), Flow: 0.123457, Length: 0.001, Status: duct.Future, Kind: duct.Drop, To: "Sé"}},
+			shape.Facts{Size: duct.OvalOf(0.55, 0.25), Flow: 0.123457, Length: 0.001, Status: duct.Future,
+				Kind: duct.Drop, To: "Sé"}},
 		{"size=none flow=1.5e-05 length=0 status=removed kind=duct",
 			shape.Facts{Flow: 1.5e-5, Status: duct.Removed}},
 		{"terminal=S-1%2F2 flow=0.1 status=new", shape.Facts{Terminal: "S-1/2", Flow: 0.1}},
@@ -38,7 +40,8 @@ func TestFacts(t *testing.T) {
 		require.Equal(t, []any{c.want.Kind, c.want.Status, c.want.To, c.want.Terminal, c.want.Size.Shape},
 			[]any{got.Kind, got.Status, got.To, got.Terminal, got.Size.Shape})
 	}
-	for _, text := range []string{"", "nonsense", "x=1", "terminal= flow=0.1", "terminal=%zz", "size=huge", "size=dia", "size=1x",
+	for _, text := range []string{"", "nonsense", "x=1", "terminal= flow=0.1", "terminal=%zz", "size=huge", "size=dia",
+		"size=1x",
 		"size=dia100 flow=lots", "size=dia100 kind=pipe", "size=dia100 status=old", "flow=0.1"} {
 		_, ok := shape.ParseFacts(text)
 		require.False(t, ok, text)
@@ -52,7 +55,10 @@ func TestFacts(t *testing.T) {
 // Whatever facts there are, what is held is short, ASCII, and the same again once read.
 func TestFactsLast(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		length := rapid.Custom(func(t *rapid.T) duct.Length { return duct.Length(rapid.Float64Range(1e-3, 1e4).Draw(t, "metres")) })
+		length := rapid.Custom(func(t *rapid.T) duct.Length {
+			return duct.Length(rapid.Float64Range(1e-3, 1e4).Draw(t,
+				"metres"))
+		})
 		f := &shape.Facts{
 			Flow:   duct.Flow(rapid.Float64Range(0, 1e3).Draw(t, "flow")),
 			Status: duct.Status(rapid.IntRange(0, int(duct.Future)).Draw(t, "status")),

@@ -21,7 +21,8 @@ func TestReadable(t *testing.T) {
 		require.InDelta(rt, 0, math.Sin(b-a), geom.Same)
 		require.InDelta(rt, b, Readable(b), geom.Same)
 	})
-	require.InDelta(t, math.Pi/2, Readable(-math.Pi/2), geom.Same, "upright is read from the right whichever way the line goes")
+	require.InDelta(t, math.Pi/2, Readable(-math.Pi/2), geom.Same,
+		"upright is read from the right whichever way the line goes")
 	require.InDelta(t, math.Pi/2, Readable(math.Pi/2), geom.Same)
 	require.InDelta(t, 0, Readable(math.Pi), geom.Same)
 }
