@@ -23,8 +23,8 @@ func axisLines(m *model, detours []detour) []shape.Shape {
 // axisLine returns the centreline of a run, with the facts a comparison of drawings reports. Where a side kept straight
 // sets the duct aside, it slopes with the size change or the offset.
 func (m *model) axisLine(r *duct.Run, detours []detour) []shape.Shape {
-	c := m.axes[r.ID]
-	if !m.spec.AxisLines || c.Len() < geom.Same || m.spec.Flat && r.Vertical() && !m.close.within[r.ID] {
+	c := m.Axes[r.ID]
+	if !m.spec.AxisLines || c.Len() < geom.Same || m.spec.Flat && r.Vertical() && !m.within[r.ID] {
 		return nil
 	}
 	s := shape.Shape{Key: r.Key.Part("axis"), Part: shape.Axis, Air: r.Air, Status: r.Status,

@@ -11,12 +11,12 @@ import (
 // bend draws a node where two runs meet that are both seen in plan.
 func (j *joints) bend(n *duct.Node, legs []*leg) {
 	in, out := legs[0], legs[1]
-	if in.end == 0 && out.end == 1 {
+	if in.End == near && out.End == far {
 		in, out = out, in
 	}
 	var f *duct.Fitting
-	for _, g := range j.fits[n.ID] {
-		switch g.Kind {
+	for i := range j.Nodes[n.ID].Fittings {
+		switch g := &j.Nodes[n.ID].Fittings[i]; g.Kind {
 		case duct.Elbow, duct.Mitre, duct.VanedMitre, duct.StraightJoint:
 			f = g
 		}
@@ -45,7 +45,7 @@ func (j *joints) bend(n *duct.Node, legs []*leg) {
 // jointOfItsOwn reports whether what follows a joint draws its line: a flexible duct and a
 // size change do.
 func (j *joints) jointOfItsOwn(in, out *leg) bool {
-	return in.run.Kind == duct.Flexible || out.run.Kind == duct.Flexible || j.start[out.run.ID].fit != nil
+	return in.Run.Kind == duct.Flexible || out.Run.Kind == duct.Flexible || j.change(out.Run.ID) != nil
 }
 
 // straightJoint draws the line across where two pieces of one direction meet.
@@ -135,7 +135,7 @@ func (j *joints) elbow(n *duct.Node, in, out *leg, f *duct.Fitting) {
 	tan := radius * math.Tan(math.Abs(turn)/2)
 	in.trim, out.trim = si+tan, so+tan
 	p := j.newPiece(n.Key.Part("elbow"), newer(in, out), n.ID)
-	p.half = float64(in.size.Height) / 2
+	p.half = float64(in.Outside.Height) / 2
 	centre := j.elbowCentre(in, out, turn)
 	p.spines = centre
 	var left, right []geom.Curve
@@ -217,7 +217,7 @@ func (j *joints) slopingBend(n *duct.Node, in, out *leg, f *duct.Fitting) {
 	t := float64(f.Radius) * math.Tan(turn/2)
 	in.trim, out.trim = t*in.cosine(), t*out.cosine()
 	p := j.newPiece(n.Key.Part("elbow"), newer(in, out), n.ID)
-	p.half = float64(in.size.Height) / 2
+	p.half = float64(in.Outside.Height) / 2
 	steps := max(2, int(math.Ceil(bendSteps*turn/(math.Pi/2))))
 	a := in.axis.PlanAt(in.trim)
 	radius := float64(f.Radius)

@@ -15,9 +15,9 @@ const collar = 0.05
 // collarOf returns the rigid stub a flexible leg begins with at a junction, in metres.
 func collarOf(l *leg) float64 {
 	switch {
-	case l.run.Kind != duct.Flexible || l.end != 0 || l.fit == nil:
+	case l.Run.Kind != duct.Flexible || l.End != 0 || l.Fitting == nil:
 		return 0
-	case l.fit.Damper:
+	case l.Fitting.Damper:
 		return math.Max(collar, 2*l.half)
 	case l.branches():
 		return collar
@@ -189,30 +189,30 @@ func (j *joints) body(n *duct.Node, legs, vertical []*leg) {
 	for _, l := range legs {
 		l.trim += collarOf(l)
 		for _, v := range vertical {
-			if along, _ := extents(v.run, v.size, l.dir); j.start[l.run.ID].fit != nil && l.end == 0 {
+			if along, _ := extents(v.Run, v.Outside, l.dir); l.End == near && j.change(l.Run.ID) != nil {
 				l.trim = math.Max(l.trim, along)
 			}
 		}
 	}
 	owner := bodyOwner(legs)
-	p := j.newPiece(n.Key.Part("body"), owner.run, n.ID)
+	p := j.newPiece(n.Key.Part("body"), owner.Run, n.ID)
 	made := madeFitting(legs)
 	var chain []geom.Curve
 	for i, l := range legs {
 		mouth := l.mouth()
 		chain = appendLong(chain, mouth)
-		if made || l.branches() && l.fit.Form != duct.Plain || l.run.Kind == duct.Flexible {
-			p.of(l.run.Status).joint(string(l.run.Key), mouth)
+		if made || l.branches() && l.Fitting.Form != duct.Plain || l.Run.Kind == duct.Flexible {
+			p.of(l.Run.Status).joint(string(l.Run.Key), mouth)
 		}
 		for k, s := range corners[i].edges() {
-			p.of(s.leg.run.Status).wall(string(l.run.Key.Part(string(rune('a'+k)))), s.Curve)
+			p.of(s.leg.Run.Status).wall(string(l.Run.Key.Part(string(rune('a'+k)))), s.Curve)
 			chain = appendLong(chain, s.Curve)
 		}
-		p.of(owner.run.Status)
+		p.of(owner.Run.Status)
 		p.spines = append(p.spines, l.axis.PlanSub(0, math.Max(l.trim, geom.Same)))
 		j.place(l)
 	}
-	p.half = float64(owner.size.Height) / 2
+	p.half = float64(owner.Outside.Height) / 2
 	p.foot = geom.RegionOf(chain)
 }
 
@@ -235,17 +235,17 @@ func shapeTakeoff(l *leg, before, after *corner) {
 	if !l.branches() {
 		return
 	}
-	length := float64(l.fit.Length) * l.cosine()
+	length := float64(l.Fitting.Length) * l.cosine()
 	switch {
-	case l.fit.Form == duct.Entry45 && length > 0:
+	case l.Fitting.Form == duct.Entry45 && length > 0:
 		// The leading edge is the one on the side of the common leg, whatever way the air goes.
-		if before.a.run.ID == l.fit.Main && before.ok {
+		if before.a.Run.ID == l.Fitting.Main && before.ok {
 			before.cutA, before.cutB = before.sa+length, before.sb+length
 		}
-		if after.b.run.ID == l.fit.Main && after.ok {
+		if after.b.Run.ID == l.Fitting.Main && after.ok {
 			after.cutA, after.cutB = after.sa+length, after.sb+length
 		}
-	case l.fit.Form == duct.Conical && length > 0 && before.ok && after.ok:
+	case l.Fitting.Form == duct.Conical && length > 0 && before.ok && after.ok:
 		flare := (fitting.ConeMouth - 1) * l.half
 		end := math.Max(before.sb, after.sa) + length
 		before.cutA, before.cutB = before.sa+flare/math.Max(math.Sin(gap(before.a, l)), fitting.LeastSine), end
@@ -258,7 +258,7 @@ func shapeTakeoff(l *leg, before, after *corner) {
 func bodyOwner(legs []*leg) *leg {
 	owner := legs[0]
 	for _, l := range legs {
-		if l.end == 1 && owner.end == 0 || l.end == owner.end && l.half > owner.half {
+		if l.End == 1 && owner.End == 0 || l.End == owner.End && l.half > owner.half {
 			owner = l
 		}
 	}
@@ -269,7 +269,7 @@ func bodyOwner(legs []*leg) *leg {
 // rather than a branch cut into a main.
 func madeFitting(legs []*leg) bool {
 	for _, l := range legs {
-		if l.fit != nil && (l.fit.Kind == duct.Wye || l.fit.Kind == duct.Bullhead) {
+		if l.Fitting != nil && (l.Fitting.Kind == duct.Wye || l.Fitting.Kind == duct.Bullhead) {
 			return true
 		}
 	}

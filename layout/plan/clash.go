@@ -116,8 +116,8 @@ func (c *checks) crowded(p, q solid) bool {
 		}
 		seen[n] = true
 		for _, id := range c.net.Nodes[n].Runs {
-			long := c.axes[id].Len()
-			if (c.short[id] || long < float64(c.size(id).Width)) && float64(c.takes[id].Sum()) >= long-geom.Same {
+			long := c.Axes[id].Len()
+			if (c.short[id] || long < float64(c.size(id).Width)) && float64(c.TakeOuts[id].Sum()) >= long-geom.Same {
 				reported = reported || c.short[id]
 				todo = append(todo, c.net.Runs[id].From, c.net.Runs[id].To)
 			}

@@ -71,7 +71,7 @@ type stacks struct {
 func columns(m *model, pieces []*piece) made {
 	cs := &stacks{stage{model: m}, make([]bool, len(m.net.Runs)), byNode(pieces)}
 	for i := range m.net.Runs {
-		if r := &m.net.Runs[i]; r.Vertical() && !cs.done[i] && !m.close.within[r.ID] {
+		if r := &m.net.Runs[i]; r.Vertical() && !cs.done[i] && !m.within[r.ID] {
 			cs.column(r)
 		}
 	}
@@ -91,7 +91,7 @@ func (cs *stacks) column(r *duct.Run) {
 		if size.IsZero() {
 			continue
 		}
-		c := cs.axes[v.ID]
+		c := cs.Axes[v.ID]
 		p := cs.newPiece(v.Key.Part("drop"), v, v.From, v.To)
 		p.column = true
 		p.low, p.high = math.Min(c.A.Z, c.B.Z), math.Max(c.A.Z, c.B.Z)
@@ -179,7 +179,7 @@ func covered(g geom.Region, c geom.Curve) []geom.Span {
 
 // rises reports whether a vertical run goes up from the duct it belongs to, rather than down.
 func (m *model) rises(v *duct.Run) bool {
-	c := m.axes[v.ID] // outwards
+	c := m.Axes[v.ID] // outwards
 	top, bottom := m.net.DownNode(v), m.net.UpNode(v)
 	if c.A.Z > c.B.Z {
 		top, bottom = bottom, top

@@ -57,7 +57,7 @@ func (j *joints) intoRegion(n *duct.Node, l *leg, g geom.Region) {
 		j.closeEnd(n, l, "end")
 		return
 	}
-	if l.run.Kind == duct.Flexible {
+	if l.Run.Kind == duct.Flexible {
 		l.trim = s
 		j.place(l)
 		j.landAt(n, l, g, s, nil, duct.Size{})
@@ -71,7 +71,7 @@ func (j *joints) intoRegion(n *duct.Node, l *leg, g geom.Region) {
 	}
 	l.trim = math.Max(sl, sr)
 	j.place(l)
-	p := j.newPiece(l.run.Key.Part("end", l.end), l.run, n.ID)
+	p := j.newPiece(l.Run.Key.Part("end", int(l.End)), l.Run, n.ID)
 	a, b := left.at(sl), right.at(sr)
 	p.wall("l", left.sub(sl, l.trim))
 	p.wall("r", right.sub(sr, l.trim))
@@ -105,7 +105,7 @@ func groundOf(lists ...[]*piece) *ground {
 // standsIn returns the footprint of the standing duct a removed leg begins in: the main it
 // is taken off. The wall of the main there is for those who close it to draw.
 func (j *joints) standsIn(l *leg) (geom.Region, bool) {
-	if j.standing == nil || l.run.Status != duct.Removed {
+	if j.standing == nil || l.Run.Status != duct.Removed {
 		return geom.Region{}, false
 	}
 	// A main that is split where the branch was has an edge there: a step into it is inside.
@@ -133,7 +133,7 @@ func (g *ground) at(at geom.Vec) []geom.Region {
 
 // closeEnd draws the line across the end of a leg, at its node.
 func (j *joints) closeEnd(n *duct.Node, l *leg, role string) {
-	p := j.newPiece(l.run.Key.Part(role, l.end), l.run, n.ID)
+	p := j.newPiece(l.Run.Key.Part(role, int(l.End)), l.Run, n.ID)
 	m := l.mouth()
 	p.joint("line", m)
 	j.place(l)
@@ -152,13 +152,13 @@ const (
 // ontoColumn ends a level or sloping leg at a vertical duct: a duct no wider than it turns
 // into it; a wider one goes on past it and is capped.
 func (j *joints) ontoColumn(n *duct.Node, l, v *leg) {
-	size := j.size(v.run.ID)
-	g := columnRegion(j.columnAt(v), v.run, size)
-	along, across := extents(v.run, size, l.dir)
-	p := j.newPiece(l.run.Key.Part("turn", l.end), l.run, n.ID)
-	if l.half > across+geom.Same && l.run.Kind == duct.Rigid {
+	size := j.size(v.Run.ID)
+	g := columnRegion(j.columnAt(v), v.Run, size)
+	along, across := extents(v.Run, size, l.dir)
+	p := j.newPiece(l.Run.Key.Part("turn", int(l.End)), l.Run, n.ID)
+	if l.half > across+geom.Same && l.Run.Kind == duct.Rigid {
 		l.trim = -along - pastRiser
-		if j.endsAtTerminal(v.run) {
+		if j.endsAtTerminal(v.Run) {
 			l.trim = -along * (1 + pastDrop)
 		}
 		p.joint("cap", l.mouth())
@@ -180,7 +180,7 @@ func (j *joints) ontoColumn(n *duct.Node, l, v *leg) {
 	j.place(l)
 	p.wall("l", left.sub(sl, l.trim))
 	p.wall("r", right.sub(sr, l.trim))
-	if f := j.turnRadius(n, l.run.ID, v.run.ID); l.run.Kind == duct.Rigid && f > l.trim && f < l.axis.PlanLen() {
+	if f := j.turnRadius(n, l.Run.ID, v.Run.ID); l.Run.Kind == duct.Rigid && f > l.trim && f < l.axis.PlanLen() {
 		p.joint("elbow", line(right.at(f), left.at(f)))
 	}
 }
@@ -191,12 +191,12 @@ func (m *model) endsAtTerminal(r *duct.Run) bool {
 }
 
 // columnAt returns where a vertical leg stands in plan.
-func (m *model) columnAt(v *leg) geom.Vec { return m.axes[v.run.ID].A }
+func (m *model) columnAt(v *leg) geom.Vec { return m.Axes[v.Run.ID].A }
 
 // turnRadius returns the plan length a smooth turn from a run into a vertical one takes of
 // it, zero where the turn is sharp.
 func (m *model) turnRadius(n *duct.Node, a, b duct.RunID) float64 {
-	for _, f := range m.fits[n.ID] {
+	for _, f := range m.Nodes[n.ID].Fittings {
 		if (f.Run == a || f.Run == b) && f.Radius > 0 && (f.Kind == duct.Elbow || f.Kind == duct.DropConn) {
 			return float64(f.Radius) * math.Tan(f.Angle/2)
 		}

@@ -73,18 +73,18 @@ func (d *flexes) flexChain(runs []*duct.Run) {
 	var radii []float64 // of the bend before each piece
 	var necks [2]bool   // at which end a transition joins it to a neck
 	for i, r := range runs {
-		from, to := 0.0, d.axes[r.ID].PlanLen()
+		from, to := 0.0, d.Axes[r.ID].PlanLen()
 		if i == 0 {
 			from = d.cut[runEnd{r.ID, near}]
-			if st := d.start[r.ID]; st.fit != nil {
-				from = d.change(r, st, from, to)
+			if l := d.change(r.ID); l != nil {
+				from = d.sizeChange(l, from, to)
 			}
 		}
 		if i == len(runs)-1 {
 			to -= d.cut[runEnd{r.ID, far}]
 		}
 		if to-from > geom.Same {
-			mid = append(mid, d.axes[r.ID].PlanSub(from, to))
+			mid = append(mid, d.Axes[r.ID].PlanSub(from, to))
 			radii = append(radii, d.flexRadius(r, math.Max(least, dia/2)))
 		}
 	}
@@ -92,7 +92,7 @@ func (d *flexes) flexChain(runs []*duct.Run) {
 		mid, necks = d.squareEnds(smooth(mid, radii), first, last, least)
 	}
 	if len(mid) == 0 || dia <= 0 {
-		d.report(diag.NoRoom, d.axes[first.ID].A, handle(first),
+		d.report(diag.NoRoom, d.Axes[first.ID].A, handle(first),
 			"there is no room for this flexible duct between what it connects",
 			"move the terminal away from the duct, or connect it with rigid duct")
 		for _, r := range runs {
@@ -172,7 +172,7 @@ func (m *model) endsOnColumn(r *duct.Run) bool {
 
 // flexRadius returns the radius of the bend at the near end of a flexible run.
 func (m *model) flexRadius(r *duct.Run, least float64) float64 {
-	if f := m.fit(m.net.UpNode(r), r.ID, duct.Elbow); f != nil && f.Radius > 0 {
+	if f := m.legs[r.ID][near].Fitting; f != nil && f.Kind == duct.Elbow && f.Radius > 0 {
 		return float64(f.Radius)
 	}
 	return least

@@ -88,7 +88,7 @@ func (j *joints) landAt(n *duct.Node, l *leg, g geom.Region, s float64, f *duct.
 	if f != nil {
 		half = float64(to.Width) / 2
 	}
-	j.land[runEnd{l.run.ID, l.end}] = landings{n.ID, landingsOn(g, l.axis.PlanAt(s), l.axis.PlanDir(s).Scale(-1), half),
+	j.land[runEnd{l.Run.ID, l.End}] = landings{n.ID, landingsOn(g, l.axis.PlanAt(s), l.axis.PlanDir(s).Scale(-1), half),
 		f, to}
 }
 
@@ -98,7 +98,7 @@ func (j *joints) landAt(n *duct.Node, l *leg, g geom.Region, s float64, f *duct.
 func (d *flexes) squareEnds(chain []geom.Curve, first, last *duct.Run, least float64) ([]geom.Curve, [2]bool) {
 	var necks [2]bool
 	for end, r := range [2]*duct.Run{first, last} {
-		ways := d.land[runEnd{r.ID, end}]
+		ways := d.land[runEnd{r.ID, duct.End(end)}]
 		if len(ways.places) == 0 || len(chain) == 0 {
 			continue
 		}

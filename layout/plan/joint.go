@@ -33,7 +33,7 @@ func (e ends) with(o ends) ends {
 func jointsOf(m *model, removed bool, standing *ground) *joints {
 	j := &joints{stage: stage{model: m}, ends: ends{map[runEnd]float64{}, map[runEnd]landings{}}, standing: standing}
 	for i := range m.net.Nodes {
-		if n := &m.net.Nodes[i]; !m.close.taken[n.ID] && m.removed(n) == removed {
+		if n := &m.net.Nodes[i]; !m.taken(n.ID) && m.removed(n) == removed {
 			j.node(n)
 		}
 	}
@@ -41,26 +41,26 @@ func jointsOf(m *model, removed bool, standing *ground) *joints {
 }
 
 // place sets where the straight duct of a leg's run begins.
-func (j *joints) place(l *leg) { j.cut[runEnd{l.run.ID, l.end}] = l.trim }
+func (j *joints) place(l *leg) { j.cut[runEnd{l.Run.ID, l.End}] = l.trim }
 
 // node draws the pieces at one node and sets where the ducts around it begin.
 func (j *joints) node(n *duct.Node) {
-	if row := j.close.rows[n.ID]; row != nil {
+	if row := j.rowAt(n.ID); row != nil {
 		j.row(row)
 		return
 	}
-	if f := j.close.offsets[n.ID]; f != nil {
-		j.offset(f)
+	if o := j.offsetAt(n.ID); o != nil {
+		j.offset(o)
 		return
 	}
 	var level, vertical []*leg
-	for _, l := range j.legs(n) {
+	for _, l := range j.legsAt(n) {
 		switch {
 		case l.vertical():
-			if !l.size.IsZero() {
+			if !l.Outside.IsZero() {
 				vertical = append(vertical, l)
 			}
-		case !j.single(l.run):
+		case !j.single(l.Run):
 			level = append(level, l)
 		}
 	}
@@ -82,7 +82,7 @@ func (j *joints) node(n *duct.Node) {
 		level[0].trim = -j.pastSingles(n, level[0])
 		j.closeEnd(n, level[0], "cap")
 	case len(level) == 2 && len(n.Runs) == 2:
-		if level[0].run.Kind != duct.Flexible || level[1].run.Kind != duct.Flexible {
+		if level[0].Run.Kind != duct.Flexible || level[1].Run.Kind != duct.Flexible {
 			j.bend(n, level)
 		}
 	default:
@@ -94,12 +94,12 @@ func (j *joints) node(n *duct.Node) {
 // that leaves to a side, which would else begin at the corner of the cap.
 func (j *joints) pastSingles(n *duct.Node, l *leg) float64 {
 	most := 0.0
-	if l.run.Kind != duct.Rigid || len(n.Runs) < 3 {
+	if l.Run.Kind != duct.Rigid || len(n.Runs) < 3 {
 		return most
 	}
-	for _, o := range j.legs(n) {
+	for _, o := range j.legsAt(n) {
 		turn := geom.TurnBetween(l.dir.Scale(-1), o.dir)
-		if o.run != l.run && !o.vertical() && turn > straightOn {
+		if o.Run != l.Run && !o.vertical() && turn > straightOn {
 			most = math.Max(most, o.half)
 		}
 	}
@@ -109,7 +109,7 @@ func (j *joints) pastSingles(n *duct.Node, l *leg) float64 {
 func widest(legs []*leg) *leg {
 	best := legs[0]
 	for _, l := range legs {
-		if l.size.Area() > best.size.Area() {
+		if l.Outside.Area() > best.Outside.Area() {
 			best = l
 		}
 	}

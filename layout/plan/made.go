@@ -22,10 +22,10 @@ type detour struct {
 	by []geom.Vec
 }
 
-// runEnd is one end of a run: end 0 is the one towards the unit.
+// runEnd is one end of a run.
 type runEnd struct {
 	run duct.RunID
-	end int
+	end duct.End
 }
 
 // stage is one stage at work: what it makes pieces of, and what it made so far.

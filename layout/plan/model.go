@@ -16,45 +16,74 @@ type model struct {
 	spec  Spec
 	words words.Words
 
-	axes  []geom.Curve      // by run, those of the assembly
-	takes []duct.TakeOut    // by run, those of the assembly
-	fits  [][]*duct.Fitting // by node
-	start []start           // by run: how a size change at its near end begins
-	short []bool            // by run: a fitting on it is reported to be short of room
-	close close             // what is made as one piece of several nodes
-}
-
-// start is the size change a run begins with, and the axis with which it leaves its near node.
-type start struct {
-	fit  *duct.Fitting
-	axis geom.Curve
+	*duct.Assembly
+	legs   [][2]*duct.Leg // by run and end
+	short  []bool         // by run: a fitting on it is reported to be short of room
+	within []bool         // by run: it lies wholly within one piece
 }
 
 func newModel(net *duct.Network, des *duct.Design, spec Spec) *model {
-	m := &model{net: net, des: des, spec: spec, words: words.In(spec.Inches), axes: des.Assembly.Axes, takes: des.Assembly.TakeOuts}
-	m.short = make([]bool, len(net.Runs))
-	m.fits = make([][]*duct.Fitting, len(net.Nodes))
-	for i := range des.Fittings {
-		f := &des.Fittings[i]
-		m.fits[f.Node] = append(m.fits[f.Node], f)
-		if float64(f.ShortBy) >= geom.Same {
-			for _, r := range []duct.RunID{f.Run, f.Main} {
-				if r != duct.None {
-					m.short[r] = true
-				}
+	n := len(net.Runs)
+	m := &model{net: net, des: des, spec: spec, words: words.In(spec.Inches), Assembly: des.Assembly,
+		legs: make([][2]*duct.Leg, n), short: make([]bool, n), within: make([]bool, n)}
+	for i := range m.Nodes {
+		for k := range m.Nodes[i].Legs {
+			l := &m.Nodes[i].Legs[k]
+			m.legs[l.Run.ID][l.End] = l
+		}
+		if o := m.offsetAt(duct.NodeID(i)); o != nil {
+			m.within[o.Short] = true
+		}
+	}
+	for i := range m.Fittings {
+		for _, r := range []duct.RunID{m.Fittings[i].Run, m.Fittings[i].Main} {
+			if r != duct.None && float64(m.Fittings[i].ShortBy) >= geom.Same {
+				m.short[r] = true
 			}
 		}
 	}
-	m.start = make([]start, len(net.Runs))
-	for i := range net.Runs {
-		r := &net.Runs[i]
-		n := net.UpNode(r)
-		if f := m.fit(n, r.ID, duct.Reducer, duct.Expander); f != nil && !f.Common.IsZero() && net.Nodes[n].Kind != duct.Head {
-			m.start[i] = start{f, m.changeAxis(r.ID, f)}
+	for i := range m.Rows {
+		if row := &m.Rows[i]; m.rowAt(row.Nodes[0]) != nil {
+			for _, r := range row.Runs[1 : len(row.Runs)-1] {
+				m.within[r] = true
+			}
 		}
 	}
-	m.close = m.closeNodes()
 	return m
+}
+
+// rowAt returns the row of junctions a node is drawn with, nil where it is drawn alone: a row that is not seen in plan and
+// drawn double-line from end to end is drawn node by node.
+func (m *model) rowAt(n duct.NodeID) *duct.Row {
+	row := m.Nodes[n].Row
+	if row == nil || slices.ContainsFunc(row.Runs, func(r duct.RunID) bool {
+		return m.net.Runs[r].Vertical() || m.single(&m.net.Runs[r])
+	}) {
+		return nil
+	}
+	return row
+}
+
+// offsetAt returns the offset in the middle of a duct a node is drawn with, nil where it is drawn alone.
+func (m *model) offsetAt(n duct.NodeID) *duct.DuctOffset {
+	if o := m.Nodes[n].Offset; o != nil && !m.single(&m.net.Runs[o.Behind]) {
+		return o
+	}
+	return nil
+}
+
+// taken reports whether a node is drawn with another one that is nearer to the unit.
+func (m *model) taken(n duct.NodeID) bool {
+	row, o := m.rowAt(n), m.offsetAt(n)
+	return row != nil && row.Nodes[0] != n || o != nil && o.Fitting.Node != n
+}
+
+// change returns the leg of a run at its near end where it begins with a change of size, else nil.
+func (m *model) change(r duct.RunID) *duct.Leg {
+	if l := m.legs[r][near]; l != nil && l.Change != nil && !l.Change.Common.IsZero() {
+		return l
+	}
+	return nil
 }
 
 // clear returns the size the air has in a run.
@@ -68,16 +97,8 @@ func (m *model) size(r duct.RunID) duct.Size {
 	return m.clear(r).Lined(m.net.Runs[r].Spec.Lining)
 }
 
-// common returns the size a size change begins with, as it is drawn.
-func (m *model) common(f *duct.Fitting) duct.Size {
-	if f.Main == duct.None {
-		return f.Common
-	}
-	return f.Common.Lined(m.net.Runs[f.Main].Spec.Lining)
-}
-
 // cosine returns how much of a length along a run is seen in plan.
-func (m *model) cosine(r duct.RunID) float64 { return cosine(m.axes[r], 1) }
+func (m *model) cosine(r duct.RunID) float64 { return cosine(m.Axes[r], 1) }
 
 // cosine returns how much of a length along c is seen in plan, none where c has no length.
 func cosine(c geom.Curve, none float64) float64 {
@@ -97,19 +118,13 @@ func (m *model) single(r *duct.Run) bool {
 // flexible reports whether r is flexible duct seen in plan along its length.
 func (m *model) flexible(r *duct.Run) bool { return r.Kind == duct.Flexible && !r.Vertical() }
 
-// fit returns the fitting of a run at a node whose kind is among kinds.
-func (m *model) fit(n duct.NodeID, r duct.RunID, kinds ...duct.FittingKind) *duct.Fitting {
-	for _, f := range m.fits[n] {
-		if f.Run == r && slices.Contains(kinds, f.Kind) {
-			return f
-		}
-	}
-	return nil
-}
-
 // removed reports whether all that meets at a row, or at one node, is removed work.
 func (m *model) removed(n *duct.Node) bool {
-	for _, id := range append([]duct.NodeID{n.ID}, m.close.rows[n.ID]...) {
+	nodes := []duct.NodeID{n.ID}
+	if row := m.rowAt(n.ID); row != nil {
+		nodes = row.Nodes
+	}
+	for _, id := range nodes {
 		for _, r := range m.net.Nodes[id].Runs {
 			if m.net.Runs[r].Status != duct.Removed {
 				return false

@@ -11,10 +11,10 @@ import (
 // neckOf returns the fitting of a leg that is a transition to the neck of a unit, a terminal or a box, nil where there
 // is none.
 func neckOf(l *leg) *duct.Fitting {
-	if l.neck != nil {
-		return l.neck
+	if l.End == far && l.Change != nil {
+		return l.Change
 	}
-	f := l.fit
+	f := l.Fitting
 	if f == nil || f.Length <= 0 || f.Common.IsZero() || f.Angle != 0 {
 		return nil
 	}
@@ -28,16 +28,16 @@ func neckOf(l *leg) *duct.Fitting {
 // ontoNeck ends a leg at a unit, a terminal or a box whose neck is of another size or shape than the duct: the neck as
 // far as the outline g, then the transition.
 func (j *joints) ontoNeck(n *duct.Node, l *leg, f *duct.Fitting, g geom.Region) {
-	neck := *l
-	neck.size = f.Common
-	if f == l.neck {
-		neck.size = f.Own
+	size := f.Common
+	if f == l.Change {
+		size = f.Own
 	}
-	neck.half = float64(neck.size.Width) / 2
-	if s, ok := leaveAt(g, l.axis); ok && l.run.Kind == duct.Flexible {
+	neck := *l
+	neck.half = float64(size.Width) / 2
+	if s, ok := leaveAt(g, l.axis); ok && l.Run.Kind == duct.Flexible {
 		l.trim = s
 		j.place(l)
-		j.landAt(n, l, g, s, f, neck.size) // it turns before the transition, not in it
+		j.landAt(n, l, g, s, f, size) // it turns before the transition, not in it
 		return
 	}
 	j.intoRegion(n, &neck, g)
@@ -48,19 +48,19 @@ func (j *joints) ontoNeck(n *duct.Node, l *leg, f *duct.Fitting, g geom.Region) 
 	if to-from < geom.Same {
 		return
 	}
-	p := j.newPiece(l.run.Key.Part("neck", l.end), l.run, n.ID, l.run.From, l.run.To)
-	p.transition(station{l.axis, from, neck.size}, station{l.axis, to, l.size})
+	p := j.newPiece(l.Run.Key.Part("neck", int(l.End)), l.Run, n.ID, l.Run.From, l.Run.To)
+	p.transition(station{l.axis, from, size}, station{l.axis, to, l.Outside})
 }
 
 // columnNeck draws the neck of the terminal a vertical run ends at. Where it stands out beyond the run it is wall, and
 // what ducts above cover of that is hidden; where it lies within the run it is seen through the open end, as part of
 // the symbol.
 func (cs *stacks) columnNeck(v *duct.Run, above []*piece) {
-	f := cs.fit(cs.net.DownNode(v), v.ID, duct.TerminalConn)
-	if f == nil || f.Length <= 0 || f.Common.IsZero() {
+	f := cs.legs[v.ID][far].Fitting
+	if f == nil || f.Kind != duct.TerminalConn || f.Length <= 0 || f.Common.IsZero() {
 		return
 	}
-	c := cs.axes[v.ID] // outwards
+	c := cs.Axes[v.ID] // outwards
 	p := cs.newPiece(v.Key.Part("neck"), v, v.From, v.To)
 	p.column = true
 	p.low, p.high = c.B.Z, c.B.Z+float64(f.Length)

@@ -39,7 +39,7 @@ func (m *model) crossings() []crossing {
 		if r.Vertical() || r.Status == duct.Removed {
 			continue
 		}
-		axis, n := m.axes[i], 0
+		axis, n := m.Axes[i], 0
 		for _, k := range ix.Search(axis.Box()) {
 			for _, x := range geom.Meet(axis, lines[k]) {
 				// A crossing at the very end of a run is the next run's.

@@ -8,64 +8,6 @@ import (
 	"twinline/layout/geom"
 )
 
-// close is what is made as one piece because its nodes lie so near to each other: the rows of junctions along a main, and the
-// offsets in the middle of ducts.
-type close struct {
-	rows    map[duct.NodeID][]duct.NodeID // by their first node
-	offsets map[duct.NodeID]*duct.Fitting // by the node nearer the unit
-	taken   map[duct.NodeID]bool          // the other nodes, which draw nothing of their own
-	within  map[duct.RunID]bool           // the runs that lie wholly within
-}
-
-// closeNodes finds what is made as one piece of several nodes, seen in plan and drawn double-line.
-func (m *model) closeNodes() close {
-	c := close{map[duct.NodeID][]duct.NodeID{}, map[duct.NodeID]*duct.Fitting{}, map[duct.NodeID]bool{}, map[duct.RunID]bool{}}
-	for _, made := range m.des.Assembly.Rows {
-		row, mains := made.Nodes, m.rowMains(made.Nodes)
-		if slices.ContainsFunc(mains, func(r *duct.Run) bool { return r.Vertical() || m.single(r) }) {
-			continue
-		}
-		c.rows[row[0]] = row
-		for i, n := range row[1:] {
-			c.taken[n] = true
-			c.within[mains[i+1].ID] = true
-		}
-	}
-	for i := range m.des.Fittings {
-		f := &m.des.Fittings[i]
-		o := m.des.Assembly.Nodes[f.Node].Offset
-		if o == nil || f.Run != o.Short || m.single(&m.net.Runs[o.Behind]) {
-			continue
-		}
-		c.offsets[f.Node] = f
-		c.taken[m.net.DownNode(&m.net.Runs[f.Run])] = true
-		c.within[f.Run] = true
-	}
-	return c
-}
-
-// rowMains returns the runs of the main of a row: that which leads to it, those within, and that which goes on from it.
-func (m *model) rowMains(row []duct.NodeID) []*duct.Run {
-	var out []*duct.Run
-	for _, n := range row {
-		for _, f := range m.fits[n] {
-			if f.Kind != duct.Through && f.Kind != duct.Cross && f.Kind != duct.Takeoff {
-				continue
-			}
-			if main := &m.net.Runs[f.Main]; len(out) == 0 || out[len(out)-1] != main {
-				out = append(out, main)
-			}
-			break
-		}
-	}
-	for _, f := range m.fits[row[len(row)-1]] {
-		if f.Kind == duct.Through {
-			out = append(out, &m.net.Runs[f.Run])
-		}
-	}
-	return out
-}
-
 // fan is one node of a row: its legs counter-clockwise, and the corners that follow them.
 type fan struct {
 	legs    []*leg
@@ -76,11 +18,11 @@ type fan struct {
 
 // row draws the junctions of a main that stand within one another as one piece: the wall of the main goes on from each
 // opening to the next one of its side.
-func (j *joints) row(row []duct.NodeID) {
+func (j *joints) row(row *duct.Row) {
 	fans, first, last := j.fans(row)
 	in, on := fans[0].in, fans[len(fans)-1].on
-	p := j.newPiece(j.net.Nodes[row[0]].Key.Part("body"), in.run, row...)
-	p.half = float64(in.size.Height) / 2
+	p := j.newPiece(j.net.Nodes[row.Nodes[0]].Key.Part("body"), in.Run, row.Nodes...)
+	p.half = float64(in.Outside.Height) / 2
 	for i := range fans {
 		for _, l := range fans[i].legs {
 			switch {
@@ -88,9 +30,9 @@ func (j *joints) row(row []duct.NodeID) {
 				l.trim = first
 			case l == on:
 				l.trim = last
-			case j.close.within[l.run.ID]:
-				if l.end == 0 {
-					p.spines = append(p.spines, j.axes[l.run.ID])
+			case j.within[l.Run.ID]:
+				if l.End == 0 {
+					p.spines = append(p.spines, j.Axes[l.Run.ID])
 				}
 				continue
 			}
@@ -102,33 +44,33 @@ func (j *joints) row(row []duct.NodeID) {
 }
 
 // fans works out the nodes of a row, and how much of the mains that lead to it and away from it it takes, in plan.
-func (j *joints) fans(row []duct.NodeID) (fans []fan, first, last float64) {
+func (j *joints) fans(row *duct.Row) (fans []fan, first, last float64) {
 	long := 0.0
-	for _, r := range j.rowMains(row) {
-		long += j.axes[r.ID].PlanLen()
+	for _, r := range row.Runs {
+		long += j.Axes[r].PlanLen()
 	}
 	at := 0.0
-	for _, id := range row {
+	for _, id := range row.Nodes {
 		n := &j.net.Nodes[id]
 		f := fan{at: at}
 		var vertical []*leg
-		for _, l := range j.legs(n) {
+		for _, l := range j.legsAt(n) {
 			switch {
 			case l.vertical():
 				vertical = append(vertical, l)
-			case !j.single(l.run):
+			case !j.single(l.Run):
 				f.legs = append(f.legs, l)
 			}
 		}
 		for _, l := range f.legs {
-			if j.close.within[l.run.ID] { // walls of the main meet those of branches beyond the next node as well
-				at += l.axis.PlanLen() * float64(1-l.end)
+			if j.within[l.Run.ID] { // walls of the main meet those of branches beyond the next node as well
+				at += l.axis.PlanLen() * float64(1-l.End)
 				l.axis.B = l.axis.A.Add(l.axis.B.Sub(l.axis.A).Scale(long / l.axis.PlanLen()))
 			}
 			switch {
-			case l.end == 1:
+			case l.End == 1:
 				f.in = l
-			case l.fit != nil && l.fit.Kind == duct.Through:
+			case l.Fitting != nil && l.Fitting.Kind == duct.Through:
 				f.on = l
 			}
 		}
@@ -137,7 +79,7 @@ func (j *joints) fans(row []duct.NodeID) (fans []fan, first, last float64) {
 			l.trim += collarOf(l)
 		}
 		for _, v := range vertical {
-			if along, _ := extents(v.run, v.size, f.on.dir); !v.size.IsZero() {
+			if along, _ := extents(v.Run, v.Outside, f.on.dir); !v.Outside.IsZero() {
 				f.in.trim, f.on.trim = math.Max(f.in.trim, along), math.Max(f.on.trim, along)
 			}
 		}
@@ -158,12 +100,12 @@ func (j *joints) rowWalls(p *piece, fans []fan) []geom.Curve {
 		l := w.here()
 		mouth := l.mouth()
 		w.chain = appendLong(w.chain, mouth)
-		if l.branches() && l.fit.Form != duct.Plain || l.run.Kind == duct.Flexible {
-			p.of(l.run.Status).joint(string(l.run.Key), mouth)
+		if l.branches() && l.Fitting.Form != duct.Plain || l.Run.Kind == duct.Flexible {
+			p.of(l.Run.Status).joint(string(l.Run.Key), mouth)
 		}
 		w.toNext(l)
 	}
-	p.of(start.run.Status)
+	p.of(start.Run.Status)
 	return w.chain
 }
 
@@ -206,22 +148,22 @@ func (w *rowWalk) toNext(l *leg) {
 				w.wall(l, s)
 			}
 		}
-		if !w.m.close.within[next.run.ID] {
+		if !w.m.within[next.Run.ID] {
 			if w.ofMain(next) {
 				_, right := wallLines(next.axis, next.half)
 				w.mainWall(l, next, from, right.at(next.trim), dir)
 			}
 			return
 		}
-		w.fan += 1 - 2*next.end
-		w.leg = slices.IndexFunc(w.fans[w.fan].legs, func(o *leg) bool { return o.run == next.run })
+		w.fan += 1 - 2*int(next.End)
+		w.leg = slices.IndexFunc(w.fans[w.fan].legs, func(o *leg) bool { return o.Run == next.Run })
 	}
 }
 
 // wall adds a wall after the mouth of l.
 func (w *rowWalk) wall(l *leg, s side) {
 	w.n++
-	w.p.of(s.leg.run.Status).wall(string(l.run.Key.Nth(w.n)), s.Curve)
+	w.p.of(s.leg.Run.Status).wall(string(l.Run.Key.Nth(w.n)), s.Curve)
 	w.chain = appendLong(w.chain, s.Curve)
 }
 
@@ -251,11 +193,11 @@ func (c *corner) endB() float64 {
 }
 
 // offset draws an offset in the middle of a duct: the walls slope from the duct before it to the one behind.
-func (j *joints) offset(f *duct.Fitting) {
-	before, short, behind := &j.net.Runs[f.Main], &j.net.Runs[f.Run], &j.net.Runs[j.des.Assembly.Nodes[f.Node].Offset.Behind]
-	a, b := j.axes[before.ID], j.axes[behind.ID]
+func (j *joints) offset(o *duct.DuctOffset) {
+	before, short, behind := &j.net.Runs[o.Before], &j.net.Runs[o.Short], &j.net.Runs[o.Behind]
+	a, b := j.Axes[before.ID], j.Axes[behind.ID]
 	along := b.A.Sub(a.B).Dot(a.Tangent(1))
-	has := math.Max(0, (float64(f.Length)-along)/2)
+	has := math.Max(0, (float64(o.Fitting.Length)-along)/2)
 	hasA, hasB := has*j.cosine(before.ID), has*j.cosine(behind.ID)
 	end, begin := runEnd{before.ID, far}, runEnd{behind.ID, near}
 	j.cut[end], j.cut[begin] = hasA, hasB

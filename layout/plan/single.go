@@ -10,7 +10,7 @@ import (
 // centreOnly draws a run that is shown as its centreline alone, between the outlines at its
 // ends: of the double lines it comes from or goes over into, of units and of terminals.
 func (s *stage) centreOnly(r *duct.Run, at [2][]geom.Region) {
-	c := s.axes[r.ID]
+	c := s.Axes[r.ID]
 	from, to := 0.0, c.PlanLen()
 	for _, g := range at[0] {
 		for _, x := range covered(g, c) {
@@ -60,7 +60,7 @@ func singles(m *model, pieces []*piece, standing *ground) made {
 			continue
 		}
 		ends := [2][]geom.Region{around(m.net.UpNode(r)), around(m.net.DownNode(r))}
-		if c := m.axes[r.ID]; r.Status == duct.Removed { // it is joined to none of what stands, but was taken off it
+		if c := m.Axes[r.ID]; r.Status == duct.Removed { // it is joined to none of what stands, but was taken off it
 			ends[near] = append(ends[near], standing.at(c.A)...)
 			ends[far] = append(ends[far], standing.at(c.B)...)
 		}

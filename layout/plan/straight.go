@@ -23,7 +23,7 @@ func straights(m *model, removed bool, e ends) made {
 	d := &ducts{stage{model: m}, e}
 	for i := range m.net.Runs {
 		r := &m.net.Runs[i]
-		if (r.Status == duct.Removed) == removed && r.Kind == duct.Rigid && !r.Vertical() && !m.single(r) && !m.close.within[r.ID] {
+		if (r.Status == duct.Removed) == removed && r.Kind == duct.Rigid && !r.Vertical() && !m.single(r) && !m.within[r.ID] {
 			d.straight(r)
 		}
 	}
@@ -33,14 +33,14 @@ func straights(m *model, removed bool, e ends) made {
 // straight draws what of a rigid run lies between the pieces at its ends: the size change
 // it begins with, then the duct, straight or curved.
 func (d *ducts) straight(r *duct.Run) {
-	axis, size := d.axes[r.ID], d.size(r.ID)
+	axis, size := d.Axes[r.ID], d.size(r.ID)
 	half := float64(size.Width) / 2
 	from, to := d.cut[runEnd{r.ID, near}], axis.PlanLen()-d.cut[runEnd{r.ID, far}]
-	if f := d.fit(d.net.DownNode(r), r.ID, duct.Offset); f != nil {
-		to = d.offset(r, f, from, to)
+	if l := d.legs[r.ID][far]; l.Back != nil {
+		to = d.offset(l, from, to)
 	}
-	if st := d.start[r.ID]; st.fit != nil {
-		from = d.change(r, st, from, to)
+	if l := d.change(r.ID); l != nil {
+		from = d.sizeChange(l, from, to)
 	}
 	if to-from < geom.Same {
 		if from-to > geom.Same && !d.short[r.ID] {
@@ -67,9 +67,10 @@ func (d *ducts) straight(r *duct.Run) {
 // leastChange is the shortest size change that is still drawn where there is no room.
 const leastChange = 0.02
 
-// change draws the size change at the near end of a run and returns where the duct begins.
-func (d *ducts) change(r *duct.Run, st start, from, to float64) float64 {
-	axis, f := d.axes[r.ID], st.fit
+// sizeChange draws the size change at the near end of a run and returns where the duct begins.
+func (d *ducts) sizeChange(l *duct.Leg, from, to float64) float64 {
+	r, f, before := l.Run, l.Change, d.LegAxis(l)
+	axis := d.Axes[r.ID]
 	length := float64(f.Length) * d.cosine(r.ID)
 	if room := to - from; length > room {
 		if room < leastChange {
@@ -82,10 +83,10 @@ func (d *ducts) change(r *duct.Run, st start, from, to float64) float64 {
 		}
 		length = room
 	}
-	from = d.neck(r, st, from, to-length)
+	from = d.neck(l, before, from, to-length)
 	p := d.newPiece(r.Key.Part("change"), r, d.net.UpNode(r))
 	p.nodes = append(p.nodes, r.From, r.To)
-	first, last := station{st.axis, from, d.common(f)}, station{axis, from + length, d.size(r.ID)}
+	first, last := station{before, from, l.Outside}, station{axis, from + length, d.size(r.ID)}
 	p.transition(first, last)
 	d.slope(runEnd{r.ID, near}, first, last)
 	return from + length
@@ -93,12 +94,13 @@ func (d *ducts) change(r *duct.Run, st start, from, to float64) float64 {
 
 // offset draws the offset before the far end of a run, with the duct beyond it that a turn down or up begins with, and
 // returns where the duct before it ends.
-func (d *ducts) offset(r *duct.Run, f *duct.Fitting, from, to float64) float64 {
-	axis, size := d.axes[r.ID], d.size(r.ID)
+func (d *ducts) offset(l *duct.Leg, from, to float64) float64 {
+	r, f := l.Run, l.Back
+	axis, size := d.Axes[r.ID], d.size(r.ID)
 	cosine := d.cosine(r.ID)
-	stop := math.Min(to, axis.PlanLen()-float64(d.takes[r.ID][far]-f.Length)*cosine)
+	stop := math.Min(to, axis.PlanLen()-float64(d.TakeOuts[r.ID][far]-f.Length)*cosine)
 	length := math.Max(leastChange, math.Min(float64(f.Length)*cosine, stop-from)) // fitting tells what it lacks
-	beyond := d.offsetAxis(r.ID, f)
+	beyond := d.LegAxis(l).Reverse()
 	if to-stop > geom.Same {
 		d.plainPiece(r, "beyond", beyond.PlanSub(stop, to), size)
 	}
@@ -159,12 +161,13 @@ func (p *piece) transition(first, last station) {
 
 // neck draws the duct of the size before the change between the fitting at the near node
 // and the change, where package fitting leaves some, and returns where the change begins.
-func (d *ducts) neck(r *duct.Run, st start, from, most float64) float64 {
-	to := math.Min(most, float64(d.takes[r.ID][near]-st.fit.Length)*d.cosine(r.ID))
+func (d *ducts) neck(l *duct.Leg, axis geom.Curve, from, most float64) float64 {
+	r := l.Run
+	to := math.Min(most, float64(d.TakeOuts[r.ID][near]-l.Change.Length)*d.cosine(r.ID))
 	if to-from < geom.Same {
 		return from
 	}
-	d.plainPiece(r, "neck", st.axis.PlanSub(from, to), d.common(st.fit))
+	d.plainPiece(r, "neck", axis.PlanSub(from, to), l.Outside)
 	return to
 }
 

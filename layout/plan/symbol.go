@@ -43,7 +43,7 @@ func dampers(m *model, e ends) made {
 		if r.Vertical() || d.single(r) || d.net.UpNode(r) != f.Node {
 			continue
 		}
-		c, w := d.axes[r.ID], float64(d.size(r.ID).Width)
+		c, w := d.Axes[r.ID], float64(d.size(r.ID).Width)
 		from := e.cut[runEnd{r.ID, near}]
 		s, end := from+damperAt*w, c.PlanLen()-e.cut[runEnd{r.ID, far}]
 		switch {
