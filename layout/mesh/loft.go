@@ -80,6 +80,9 @@ func (f frame) moved(at geom.Vec) frame {
 	return f
 }
 
+// back returns f turned around its up: looking the other way, still a right-handed set.
+func (f frame) back() frame { return frame{f.at, f.along.Scale(-1), f.across.Scale(-1), f.up} }
+
 // turned returns f turned by angle around the line through about along the unit vector axis.
 func (f frame) turned(about, axis geom.Vec, angle float64) frame {
 	return frame{

@@ -27,38 +27,27 @@ func Build(net *duct.Network, des *duct.Design) []shape.Shape {
 
 // builder carries the work of Build. All is seen from the unit outwards.
 type builder struct {
-	net   *duct.Network
-	des   *duct.Design
-	axes  []geom.Curve                  // by run, outwards
-	trim  [][2]float64                  // by run: length along the axis its fittings take at the near and the far end
-	fits  [][]*duct.Fitting             // by node
-	jogs  map[duct.NodeID]*duct.Fitting // by both nodes: the offset between them
-	taper []*duct.Fitting               // by run: the size change at its near end
-	tap   []ring                        // by run: where a plain branch begins at the wall of its main
-	out   []shape.Shape
+	net *duct.Network
+	des *duct.Design
+	*duct.Assembly
+	legs [][2]*duct.Leg // by run and end
+	tap  []ring         // by run: where a plain branch begins at the wall of its main
+	out  []shape.Shape
 }
 
 // The ends of a run as seen from the unit.
 const (
-	near = 0
-	far  = 1
+	near = duct.Near
+	far  = duct.Far
 )
 
 func newBuilder(net *duct.Network, des *duct.Design) *builder {
-	b := &builder{net: net, des: des, jogs: map[duct.NodeID]*duct.Fitting{}, trim: make([][2]float64, len(net.Runs)),
-		fits: make([][]*duct.Fitting, len(net.Nodes)), taper: make([]*duct.Fitting, len(net.Runs)), tap: make([]ring, len(net.Runs))}
-	b.axes = des.Assembly.Axes
-	for i, t := range des.Assembly.TakeOuts {
-		b.trim[i] = [2]float64{float64(t[duct.Near]), float64(t[duct.Far])}
-	}
-	for i := range des.Fittings {
-		f := &des.Fittings[i]
-		b.fits[f.Node] = append(b.fits[f.Node], f)
-		if o := des.Assembly.Nodes[f.Node].Offset; o != nil && o.Short == f.Run {
-			b.jogs[f.Node], b.jogs[net.DownNode(&net.Runs[f.Run])] = f, f
-		}
-		if (f.Kind == duct.Reducer || f.Kind == duct.Expander) && net.UpNode(&net.Runs[f.Run]) == f.Node {
-			b.taper[f.Run] = f
+	b := &builder{net: net, des: des, Assembly: des.Assembly, legs: make([][2]*duct.Leg, len(net.Runs)),
+		tap: make([]ring, len(net.Runs))}
+	for i := range b.Nodes {
+		for k := range b.Nodes[i].Legs {
+			l := &b.Nodes[i].Legs[k]
+			b.legs[l.Run.ID][l.End] = l
 		}
 	}
 	return b
@@ -67,14 +56,6 @@ func newBuilder(net *duct.Network, des *duct.Design) *builder {
 // size returns the size of a run outside, with its lining.
 func (b *builder) size(r *duct.Run) duct.Size {
 	return b.des.Runs[r.ID].Size.Lined(r.Spec.Lining)
-}
-
-// common returns the size a size change begins with, with its lining.
-func (b *builder) common(f *duct.Fitting) duct.Size {
-	if f.Main == duct.None {
-		return f.Common
-	}
-	return f.Common.Lined(b.net.Runs[f.Main].Spec.Lining)
 }
 
 // leastBody is the mean length, in metres, below which a piece is nothing but the seam
@@ -102,12 +83,12 @@ func content(m shape.Mesh) float64 {
 
 // run adds the straight or curved duct of a run, and what tapers at its ends.
 func (b *builder) run(r *duct.Run) {
-	s, axis := b.size(r), b.axes[r.ID]
-	length := axis.Len()
+	s, length := b.size(r), b.Axes[r.ID].Len()
 	if s.IsZero() || length < geom.Same {
 		return
 	}
-	from, to := b.trim[r.ID][near], length-b.trim[r.ID][far]
+	takes, first, last := b.TakeOuts[r.ID], b.legs[r.ID][near], b.legs[r.ID][far]
+	from, to := float64(takes[near]), length-float64(takes[far])
 	if to-from > geom.Same {
 		rings := b.along(r, from, to)
 		if tap := b.tap[r.ID]; tap != nil && len(tap) == len(rings[0]) {
@@ -118,70 +99,50 @@ func (b *builder) run(r *duct.Run) {
 		}
 		b.add(r.Key.Part("body"), r, rings)
 	}
-	if f := b.taper[r.ID]; f != nil && f.Length > 0 && !f.Common.IsZero() {
-		b.add(r.Key.Part("taper/body"), r, b.sizeChange(r, f, from))
+	if f := first.Change; made(f) {
+		// It begins with the size, and on the axis, of the run before.
+		begin := frameAt(b.LegAxis(first), r, from-float64(f.Length))
+		b.add(r.Key.Part("taper/body"), r, between(begin, first.Outside, b.frame(r, from), s))
 	}
-	for _, f := range b.fits[b.net.UpNode(r)] {
-		if f.Run == r.ID && (f.Kind == duct.Entry || f.Kind == duct.Exit) && f.Length > 0 && !f.Common.IsZero() {
-			begin := b.frame(r, from-float64(f.Length))
-			b.add(r.Key.Part("unit-neck/body"), r, between(begin, f.Common, b.frame(r, from), s))
-		}
+	if f := first.Fitting; made(f) && (f.Kind == duct.Entry || f.Kind == duct.Exit) {
+		begin := b.frame(r, from-float64(f.Length))
+		b.add(r.Key.Part("unit-neck/body"), r, between(begin, f.Common, b.frame(r, from), s))
 	}
-	back := b.offset(r)
-	if back != nil {
-		b.add(r.Key.Part("offset/body"), r, between(b.frame(r, to), s, b.beyond(r, back, to+float64(back.Length)), s))
-		to += float64(back.Length)
+	beyond := b.LegAxis(last).Reverse()
+	if back := last.Back; back != nil {
+		end := to + float64(back.Length)
+		b.add(r.Key.Part("offset/body"), r, between(b.frame(r, to), s, frameAt(beyond, r, end), s))
+		to = end
 	}
-	for _, f := range b.fits[b.net.DownNode(r)] {
-		neck := f.Common
-		switch f.Kind {
-		case duct.Reducer, duct.Expander:
-			neck = f.Own // of a box
-		case duct.TerminalConn:
-		default:
-			continue
-		}
-		if f.Run == r.ID && f.Length > 0 && !neck.IsZero() {
-			g := b.beyond(r, back, to)
-			end := b.beyond(r, back, math.Min(length, to+float64(f.Length)))
-			b.add(r.Key.Part("neck/body"), r, between(g, s, g.moved(end.at), neck))
-		}
+	neck := duct.Size{}
+	f := last.Fitting
+	switch {
+	case last.Change != nil:
+		f, neck = last.Change, last.Change.Own // of a box
+	case f != nil && f.Kind == duct.TerminalConn:
+		neck = f.Common
+	}
+	if !neck.IsZero() && f.Length > 0 {
+		g := frameAt(beyond, r, to)
+		end := frameAt(beyond, r, math.Min(length, to+float64(f.Length)))
+		b.add(r.Key.Part("neck/body"), r, between(g, s, g.moved(end.at), neck))
 	}
 }
 
-// offset returns the offset before the far end of a run, nil where there is none.
-func (b *builder) offset(r *duct.Run) *duct.Fitting {
-	for _, f := range b.fits[b.net.DownNode(r)] {
-		if f.Run == r.ID && f.Kind == duct.Offset {
-			return f
-		}
-	}
-	return nil
-}
+// made reports whether f is a change of size that has a body.
+func made(f *duct.Fitting) bool { return f != nil && f.Length > 0 && !f.Common.IsZero() }
 
-// jog adds the offset f in the middle of a duct, at the first of its two nodes.
-func (b *builder) jog(n *duct.Node, f *duct.Fitting) {
-	if n.ID != f.Node {
-		return
-	}
-	before, behind := &b.net.Runs[f.Main], &b.net.Runs[b.des.Assembly.Nodes[f.Node].Offset.Behind]
-	first := b.frame(before, b.axes[before.ID].Len()-b.trim[before.ID][far])
-	last := b.frame(behind, b.trim[behind.ID][near])
-	b.add(n.Key.Part("body"), &b.net.Runs[f.Run], between(first, b.size(before), last, b.size(behind)))
-}
-
-// beyond returns the frame at a length along the axis of r behind the offset back, which may be nil.
-func (b *builder) beyond(r *duct.Run, back *duct.Fitting, at float64) frame {
-	f := b.frame(r, at)
-	if back != nil {
-		f.at = f.at.Add(f.across.Scale(float64(back.Offset))).Add(geom.Vec{Z: float64(back.OffsetUp)})
-	}
-	return f
+// offset adds an offset in the middle of a duct.
+func (b *builder) offset(n *duct.Node, o *duct.DuctOffset) {
+	before, behind := &b.net.Runs[o.Before], &b.net.Runs[o.Behind]
+	first := b.frame(before, b.Axes[before.ID].Len()-float64(b.TakeOuts[before.ID][far]))
+	last := b.frame(behind, float64(b.TakeOuts[behind.ID][near]))
+	b.add(n.Key.Part("body"), &b.net.Runs[o.Short], between(first, b.size(before), last, b.size(behind)))
 }
 
 // along returns the rings of the duct of r between two lengths along its axis.
 func (b *builder) along(r *duct.Run, from, to float64) []ring {
-	axis, s := b.axes[r.ID], b.size(r)
+	axis, s := b.Axes[r.ID], b.size(r)
 	length := axis.Len()
 	c := axis.Sub(from/length, to/length)
 	if c.Straight() {
@@ -191,31 +152,16 @@ func (b *builder) along(r *duct.Run, from, to float64) []ring {
 }
 
 // frame returns the frame at a length along the axis of r.
-func (b *builder) frame(r *duct.Run, at float64) frame {
-	axis := b.axes[r.ID]
+func (b *builder) frame(r *duct.Run, at float64) frame { return frameAt(b.Axes[r.ID], r, at) }
+
+// frameAt returns the frame at a length along an axis of r.
+func frameAt(axis geom.Curve, r *duct.Run, at float64) frame {
 	t := math.Max(0, math.Min(1, at/axis.Len()))
 	return frameOf(axis.Point(t), axis.Tangent(t), r.Across)
-}
-
-// sizeChange returns the rings of the size change of r that ends at a length along its axis.
-// It begins with the size, and on the axis, of the run before.
-func (b *builder) sizeChange(r *duct.Run, f *duct.Fitting, to float64) []ring {
-	first, last := b.frame(r, to-float64(f.Length)), b.frame(r, to)
-	first.at = first.at.Add(b.aside(r, first))
-	return between(first, b.common(f), last, b.size(r))
 }
 
 // between returns the rings of the piece from size p at f to size q at g.
 func between(f frame, p duct.Size, g frame, q duct.Size) []ring {
 	n := quartersOf(p, q)
 	return []ring{ringOf(f, p, n), ringOf(g, q, n)}
-}
-
-// aside returns how far the axis of the run before r lies beside that of r where they meet.
-func (b *builder) aside(r *duct.Run, f frame) geom.Vec {
-	if r.Up == duct.None {
-		return geom.Vec{}
-	}
-	d := b.axes[r.Up].B.Sub(b.axes[r.ID].A)
-	return d.Sub(f.along.Scale(d.Dot(f.along)))
 }

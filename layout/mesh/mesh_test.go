@@ -30,7 +30,8 @@ func newTrial() *trial {
 
 func square(at geom.Vec, side float64) []geom.Vec {
 	h := side / 2
-	return []geom.Vec{at.Add(geom.Vec{X: -h, Y: -h}), at.Add(geom.Vec{X: h, Y: -h}), at.Add(geom.Vec{X: h, Y: h}), at.Add(geom.Vec{X: -h, Y: h})}
+	return []geom.Vec{at.Add(geom.Vec{X: -h, Y: -h}), at.Add(geom.Vec{X: h, Y: -h}), at.Add(geom.Vec{X: h, Y: h}),
+		at.Add(geom.Vec{X: -h, Y: h})}
 }
 
 func (p *trial) unit(at geom.Vec) {
@@ -39,7 +40,8 @@ func (p *trial) unit(at geom.Vec) {
 
 func (p *trial) term(at geom.Vec) {
 	k := fmt.Sprintf("T%d", len(p.sk.Terminals))
-	p.sk.Terminals = append(p.sk.Terminals, sketch.Terminal{Key: key.Key(k), At: at, Face: square(at, 0.6), Mark: k, Flow: 0.1})
+	p.sk.Terminals = append(p.sk.Terminals, sketch.Terminal{Key: key.Key(k), At: at, Face: square(at, 0.6), Mark: k,
+		Flow: 0.1})
 }
 
 func (p *trial) line(s duct.Size, pts ...geom.Vec) {
@@ -195,7 +197,8 @@ func TestBuildRandomTrees(t *testing.T) {
 		size := func(most float64) duct.Size {
 			w := duct.Length(rapid.Float64Range(0.1, most).Draw(rt, "w"))
 			h := duct.Length(rapid.Float64Range(0.1, most).Draw(rt, "h"))
-			return rapid.SampledFrom([]duct.Size{duct.RoundOf(w), duct.RectOf(w, h), duct.OvalOf(w, h)}).Draw(rt, "section")
+			return rapid.SampledFrom([]duct.Size{duct.RoundOf(w), duct.RectOf(w, h), duct.OvalOf(w, h)}).Draw(rt,
+				"section")
 		}
 		p.sk.Units = []sketch.Unit{{Key: "U", At: at(0, 0, 3), Outline: square(at(0, 0, 3), 0.6), Mark: "AHU"}}
 		x := 0.0
@@ -222,8 +225,8 @@ func TestBuildRandomTrees(t *testing.T) {
 	})
 }
 
-// A 45 degree entry on a branch at any angle: along the main and along the branch it reaches as far, as the plan draws it, so that
-// it is a triangle of two equal sides in plan, on the side of the unit.
+// A 45 degree entry on a branch at any angle: along the main and along the branch it reaches as far, as the plan draws
+// it, so that it is a triangle of two equal sides in plan, on the side of the unit.
 func TestBuildEntryAtAnAngle(t *testing.T) {
 	for deg := 30.0; deg <= 150; deg += 15 {
 		sin, cos := math.Sincos(deg * math.Pi / 180)
@@ -252,6 +255,7 @@ func TestBuildEntryAtAnAngle(t *testing.T) {
 		inside := 0.3 / math.Max(sin, math.Abs(cos))
 		want := 0.06*(3-inside-0.2/sin) + 0.1*0.1/2*sin*0.2
 		exact(t, want, branch, fmt.Sprintf("at %v degrees: a prism cut askew, and the triangle of the entry", deg))
-		require.InDelta(t, 8+(0.2*cos-0.15)/sin-0.1, low, geom.Same, "at %v degrees the entry begins 100 mm before the branch", deg)
+		require.InDelta(t, 8+(0.2*cos-0.15)/sin-0.1, low, geom.Same,
+			"at %v degrees the entry begins 100 mm before the branch", deg)
 	}
 }

@@ -11,39 +11,34 @@ import (
 
 // leg is a run as it leaves a node.
 type leg struct {
-	run  *duct.Run
-	end  int
-	size duct.Size // at the node
-	fit  *duct.Fitting
-	trim float64 // from the node to where the body of the node ends
+	*duct.Leg
+	axis geom.Curve // outwards
+	trim float64    // from the node to where the body of the node ends
 	dir  geom.Vec
 }
 
-// legs returns the runs that meet at n, with the one towards the unit first.
-func (b *builder) legs(n *duct.Node) []leg {
+// legsAt returns the runs that meet at n and have a body, with the one towards the unit first.
+func (b *builder) legsAt(n *duct.Node) []leg {
 	var out []leg
-	for _, id := range n.Runs {
-		r := &b.net.Runs[id]
-		if b.size(r).IsZero() || b.axes[id].Len() < geom.Same {
+	for i := range b.Nodes[n.ID].Legs {
+		made := &b.Nodes[n.ID].Legs[i]
+		id := made.Run.ID
+		if b.size(made.Run).IsZero() || b.Axes[id].Len() < geom.Same {
 			continue
 		}
-		if b.net.DownNode(r) == n.ID {
-			l := leg{run: r, end: far, size: b.size(r), trim: b.trim[id][far], dir: b.axes[id].Tangent(1).Scale(-1)}
-			if f := b.offset(r); f != nil {
-				l.trim -= float64(f.Length)
+		l := leg{Leg: made, axis: b.LegAxis(made), trim: float64(b.TakeOuts[id][made.End])}
+		if l.End == far {
+			l.axis = l.axis.Reverse()
+			l.dir = b.Axes[id].Tangent(1).Scale(-1)
+			if l.Back != nil {
+				l.trim -= float64(l.Back.Length)
 			}
 			out = append([]leg{l}, out...)
 			continue
 		}
-		l := leg{run: r, end: near, size: b.size(r), trim: b.trim[id][near], dir: b.axes[id].Tangent(0)}
-		if f := b.taper[id]; f != nil && !f.Common.IsZero() {
-			l.size = b.common(f)
-			l.trim -= float64(f.Length)
-		}
-		for _, f := range b.fits[n.ID] {
-			if f.Run == id && f.Kind != duct.Reducer && f.Kind != duct.Expander {
-				l.fit = f
-			}
+		l.dir = b.Axes[id].Tangent(0)
+		if l.Change != nil && !l.Change.Common.IsZero() {
+			l.trim -= float64(l.Change.Length)
 		}
 		out = append(out, l)
 	}
@@ -51,61 +46,54 @@ func (b *builder) legs(n *duct.Node) []leg {
 }
 
 // frameOut returns the frame on a leg at a distance from its node, looking away from it.
-func (b *builder) frameOut(l leg, at float64) frame {
-	axis := b.axes[l.run.ID]
-	if l.end == far {
-		f := b.beyond(l.run, b.offset(l.run), axis.Len()-at)
-		// Turned around its up: still a right-handed set.
-		return frame{f.at, f.along.Scale(-1), f.across.Scale(-1), f.up}
+func (l leg) frameOut(at float64) frame {
+	if l.End == far {
+		return frameAt(l.axis, l.Run, l.axis.Len()-at).back()
 	}
-	f := b.frame(l.run, at)
-	if b.taper[l.run.ID] != nil {
-		f.at = f.at.Add(b.aside(l.run, f))
-	}
-	return f
+	return frameAt(l.axis, l.Run, at)
 }
+
+// frameIn returns the frame where a leg ends and the body of its node begins, looking into the node.
+func (l leg) frameIn() frame { return l.frameOut(l.trim).back() }
 
 // node adds the body of the fitting at n.
 func (b *builder) node(n *duct.Node) {
 	if n.Unit != duct.None {
 		return
 	}
-	legs := b.legs(n)
-	switch {
-	case b.jogs[n.ID] != nil:
-		b.jog(n, b.jogs[n.ID])
+	if o := b.Nodes[n.ID].Offset; o != nil {
+		if o.Fitting.Node == n.ID {
+			b.offset(n, o)
+		}
+		return
+	}
+	switch legs := b.legsAt(n); {
 	case len(legs) == 2:
-		b.add(n.Key.Part("body"), legs[0].run, b.turn(legs[0], legs[1]))
+		b.add(n.Key.Part("body"), legs[0].Run, elbow(legs[0], legs[1]))
 	case len(legs) > 2:
 		b.junction(n, legs)
 	}
 }
 
-// turn returns the rings from one leg to another: an elbow, a mitre, or nothing where they
+// elbow returns the rings from one leg to another: an elbow, a mitre, or nothing where they
 // go straight on with no body between them.
-func (b *builder) turn(in, out leg) []ring {
+func elbow(in, out leg) []ring {
 	if in.trim < geom.Same || out.trim < geom.Same {
 		return nil
 	}
-	f := b.frameIn(in)
+	f := in.frameIn()
 	angle := geom.TurnBetween(f.along, out.dir)
 	to := out.dir.Sub(f.along.Scale(out.dir.Dot(f.along))).Unit()
 	corner := f.at.Add(f.along.Scale(in.trim))
 	switch {
 	case angle < geom.Straight:
-		return between(f, in.size, f.moved(b.frameOut(out, out.trim).at), in.size)
-	case out.fit != nil && out.fit.Radius > 0:
-		return bend(f, to, angle, in.trim/math.Tan(angle/2), in.size)
+		return between(f, in.Outside, f.moved(out.frameOut(out.trim).at), in.Outside)
+	case out.Fitting != nil && out.Fitting.Radius > 0:
+		return bend(f, to, angle, in.trim/math.Tan(angle/2), in.Outside)
 	case math.Pi-angle < geom.Straight:
 		return nil
 	}
-	return mitre(f, corner, to, angle, in.size)
-}
-
-// frameIn returns the frame where a leg ends and the body of its node begins, looking into the node.
-func (b *builder) frameIn(l leg) frame {
-	f := b.frameOut(l, l.trim)
-	return frame{f.at, f.along.Scale(-1), f.across.Scale(-1), f.up}
+	return mitre(f, corner, to, angle, in.Outside)
 }
 
 // throughTurn is the greatest turn with which a leg of a junction goes straight on.
@@ -115,30 +103,30 @@ const throughTurn = math.Pi / 12
 // through is one of them: main and straight leg, or the bar of a bullhead; every other leg
 // begins at the wall of it.
 func (b *builder) junction(n *duct.Node, legs []leg) {
-	bar := through(legs)
-	if bar[0] < 0 {
+	line := through(legs)
+	if line[0] < 0 {
 		b.wye(n, legs)
 		return
 	}
-	p, q := legs[bar[0]], legs[bar[1]]
-	b.add(n.Key.Part("body"), p.run, b.bar(p, q))
+	p, q := legs[line[0]], legs[line[1]]
+	b.add(n.Key.Part("body"), p.Run, bar(p, q))
 	wall := p
-	if q.size.Area() > p.size.Area() {
+	if q.Outside.Area() > p.Outside.Area() {
 		wall = q
 	}
 	for i, l := range legs {
-		if i == bar[0] || i == bar[1] {
+		if i == line[0] || i == line[1] {
 			continue
 		}
-		m := b.mouth(l, b.frameOut(wall, 0), wall.size, legs[0].dir)
+		m := mouthOf(l, wall.frameOut(0), wall.Outside, legs[0].dir)
 		switch {
 		case m.end == nil:
-			b.tap[l.run.ID] = m.begin // the duct itself begins at the wall
+			b.tap[l.Run.ID] = m.begin // the duct itself begins at the wall
 			continue
 		case m.cut: // it begins where the entry ends, on its other side still at the wall
-			b.tap[l.run.ID] = m.end
+			b.tap[l.Run.ID] = m.end
 		}
-		b.add(n.Key.At(l.run.Key).Part("body"), l.run, []ring{m.begin, m.end})
+		b.add(n.Key.At(l.Run.Key).Part("body"), l.Run, []ring{m.begin, m.end})
 	}
 }
 
@@ -161,20 +149,20 @@ func through(legs []leg) [2]int {
 }
 
 // bar returns the rings of what goes straight through a junction.
-func (b *builder) bar(p, q leg) []ring {
+func bar(p, q leg) []ring {
 	if p.trim < geom.Same && q.trim < geom.Same {
 		return nil
 	}
-	f, g := b.frameIn(p), b.frameOut(q, q.trim)
+	f, g := p.frameIn(), q.frameOut(q.trim)
 	if f.at.Dist(g.at) < geom.Same {
 		return nil
 	}
-	rings := between(f, p.size, g, q.size)
+	rings := between(f, p.Outside, g, q.Outside)
 	if geom.TurnBetween(f.along, g.along) < geom.Straight {
 		return rings
 	}
 	seam := f.along.Add(g.along).Unit()
-	corner := b.frameOut(p, 0).at
+	corner := p.frameOut(0).at
 	mid := make(ring, len(rings[0]))
 	for i, v := range rings[0] {
 		mid[i] = onPlane(v, f.along, corner, seam)
@@ -190,17 +178,17 @@ type mouth struct {
 	cut        bool
 }
 
-// mouth returns the mouth of a leg on the wall of the duct it leaves, whose
+// mouthOf returns the mouth of a leg on the wall of the duct it leaves, whose
 // frame and size are given. upstream is the direction towards the unit.
-func (b *builder) mouth(l leg, main frame, wall duct.Size, upstream geom.Vec) mouth {
-	first, quarters := b.frameOut(l, 0), quartersOf(l.size)
-	plain := ringOf(first, l.size, quarters)
+func mouthOf(l leg, main frame, wall duct.Size, upstream geom.Vec) mouth {
+	first, quarters := l.frameOut(0), quartersOf(l.Outside)
+	plain := ringOf(first, l.Outside, quarters)
 	begin := plain
 	form, length := duct.Plain, 0.0
-	if l.fit != nil {
-		form, length = l.fit.Form, float64(l.fit.Length)
+	if l.Fitting != nil {
+		form, length = l.Fitting.Form, float64(l.Fitting.Length)
 	}
-	if l.end == far || length <= 0 {
+	if l.End == far || length <= 0 {
 		form = duct.Plain
 	}
 	way := func(p geom.Vec) float64 {
@@ -213,7 +201,7 @@ func (b *builder) mouth(l leg, main frame, wall duct.Size, upstream geom.Vec) mo
 	reach := 0.0 // of the branch towards that side
 	switch form {
 	case duct.Conical:
-		wide := l.size
+		wide := l.Outside
 		wide.Width *= fitting.ConeMouth
 		wide.Height *= fitting.ConeMouth
 		begin = ringOf(first, wide, quarters)
@@ -234,7 +222,7 @@ func (b *builder) mouth(l leg, main frame, wall duct.Size, upstream geom.Vec) mo
 	}
 	switch form {
 	case duct.Conical:
-		return mouth{begin: moved, end: ringOf(b.frameOut(l, l.trim), l.size, quarters)}
+		return mouth{begin: moved, end: ringOf(l.frameOut(l.trim), l.Outside, quarters)}
 	case duct.Entry45:
 		// It ends that far along the branch from its corner with the main, as the plan has it.
 		stop := way(first.at.Add(side.Unit().Scale(reach))) + length
@@ -335,7 +323,7 @@ func leaveDisc(r, x, y, dx, dy float64) float64 {
 // end, turning to its own direction.
 func (b *builder) wye(n *duct.Node, legs []leg) {
 	in := legs[0]
-	f := b.frameIn(in)
+	f := in.frameIn()
 	for _, l := range legs[1:] {
 		angle := geom.TurnBetween(f.along, l.dir)
 		if in.trim < geom.Same || l.trim < geom.Same || math.Pi-angle < geom.Straight {
@@ -343,12 +331,12 @@ func (b *builder) wye(n *duct.Node, legs []leg) {
 		}
 		seam := f.along.Add(l.dir).Unit()
 		corner := f.at.Add(f.along.Scale(in.trim))
-		q := quartersOf(in.size, l.size)
-		first, last := ringOf(f, in.size, q), ringOf(b.frameOut(l, l.trim), l.size, q)
+		q := quartersOf(in.Outside, l.Outside)
+		first, last := ringOf(f, in.Outside, q), ringOf(l.frameOut(l.trim), l.Outside, q)
 		mid := make(ring, len(first))
-		for i, p := range ringOf(f, l.size, q) {
+		for i, p := range ringOf(f, l.Outside, q) {
 			mid[i] = onPlane(p, f.along, corner, seam)
 		}
-		b.add(n.Key.At(l.run.Key).Part("body"), l.run, []ring{first, mid, last})
+		b.add(n.Key.At(l.Run.Key).Part("body"), l.Run, []ring{first, mid, last})
 	}
 }

@@ -39,8 +39,8 @@ func inOrder(m map[pair]hit) []pair {
 // leastTogether is the length in metres from which two ducts that leave one place are said to lie on each other.
 const leastTogether = 0.005
 
-// runTogether returns for how long the walls of two ducts that leave one place lie within each other, where they do so at
-// one level.
+// runTogether returns for how long the walls of two ducts that leave one place lie within each other, where they do so
+// at one level.
 func runTogether(p, q *piece) (hit, bool) {
 	if !p.duct || !q.duct {
 		return hit{}, false
@@ -91,19 +91,21 @@ func (c *checks) clashes(solids []solid) {
 	for _, k := range inOrder(branches) {
 		a, b, h := &c.net.Runs[k.a], &c.net.Runs[k.b], branches[k]
 		c.report(diag.NoRoom, h.at, handle(a),
-			fmt.Sprintf("duct %s and duct %s leave one place and lie on each other for %s", c.named(a), c.named(b), c.words.Rounded(duct.Length(h.short))),
+			fmt.Sprintf("duct %s and duct %s leave one place and lie on each other for %s", c.named(a), c.named(b),
+				c.words.Rounded(duct.Length(h.short))),
 			"widen the angle between them, or let one leave further along the main")
 	}
 	for _, k := range inOrder(worst) {
 		a, b, h := &c.net.Runs[k.a], &c.net.Runs[k.b], worst[k]
 		c.report(diag.Clash, h.at, handle(a),
-			fmt.Sprintf("%s duct %s and %s duct %s overlap by %s", a.Air, c.named(a), b.Air, c.named(b), c.words.Rounded(duct.Length(h.short))),
+			fmt.Sprintf("%s duct %s and %s duct %s overlap by %s", a.Air, c.named(a), b.Air, c.named(b),
+				c.words.Rounded(duct.Length(h.short))),
 			"raise or lower one of them, or move it aside")
 	}
 }
 
-// crowded reports whether p and q are joined by runs that are all fittings, themselves short of room or shorter than the duct is
-// wide, where that is reported of one of them or of p or q: what they overlap by is that.
+// crowded reports whether p and q are joined by runs that are all fittings, themselves short of room or shorter than
+// the duct is wide, where that is reported of one of them or of p or q: what they overlap by is that.
 func (c *checks) crowded(p, q solid) bool {
 	reported := c.short[p.run] || c.short[q.run]
 	seen := map[duct.NodeID]bool{}
@@ -126,8 +128,8 @@ func (c *checks) crowded(p, q solid) bool {
 	return reported && slices.ContainsFunc(q.nodes, func(m duct.NodeID) bool { return seen[m] })
 }
 
-// meetInSpace returns by how much two pieces overlap where they overlap in plan, at the worst place: in height, or sideways
-// where that is less. It returns false where they do not overlap in plan.
+// meetInSpace returns by how much two pieces overlap where they overlap in plan, at the worst place: in height, or
+// sideways where that is less. It returns false where they do not overlap in plan.
 func meetInSpace(p, q solid) (hit, bool) {
 	places := common(p, q)
 	if len(places) == 0 {

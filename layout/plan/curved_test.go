@@ -84,7 +84,8 @@ func TestFlatSides(t *testing.T) {
 		for _, side := range []duct.Side{duct.FlatLeft, duct.FlatRight} {
 			g := newRig(air)
 			flat := func(r *duct.Run) { r.Spec.Flat, r.Spec.HasFlat = side, true }
-			nodes := []duct.NodeID{g.node(0, 0, 3), g.node(3, 0, 3), g.node(6, 0, 3), g.node(9, 0, 3), g.node(9, 4, 3), g.node(9, 8, 3)}
+			nodes := []duct.NodeID{g.node(0, 0, 3), g.node(3, 0, 3), g.node(6, 0, 3), g.node(9, 0, 3), g.node(9, 4, 3),
+				g.node(9, 8, 3)}
 			widths := []float64{0.6, 0.5, 0.3, 0.3, 0.2}
 			for i, w := range widths {
 				g.run(nodes[i], nodes[i+1], duct.RectOf(duct.Length(w), 0.2), flat)
@@ -137,7 +138,8 @@ func TestOffsetBack(t *testing.T) {
 			case "drop":
 				e := g.node(5, 0, 2)
 				g.terminal(e, 0.3)
-				g.run(c, e, duct.RectOf(0.35, 0.25), func(r *duct.Run) { r.Kind, r.Across, r.Up = duct.Drop, geom.Vec{Y: 1}, 1 })
+				g.run(c, e, duct.RectOf(0.35, 0.25),
+					func(r *duct.Run) { r.Kind, r.Across, r.Up = duct.Drop, geom.Vec{Y: 1}, 1 })
 				far = 5.125 // it turns down over the whole of the drop
 			case "side":
 				g.terminal(c, 0.3)
@@ -179,9 +181,12 @@ func TestOffsetBack(t *testing.T) {
 			if end == "drop" {
 				stop = 5 - 0.25 // the turn has a radius of once the height
 			}
-			change := []geom.Vec{at(begin, -0.3), at(begin+2*slope, y-0.175), at(begin+2*slope, y+0.175), at(begin, 0.3)}
-			ideal := sfUnion(t, strip(t, at(-3, 0), at(0, 0), 0.6), sfArea(t, change), strip(t, at(begin+2*slope, y), at(stop-slope, y), 0.35),
-				sfArea(t, []geom.Vec{at(stop-slope, y-0.175), at(stop, -0.175), at(stop, 0.175), at(stop-slope, y+0.175)}), strip(t, at(stop-0.01, 0), at(far, 0), 0.35))
+			change := []geom.Vec{at(begin, -0.3), at(begin+2*slope, y-0.175), at(begin+2*slope, y+0.175),
+				at(begin, 0.3)}
+			ideal := sfUnion(t, strip(t, at(-3, 0), at(0, 0), 0.6), sfArea(t, change),
+				strip(t, at(begin+2*slope, y), at(stop-slope, y), 0.35),
+				sfArea(t, []geom.Vec{at(stop-slope, y-0.175), at(stop, -0.175), at(stop, 0.175),
+					at(stop-slope, y+0.175)}), strip(t, at(stop-0.01, 0), at(far, 0), 0.35))
 			var feet []sf.Geometry
 			for _, p := range d.pieces {
 				if !p.foot.Empty() {

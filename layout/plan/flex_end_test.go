@@ -50,7 +50,9 @@ func TestNeckOnTheSide(t *testing.T) {
 				own, neck := float64(c.own.Width)/2, float64(c.neck.Width)/2
 				want := strip(t, geom.Vec{}, geom.Vec{X: 4.7 - c.length}, 2*own)
 				if c.length > 0 {
-					want = sfUnion(t, want, sfArea(t, []geom.Vec{{X: 4.7 - c.length, Y: -own}, {X: 4.7, Y: -neck}, {X: 4.7, Y: neck}, {X: 4.7 - c.length, Y: own}}))
+					want = sfUnion(t, want, sfArea(t,
+						[]geom.Vec{{X: 4.7 - c.length, Y: -own}, {X: 4.7, Y: -neck}, {X: 4.7, Y: neck},
+							{X: 4.7 - c.length, Y: own}}))
 				}
 				var feet []sf.Geometry
 				for _, p := range d.pieces {
@@ -200,7 +202,8 @@ func TestFlexibleEndsSquare(t *testing.T) {
 		bend := rapid.Float64Range(-1.5, 1.5).Draw(t, "bend")
 		near := rapid.Float64Range(0.8, 2.5).Draw(t, "near")
 		far := rapid.Float64Range(0.5, 3).Draw(t, "far")
-		neck := rapid.SampledFrom([]duct.Size{{}, duct.RoundOf(0.16), duct.RoundOf(0.2), duct.RectOf(0.3, 0.15)}).Draw(t, "neck")
+		neck := rapid.SampledFrom([]duct.Size{{}, duct.RoundOf(0.16), duct.RoundOf(0.2),
+			duct.RectOf(0.3, 0.15)}).Draw(t, "neck")
 		way := []geom.Vec{geom.Direction(from).Scale(near).Add(geom.Vec{X: 5})}
 		way = append([]geom.Vec{way[0].Add(geom.Direction(from + bend).Scale(far))}, way...)
 		d, shapes := flexTo(neck, turned, way...)

@@ -52,8 +52,8 @@ func newModel(net *duct.Network, des *duct.Design, spec Spec) *model {
 	return m
 }
 
-// rowAt returns the row of junctions a node is drawn with, nil where it is drawn alone: a row that is not seen in plan and
-// drawn double-line from end to end is drawn node by node.
+// rowAt returns the row of junctions a node is drawn with, nil where it is drawn alone: a row that is not seen in plan
+// and drawn double-line from end to end is drawn node by node.
 func (m *model) rowAt(n duct.NodeID) *duct.Row {
 	row := m.Nodes[n].Row
 	if row == nil || slices.ContainsFunc(row.Runs, func(r duct.RunID) bool {
@@ -139,7 +139,8 @@ func (m *model) hasLevel(n duct.NodeID) bool {
 	return slices.ContainsFunc(m.net.Nodes[n].Runs, func(r duct.RunID) bool { return !m.net.Runs[r].Vertical() })
 }
 
-// ground returns the inside of what stands at a node, a unit or a terminal's face; empty where there is nothing of the kind.
+// ground returns the inside of what stands at a node, a unit or a terminal's face; empty where there is nothing of the
+// kind.
 func (m *model) ground(n *duct.Node) geom.Region {
 	var outline []geom.Vec
 	switch {

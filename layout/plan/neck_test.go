@@ -40,7 +40,8 @@ func TestUnitNeck(t *testing.T) {
 		require.Empty(t, d.list)
 		requireOpen(t, d, shapes)
 		length := 0.15 / math.Tan(g.rules.ReducerAngle/2)
-		want := sfUnion(t, sfArea(t, []geom.Vec{{X: 0.5, Y: -0.15}, {X: 0.5 + length, Y: -0.3}, {X: 0.5 + length, Y: 0.3}, {X: 0.5, Y: 0.15}}),
+		want := sfUnion(t, sfArea(t, []geom.Vec{{X: 0.5, Y: -0.15}, {X: 0.5 + length, Y: -0.3},
+			{X: 0.5 + length, Y: 0.3}, {X: 0.5, Y: 0.15}}),
 			strip(t, geom.Vec{X: 0.5 + length}, geom.Vec{X: 5}, 0.6))
 		var feet []sf.Geometry
 		for _, p := range d.pieces {
@@ -55,7 +56,8 @@ func TestUnitNeck(t *testing.T) {
 		requireSame(t, want, sfUnion(t, feet...), lawArea)
 		walls := 0
 		for _, l := range linesOf(shapes, shape.Wall) {
-			if math.Abs(math.Abs(l.curve.B.Y-l.curve.A.Y)-0.15) < 1e-9 && math.Abs(l.curve.PlanLen()-math.Hypot(length, 0.15)) < 1e-9 {
+			if math.Abs(math.Abs(l.curve.B.Y-l.curve.A.Y)-0.15) < 1e-9 &&
+				math.Abs(l.curve.PlanLen()-math.Hypot(length, 0.15)) < 1e-9 {
 				walls++
 			}
 		}
@@ -82,7 +84,8 @@ func TestBoxNeck(t *testing.T) {
 		into, out := 0.15/tan, 0.05/tan
 		want := sfUnion(t, strip(t, at(-5, 0), at(-0.5-into, 0), 0.6),
 			sfArea(t, []geom.Vec{at(-0.5-into, -0.3), at(-0.5, -0.15), at(-0.5, 0.15), at(-0.5-into, 0.3)}),
-			sfArea(t, []geom.Vec{at(0.5, -0.15), at(0.5+out, -0.2), at(0.5+out, 0.2), at(0.5, 0.15)}), strip(t, at(0.5+out, 0), at(5, 0), 0.4))
+			sfArea(t, []geom.Vec{at(0.5, -0.15), at(0.5+out, -0.2), at(0.5+out, 0.2), at(0.5, 0.15)}),
+			strip(t, at(0.5+out, 0), at(5, 0), 0.4))
 		var feet []sf.Geometry
 		for _, p := range d.pieces {
 			if !p.foot.Empty() {
@@ -109,7 +112,8 @@ func TestTerminalNeck(t *testing.T) {
 				creases++
 			}
 		}
-		require.Equal(t, map[bool]int{true: 2, false: 0}[neck.Shape == duct.Round && !neck.IsZero()], creases, "%v", neck)
+		require.Equal(t, map[bool]int{true: 2, false: 0}[neck.Shape == duct.Round && !neck.IsZero()], creases, "%v",
+			neck)
 	}
 }
 
@@ -185,7 +189,8 @@ func TestInsulatedFittings(t *testing.T) {
 				continue
 			}
 			require.NotEmpty(t, found, "%s, %v m apart", name, gap)
-			require.Contains(t, found[0].Text, fmt.Sprintf("overlap by %.0f mm", 50-1000*gap), "%s, %v m apart", name, gap)
+			require.Contains(t, found[0].Text, fmt.Sprintf("overlap by %.0f mm", 50-1000*gap), "%s, %v m apart", name,
+				gap)
 		}
 	}
 }

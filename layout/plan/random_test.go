@@ -86,7 +86,10 @@ func tree(t *rapid.T) *rig {
 		if rapid.Bool().Draw(t, "drop") {
 			face := node(x+lean, side*5, 2.6)
 			g.terminal(face, 0.3)
-			g.run(end, face, duct.RoundOf(0.2), func(r *duct.Run) { r.Kind, r.Across = duct.Drop, geom.Vec{Y: 1}.Rotate(turn) })
+			g.run(end, face, duct.RoundOf(0.2), func(r *duct.Run) {
+				r.Kind, r.Across = duct.Drop,
+					geom.Vec{Y: 1}.Rotate(turn)
+			})
 		}
 		w -= rapid.SampledFrom([]float64{0, 0.05}).Draw(t, "main")
 	}
@@ -133,9 +136,11 @@ func TestChaos(t *testing.T) {
 		for i := range n {
 			from := duct.NodeID(rapid.IntRange(0, len(g.net.Nodes)-1).Draw(r, "from"))
 			to := g.node(co.Draw(r, "x"), co.Draw(r, "y"), 3+rapid.SampledFrom([]float64{0, 0, 0.5, -0.3}).Draw(r, "z"))
-			size := rapid.SampledFrom([]duct.Size{{}, duct.RoundOf(0.2), duct.RectOf(1.2, 0.1), duct.OvalOf(0.1, 0.4), duct.RoundOf(2)}).Draw(r, "size")
+			size := rapid.SampledFrom([]duct.Size{{}, duct.RoundOf(0.2), duct.RectOf(1.2, 0.1), duct.OvalOf(0.1, 0.4),
+				duct.RoundOf(2)}).Draw(r, "size")
 			run := g.run(from, to, size)
-			run.Kind = rapid.SampledFrom([]duct.RunKind{duct.Rigid, duct.Rigid, duct.Flexible, duct.Drop}).Draw(r, "kind")
+			run.Kind = rapid.SampledFrom([]duct.RunKind{duct.Rigid, duct.Rigid, duct.Flexible, duct.Drop}).Draw(r,
+				"kind")
 			if rapid.Bool().Draw(r, "arc") {
 				run.Line.Bulge = rapid.SampledFrom([]float64{0.3, -1, 3}).Draw(r, "bulge")
 			}
@@ -151,8 +156,9 @@ func TestChaos(t *testing.T) {
 		box := []geom.Vec{{X: -1, Y: -1}, {X: 1, Y: -1}, {X: 1, Y: 1}, {X: -1, Y: 1}}
 		spec := Spec{
 			Hidden: true, AxisLines: true, Rules: g.rules,
-			Limits: []sketch.Limit{{Outline: box, Underside: 3}, {}}, Ceilings: []sketch.Ceiling{{Outline: box[:1], Height: 2}},
-			Rated: []sketch.Rated{{Path: geom.Path{{Vec: box[0]}, {Vec: box[2]}}}},
+			Limits:   []sketch.Limit{{Outline: box, Underside: 3}, {}},
+			Ceilings: []sketch.Ceiling{{Outline: box[:1], Height: 2}},
+			Rated:    []sketch.Rated{{Path: geom.Path{{Vec: box[0]}, {Vec: box[2]}}}},
 		}
 		seen := map[string]bool{}
 		for _, s := range draw(newModel(net, des, spec)).shapes {

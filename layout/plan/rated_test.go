@@ -27,7 +27,8 @@ func TestRatedLetteringBesideTheWall(t *testing.T) {
 				if text, ok := g.(shape.Text); ok {
 					h, w := text.Height, letterMean*text.Height*float64(len(text.Value))
 					u := geom.Direction(text.Angle)
-					c := text.At.Add(u.Scale((1 - float64(int(text.Align)%3)) * w / 2)).Add(u.Left().Scale((1 - float64(int(text.Align)/3)) * h / 2))
+					x, y := (1-float64(int(text.Align)%3))*w/2, (1-float64(int(text.Align)/3))*h/2
+					c := text.At.Add(u.Scale(x)).Add(u.Left().Scale(y))
 					require.False(t, sf.Intersects(sfArea(t, geom.Rectangle(c, u, w/2, h/2)), sfLine(t, wall)),
 						"wall at %d° to a duct at %d°", deg, turn)
 				}

@@ -24,12 +24,14 @@ type rig struct {
 
 func newRig(air duct.Air) *rig {
 	return &rig{air: air, kind: map[duct.NodeID]duct.FittingKind{},
-		rules: duct.FittingRules{ElbowRound: 1, ElbowRect: 1, ElbowLeast: 0.6, ReducerLeast: 0.1, ReducerAngle: math.Pi / 6, FlexibleRadius: 1}}
+		rules: duct.FittingRules{ElbowRound: 1, ElbowRect: 1, ElbowLeast: 0.6, ReducerLeast: 0.1,
+			ReducerAngle: math.Pi / 6, FlexibleRadius: 1}}
 }
 
 func (g *rig) node(x, y, z float64) duct.NodeID {
 	id := duct.NodeID(len(g.net.Nodes))
-	g.net.Nodes = append(g.net.Nodes, duct.Node{ID: id, Key: key.Key(fmt.Sprintf("n%d", id)), At: geom.Vec{X: x, Y: y, Z: z}, Kind: duct.Cap,
+	g.net.Nodes = append(g.net.Nodes, duct.Node{ID: id, Key: key.Key(fmt.Sprintf("n%d", id)),
+		At: geom.Vec{X: x, Y: y, Z: z}, Kind: duct.Cap,
 		Unit: duct.None, Terminal: duct.None, System: duct.None})
 	return id
 }
@@ -37,7 +39,8 @@ func (g *rig) node(x, y, z float64) duct.NodeID {
 // run adds a run that leads outwards from a to b; the line goes the way the air goes.
 func (g *rig) run(a, b duct.NodeID, size duct.Size, change ...func(*duct.Run)) *duct.Run {
 	id := duct.RunID(len(g.net.Runs))
-	r := duct.Run{ID: id, Key: key.Key(fmt.Sprintf("r%d", id)), Air: g.air, From: a, To: b, System: duct.None, Section: duct.None, Up: duct.None}
+	r := duct.Run{ID: id, Key: key.Key(fmt.Sprintf("r%d", id)), Air: g.air, From: a, To: b, System: duct.None,
+		Section: duct.None, Up: duct.None}
 	r.Line = geom.Curve{A: g.net.Nodes[a].At, B: g.net.Nodes[b].At}
 	r.Across = geom.Vec{X: 1}
 	for _, f := range change {
@@ -62,23 +65,27 @@ func airOf(a duct.Air) func(*duct.Run) { return func(r *duct.Run) { r.Air = a } 
 func (g *rig) unit(n duct.NodeID, h float64) {
 	g.net.Nodes[n].Kind, g.net.Nodes[n].Unit = duct.Head, duct.UnitID(len(g.net.Units))
 	c := g.net.Nodes[n].At
-	g.net.Units = append(g.net.Units, duct.Unit{ID: g.net.Nodes[n].Unit, Key: key.Key(fmt.Sprintf("u%d", n)), At: c, Outline: square(c, h), Air: g.air})
+	g.net.Units = append(g.net.Units, duct.Unit{ID: g.net.Nodes[n].Unit, Key: key.Key(fmt.Sprintf("u%d", n)), At: c,
+		Outline: square(c, h), Air: g.air})
 }
 
 func (g *rig) terminal(n duct.NodeID, h float64) {
 	g.net.Nodes[n].Kind, g.net.Nodes[n].Terminal = duct.Outlet, duct.TerminalID(len(g.net.Terminals))
 	c := g.net.Nodes[n].At
-	g.net.Terminals = append(g.net.Terminals, duct.Terminal{ID: g.net.Nodes[n].Terminal, Key: key.Key(fmt.Sprintf("t%d", n)), At: c, Face: square(c, h),
+	g.net.Terminals = append(g.net.Terminals, duct.Terminal{ID: g.net.Nodes[n].Terminal,
+		Key: key.Key(fmt.Sprintf("t%d", n)), At: c, Face: square(c, h),
 		Air: g.air, Mark: fmt.Sprintf("S-%d", n), Name: fmt.Sprintf("S-%d", n), Node: n, System: duct.None, Flow: 0.1})
 }
 
 func square(c geom.Vec, h float64) []geom.Vec {
-	return []geom.Vec{c.Add(geom.Vec{X: -h, Y: -h}), c.Add(geom.Vec{X: h, Y: -h}), c.Add(geom.Vec{X: h, Y: h}), c.Add(geom.Vec{X: -h, Y: h})}
+	return []geom.Vec{c.Add(geom.Vec{X: -h, Y: -h}), c.Add(geom.Vec{X: h, Y: -h}), c.Add(geom.Vec{X: h, Y: h}),
+		c.Add(geom.Vec{X: -h, Y: h})}
 }
 
 // design chooses the fittings and returns what Draw needs.
 func (g *rig) design() (*duct.Network, *duct.Design) {
-	des := &duct.Design{Runs: make([]duct.RunResult, len(g.net.Runs)), Terminals: make([]duct.TerminalResult, len(g.net.Terminals))}
+	des := &duct.Design{Runs: make([]duct.RunResult, len(g.net.Runs)),
+		Terminals: make([]duct.TerminalResult, len(g.net.Terminals))}
 	for i, s := range g.sizes {
 		des.Runs[i].Size, des.Runs[i].Length = s, duct.Length(g.net.Runs[i].Line.Len())
 	}
@@ -119,7 +126,8 @@ func (g *rig) fittings(n *duct.Node) []duct.Fitting {
 	straight := 0
 	for _, r := range legs {
 		turn := geom.TurnBetween(u, r.Outward().Tangent(0))
-		f := duct.Fitting{Node: n.ID, Run: r.ID, Main: main.ID, Common: common, Own: g.sizes[r.ID], Angle: turn, At: n.At}
+		f := duct.Fitting{Node: n.ID, Run: r.ID, Main: main.ID, Common: common, Own: g.sizes[r.ID], Angle: turn,
+			At: n.At}
 		change := f
 		switch {
 		case len(legs) == 1 && turn < geom.Straight:

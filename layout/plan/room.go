@@ -14,15 +14,16 @@ var fittingWords = map[duct.FittingKind]string{
 	duct.Elbow: "elbow", duct.Mitre: "mitred elbow", duct.VanedMitre: "mitred elbow", duct.Reducer: "size change",
 	duct.Expander: "size change", duct.Takeoff: "branch", duct.Through: "junction", duct.Wye: "wye",
 	duct.Bullhead: "tee",
-	duct.Cross:    "branch", duct.DropConn: "turn into the vertical duct", duct.TerminalConn: "connection of the terminal",
-	duct.Offset: "offset back to what the duct leads to",
+	duct.Cross:    "branch", duct.DropConn: "turn into the vertical duct",
+	duct.TerminalConn: "connection of the terminal",
+	duct.Offset:       "offset back to what the duct leads to",
 }
 
 // noRoom reports the fittings that need more length than there is, and notes those that were
 // made tighter than usual to fit.
 func (c *checks) noRoom() {
-	for i := range c.des.Fittings {
-		f := &c.des.Fittings[i]
+	for i := range c.Fittings {
+		f := &c.Fittings[i]
 		if f.Run == duct.None {
 			continue
 		}
@@ -30,31 +31,35 @@ func (c *checks) noRoom() {
 		if r.Pliable && f.Main != duct.None && c.net.Runs[f.Main].Pliable {
 			continue // see tooTight
 		}
-		what := fittingWords[f.Kind]
-		if what == "" {
-			what = f.Kind.String()
-		}
-		if f.Kind == duct.Offset && f.Main != duct.None {
-			what = "offset"
-		}
 		if f.Over > 0 {
-			c.report(diag.NoRoom, f.At, handle(r),
-				fmt.Sprintf("the branch %s measures %s more than the main %s it leaves, and finds no wall to be cut into", c.named(r), c.words.Rounded(f.Over), c.named(&c.net.Runs[f.Main])),
-				"give the main the size of the branch at least, give the branch another shape, or let it leave from a larger piece")
+			c.report(diag.NoRoom, f.At, handle(r), fmt.Sprintf(
+				"the branch %s measures %s more than the main %s it leaves, and finds no wall to be cut into",
+				c.named(r), c.words.Rounded(f.Over), c.named(&c.net.Runs[f.Main])), "give the main the size of the "+
+				"branch at least, give the branch another shape, or let it leave from a larger piece")
 		}
-		if float64(f.ShortBy) >= geom.Same {
-			c.report(diag.NoRoom, f.At, handle(r),
-				fmt.Sprintf("the %s here is short of %s to be made as the settings ask", what,
-					c.words.Rounded(f.ShortBy)),
-				"move what lies next to it further away, or give the duct a smaller size")
+		if float64(f.ShortBy) < geom.Same {
+			c.tight(f, r)
 			continue
 		}
-		c.tight(f, r, what)
+		c.report(diag.NoRoom, f.At, handle(r),
+			fmt.Sprintf("the %s here is short of %s to be made as the settings ask", fittingWord(f), c.words.Rounded(f.ShortBy)),
+			"move what lies next to it further away, or give the duct a smaller size")
 	}
 }
 
+// fittingWord words a fitting for a finding.
+func fittingWord(f *duct.Fitting) string {
+	switch what := fittingWords[f.Kind]; {
+	case f.Kind == duct.Offset && f.Main != duct.None:
+		return "offset"
+	case what != "":
+		return what
+	}
+	return f.Kind.String()
+}
+
 // tight notes a level bend with a smaller radius than the settings ask, or with none.
-func (c *checks) tight(f *duct.Fitting, r *duct.Run, what string) {
+func (c *checks) tight(f *duct.Fitting, r *duct.Run) {
 	if f.Main == duct.None || r.Vertical() || c.net.Runs[f.Main].Vertical() {
 		return
 	}
@@ -69,12 +74,12 @@ func (c *checks) tight(f *duct.Fitting, r *duct.Run, what string) {
 		// A bend up or down turns about the height; a sharp one may be what is wanted.
 	case f.Kind == duct.Elbow && float64(f.Radius) < usual-geom.Same:
 		c.report(diag.TightFitting, f.At, handle(r),
-			fmt.Sprintf("the %s here has a radius of %s instead of %s", what, c.words.Rounded(f.Radius),
+			fmt.Sprintf("the %s here has a radius of %s instead of %s", fittingWord(f), c.words.Rounded(f.Radius),
 				c.words.Rounded(duct.Length(usual))),
 			"nothing, if the higher loss will do; else give it more room")
 	case f.Kind == duct.Mitre || f.Kind == duct.VanedMitre:
 		c.report(diag.TightFitting, f.At, handle(r),
-			fmt.Sprintf("the %s here is sharp because there is no room for a radius", what),
+			fmt.Sprintf("the %s here is sharp because there is no room for a radius", fittingWord(f)),
 			"nothing, if the higher loss will do; else give it more room")
 	}
 }

@@ -8,8 +8,8 @@ import (
 	"twinline/layout/geom"
 )
 
-// fan is one node of a row: its legs counter-clockwise, and the corners that follow them.
-type fan struct {
+// rowNode is one node of a row: its legs counter-clockwise, and the corners that follow them.
+type rowNode struct {
 	legs    []*leg
 	corners []corner
 	at      float64 // plan length along the main from the first node
@@ -19,12 +19,12 @@ type fan struct {
 // row draws the junctions of a main that stand within one another as one piece: the wall of the main goes on from each
 // opening to the next one of its side.
 func (j *joints) row(row *duct.Row) {
-	fans, first, last := j.fans(row)
-	in, on := fans[0].in, fans[len(fans)-1].on
+	nodes, first, last := j.rowNodes(row)
+	in, on := nodes[0].in, nodes[len(nodes)-1].on
 	p := j.newPiece(j.net.Nodes[row.Nodes[0]].Key.Part("body"), in.Run, row.Nodes...)
 	p.half = float64(in.Outside.Height) / 2
-	for i := range fans {
-		for _, l := range fans[i].legs {
+	for i := range nodes {
+		for _, l := range nodes[i].legs {
 			switch {
 			case l == in:
 				l.trim = first
@@ -40,11 +40,11 @@ func (j *joints) row(row *duct.Row) {
 			j.place(l)
 		}
 	}
-	p.foot = geom.RegionOf(j.rowWalls(p, fans))
+	p.foot = geom.RegionOf(j.rowWalls(p, nodes))
 }
 
-// fans works out the nodes of a row, and how much of the mains that lead to it and away from it it takes, in plan.
-func (j *joints) fans(row *duct.Row) (fans []fan, first, last float64) {
+// rowNodes works out the nodes of a row, and how much of the mains that lead to it and away from it it takes, in plan.
+func (j *joints) rowNodes(row *duct.Row) (nodes []rowNode, first, last float64) {
 	long := 0.0
 	for _, r := range row.Runs {
 		long += j.Axes[r].PlanLen()
@@ -52,7 +52,7 @@ func (j *joints) fans(row *duct.Row) (fans []fan, first, last float64) {
 	at := 0.0
 	for _, id := range row.Nodes {
 		n := &j.net.Nodes[id]
-		f := fan{at: at}
+		f := rowNode{at: at}
 		var vertical []*leg
 		for _, l := range j.legsAt(n) {
 			switch {
@@ -83,19 +83,20 @@ func (j *joints) fans(row *duct.Row) (fans []fan, first, last float64) {
 				f.in.trim, f.on.trim = math.Max(f.in.trim, along), math.Max(f.on.trim, along)
 			}
 		}
-		fans = append(fans, f)
+		nodes = append(nodes, f)
 	}
-	for _, f := range fans {
+	for _, f := range nodes {
 		first = math.Max(first, f.in.trim-f.at)
 		last = math.Max(last, f.on.trim-(at-f.at))
 	}
-	return fans, first, last
+	return nodes, first, last
 }
 
-// rowWalls adds the walls and joints of a row to p and returns its outline, counter-clockwise from the mouth of its main.
-func (j *joints) rowWalls(p *piece, fans []fan) []geom.Curve {
-	w := rowWalk{m: j.model, p: p, fans: fans, leg: slices.Index(fans[0].legs, fans[0].in)}
-	start := fans[0].in
+// rowWalls adds the walls and joints of a row to p and returns its outline, counter-clockwise from the mouth of its
+// main.
+func (j *joints) rowWalls(p *piece, nodes []rowNode) []geom.Curve {
+	w := rowWalk{m: j.model, p: p, nodes: nodes, leg: slices.Index(nodes[0].legs, nodes[0].in)}
+	start := nodes[0].in
 	for first := true; first || w.here() != start; first = false {
 		l := w.here()
 		mouth := l.mouth()
@@ -113,25 +114,25 @@ func (j *joints) rowWalls(p *piece, fans []fan) []geom.Curve {
 type rowWalk struct {
 	m     *model
 	p     *piece
-	fans  []fan
-	fan   int // where it is
+	nodes []rowNode
+	node  int // where it is
 	leg   int
 	n     int // walls since the last mouth
 	chain []geom.Curve
 }
 
-func (w *rowWalk) here() *leg { return w.fans[w.fan].legs[w.leg] }
+func (w *rowWalk) here() *leg { return w.nodes[w.node].legs[w.leg] }
 
 // ofMain reports whether a leg is of the main: a wall of it goes on past junctions that have nothing on its side.
-func (w *rowWalk) ofMain(l *leg) bool { return l == w.fans[w.fan].in || l == w.fans[w.fan].on }
+func (w *rowWalk) ofMain(l *leg) bool { return l == w.nodes[w.node].in || l == w.nodes[w.node].on }
 
 // toNext adds the walls from the mouth of l to that of the next leg that is not of the main within the row.
 func (w *rowWalk) toNext(l *leg) {
 	w.n = 0
 	from, dir := w.chain[len(w.chain)-1].B, l.dir.Scale(-1) // of the wall of the main that is under way
 	for {
-		c := w.fans[w.fan].corners[w.leg]
-		w.leg = (w.leg + 1) % len(w.fans[w.fan].legs)
+		c := w.nodes[w.node].corners[w.leg]
+		w.leg = (w.leg + 1) % len(w.nodes[w.node].legs)
 		next := w.here()
 		if passes := w.ofMain(c.a) && w.ofMain(c.b); !passes {
 			a, b := *c.a, *c.b
@@ -155,8 +156,8 @@ func (w *rowWalk) toNext(l *leg) {
 			}
 			return
 		}
-		w.fan += 1 - 2*int(next.End)
-		w.leg = slices.IndexFunc(w.fans[w.fan].legs, func(o *leg) bool { return o.Run == next.Run })
+		w.node += 1 - 2*int(next.End)
+		w.leg = slices.IndexFunc(w.nodes[w.node].legs, func(o *leg) bool { return o.Run == next.Run })
 	}
 }
 
@@ -167,8 +168,8 @@ func (w *rowWalk) wall(l *leg, s side) {
 	w.chain = appendLong(w.chain, s.Curve)
 }
 
-// mainWall adds the wall of the main from one opening to the next one in direction dir. Where two branches of one side lie on
-// each other there is none.
+// mainWall adds the wall of the main from one opening to the next one in direction dir. Where two branches of one side
+// lie on each other there is none.
 func (w *rowWalk) mainWall(l, of *leg, from, to, dir geom.Vec) {
 	if to.Sub(from).Plan().Dot(dir) > 0 {
 		w.wall(l, side{line(from, to), of})

@@ -23,7 +23,8 @@ func straights(m *model, removed bool, e ends) made {
 	d := &ducts{stage{model: m}, e}
 	for i := range m.net.Runs {
 		r := &m.net.Runs[i]
-		if (r.Status == duct.Removed) == removed && r.Kind == duct.Rigid && !r.Vertical() && !m.single(r) && !m.within[r.ID] {
+		if (r.Status == duct.Removed) == removed && r.Kind == duct.Rigid && !r.Vertical() && !m.single(r) &&
+			!m.within[r.ID] {
 			d.straight(r)
 		}
 	}
@@ -45,7 +46,8 @@ func (d *ducts) straight(r *duct.Run) {
 	if to-from < geom.Same {
 		if from-to > geom.Same && !d.short[r.ID] {
 			d.report(diag.NoRoom, axis.PlanAt((from+to)/2), handle(r),
-				fmt.Sprintf("the fittings at the two ends of this duct overlap by %s", d.words.Rounded(duct.Length(from-to))),
+				fmt.Sprintf("the fittings at the two ends of this duct overlap by %s",
+					d.words.Rounded(duct.Length(from-to))),
 				"move the bends or branches apart, or give the duct a smaller size")
 		}
 		return
@@ -76,7 +78,8 @@ func (d *ducts) sizeChange(l *duct.Leg, from, to float64) float64 {
 		if room < leastChange {
 			if !d.short[r.ID] {
 				d.report(diag.NoRoom, axis.PlanAt(from), handle(r),
-					fmt.Sprintf("the size change has %s where it needs %s", d.words.Rounded(duct.Length(math.Max(room, 0))), d.words.Rounded(duct.Length(length))),
+					fmt.Sprintf("the size change has %s where it needs %s",
+						d.words.Rounded(duct.Length(math.Max(room, 0))), d.words.Rounded(duct.Length(length))),
 					"move the next bend or branch further away, or keep the size")
 			}
 			room = leastChange
@@ -179,7 +182,8 @@ func creases(p *piece, l, r, c, u geom.Vec, end duct.Size) {
 	p.joint("crease/r", line(r, c.Sub(u.Scale(top))))
 }
 
-// slope notes where the middle of a run goes over, next to one end of it, from one axis to another between two stations.
+// slope notes where the middle of a run goes over, next to one end of it, from one axis to another between two
+// stations.
 func (d *ducts) slope(end runEnd, first, last station) {
 	if !d.net.Runs[end.run].Line.Straight() || first.axis.A.Dist(last.axis.A) < geom.Same {
 		return
