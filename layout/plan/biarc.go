@@ -10,9 +10,6 @@ import (
 // ends look away from each other and a straight line does.
 const tangentMost = 10
 
-// bulgeMost bounds the arcs of a biarc to what a duct can do, about 270 degrees.
-const bulgeMost = 2.4
-
 // biarc returns one or two arcs that lead from a in direction u to b in direction v without
 // a kink. Directions are unit vectors in plan. Of the many such pairs it takes the one
 // whose arcs have equal tangents, which keeps the tighter of the two as wide as can be.
@@ -36,12 +33,11 @@ func biarc(a, u, b, v geom.Vec) []geom.Curve {
 	p, q := a.Add(u.Scale(k)), b.Sub(v.Scale(k))
 	m := p.Lerp(q, 0.5)
 	m.Z = (a.Z + b.Z) / 2
-	first := geom.Curve{A: a, B: m, Bulge: arcBulge(u, m.Sub(a))}
-	second := geom.Curve{A: m, B: b, Bulge: -arcBulge(v.Scale(-1), m.Sub(b))}
-	if math.Abs(first.Bulge) > bulgeMost || math.Abs(second.Bulge) > bulgeMost {
-		return []geom.Curve{line(a, b)}
+	// Each chord closes a triangle with two equal sides, the tangents: no arc sweeps more than half a circle.
+	return []geom.Curve{
+		{A: a, B: m, Bulge: arcBulge(u, m.Sub(a))},
+		{A: m, B: b, Bulge: -arcBulge(v.Scale(-1), m.Sub(b))},
 	}
-	return []geom.Curve{first, second}
 }
 
 // arcBulge returns the bulge of an arc that starts in direction u and has the chord c.
