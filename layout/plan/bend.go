@@ -142,24 +142,7 @@ func (j *joints) elbow(n *duct.Node, in, out *leg, f *duct.Fitting) {
 	for _, c := range centre {
 		left, right = append(left, c.Offset(in.half)), append(right, c.Offset(-in.half))
 	}
-	for i := range left {
-		p.wall("l/"+itoa(i+1), left[i])
-	}
-	for i := range right {
-		p.wall("r/"+itoa(i+1), right[i])
-	}
-	mi, mo := in.mouth(), out.mouth()
-	p.joint("in", mi)
-	p.joint("out", mo)
-	var chain []geom.Curve
-	for _, c := range right {
-		chain = appendLong(chain, c)
-	}
-	chain = appendLong(chain, mo)
-	for i := len(left) - 1; i >= 0; i-- {
-		chain = appendLong(chain, left[i].Reverse())
-	}
-	p.foot = geom.RegionOf(appendLong(chain, mi))
+	p.bent(left, right, in.mouth(), out.mouth())
 	j.place(in)
 	j.place(out)
 }
@@ -235,25 +218,17 @@ func (j *joints) slopingBend(n *duct.Node, in, out *leg, f *duct.Fitting) {
 	if geom.TurnBetween(in.dir.Scale(-1), out.dir) < geom.Straight {
 		left, right = []geom.Vec{left[0], left[steps]}, []geom.Vec{right[0], right[steps]}
 	}
-	left, right = thin(cutLoop(left)), thin(cutLoop(right))
-	var chain []geom.Curve
-	for i := range len(left) - 1 {
-		p.wall("l/"+itoa(i+1), line(left[i], left[i+1]))
-	}
-	for i := range len(right) - 1 {
-		p.wall("r/"+itoa(i+1), line(right[i], right[i+1]))
-		chain = appendLong(chain, line(right[i], right[i+1]))
-	}
-	p.joint("in", mi)
-	p.joint("out", mo)
-	chain = appendLong(chain, mo)
-	for i := len(left) - 1; i > 0; i-- {
-		chain = appendLong(chain, line(left[i], left[i-1]))
-	}
-	p.foot = geom.RegionOf(appendLong(chain, mi))
-	for i := range steps {
-		p.spines = append(p.spines, line(mid[i], mid[i+1]))
-	}
+	p.bent(chainOf(thin(cutLoop(left))), chainOf(thin(cutLoop(right))), mi, mo)
+	p.spines = chainOf(mid)
 	j.place(in)
 	j.place(out)
+}
+
+// chainOf returns the straight lines from point to point.
+func chainOf(points []geom.Vec) []geom.Curve {
+	out := make([]geom.Curve, len(points)-1)
+	for i := range out {
+		out[i] = line(points[i], points[i+1])
+	}
+	return out
 }

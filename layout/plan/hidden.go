@@ -11,18 +11,12 @@ import (
 // sameLevel is a difference in height, in metres, under which ducts lie at one level.
 const sameLevel = geom.Same
 
-// hide returns, for every piece, the parts of its edges and paths that a higher duct covers.
+// hide returns, for every piece, the parts of its lines that a higher duct covers.
 func hide(pieces []*piece, hidden bool) []cover {
 	out := make([]cover, len(pieces))
 	for i, p := range pieces {
-		out[i] = cover{edges: make([][]geom.Span, len(p.edges)), paths: make([][][]geom.Span, len(p.paths))}
-		for k, c := range p.paths {
-			out[i].paths[k] = make([][]geom.Span, len(c.curves))
-		}
-		for _, m := range p.marks {
-			out[i].marks = append(out[i].marks, make([][]geom.Span, len(m.curves())))
-			out[i].along = append(out[i].along, make([][]geom.Span, len(m.curves())))
-		}
+		lines := p.lines()
+		out[i] = cover{lines, make([][]geom.Span, len(lines)), make([][]geom.Span, len(lines)), nil}
 	}
 	if !hidden {
 		return out
@@ -67,26 +61,33 @@ func (p *piece) box() geom.Box {
 		return p.foot.Box
 	}
 	b := geom.BoxOf()
-	for _, e := range p.edges {
-		b = b.Join(e.Box())
-	}
-	for _, m := range p.marks {
-		for _, c := range m.curves() {
-			b = b.Join(c.Box())
-		}
+	for _, c := range p.lines() {
+		b = b.Join(c.Box())
 	}
 	return b
 }
 
-// cover is what of one piece is covered: spans of each edge and of each curve of each path
-// and mark.
+// lines returns all that is drawn of a piece: its edges, the curves of its paths, those of its marks.
+func (p *piece) lines() []geom.Curve {
+	var out []geom.Curve
+	for _, e := range p.edges {
+		out = append(out, e.Curve)
+	}
+	for _, w := range p.paths {
+		out = append(out, w.curves...)
+	}
+	for _, m := range p.marks {
+		out = append(out, m.curves()...)
+	}
+	return out
+}
+
+// cover is what of the lines of one piece is covered.
 type cover struct {
-	edges [][]geom.Span
-	// by edge: parts that lie on the outline of what covers what is on their left, and on their right
-	rims  map[int]*[2][]geom.Span
-	paths [][][]geom.Span
-	marks [][][]geom.Span
-	along [][][]geom.Span // parts of marks that lie on the outline of another piece
+	lines []geom.Curve
+	spans [][]geom.Span           // by line
+	along [][]geom.Span           // by line: parts of a face that lie on the outline of another piece
+	rims  map[int]*[2][]geom.Span // by edge: parts on the outline of what covers what is on their left, and on their right
 }
 
 // under adds what of p lies under q.
@@ -95,21 +96,13 @@ func (c *cover) under(p, q *piece) {
 	if q.foot.Empty() || q.thin || q.status == duct.Removed && p.status != duct.Removed {
 		return
 	}
-	for k, e := range p.edges {
-		c.edges[k] = append(c.edges[k], p.below(q, e.Curve)...)
-		c.onRim(k, p, q, e.Curve)
-	}
-	for k, w := range p.paths {
-		for m, e := range w.curves {
-			c.paths[k][m] = append(c.paths[k][m], p.below(q, e)...)
-		}
-	}
-	for k, w := range p.marks {
-		for m, e := range w.curves() {
-			c.marks[k][m] = append(c.marks[k][m], p.below(q, e)...)
-			if p.run == duct.None {
-				c.along[k][m] = append(c.along[k][m], rim(q.foot, e)...)
-			}
+	for k, e := range c.lines {
+		c.spans[k] = append(c.spans[k], p.below(q, e)...)
+		switch {
+		case k < len(p.edges):
+			c.onRim(k, p, q, e)
+		case p.run == duct.None:
+			c.along[k] = append(c.along[k], rim(q.foot, e)...)
 		}
 	}
 }
@@ -140,9 +133,9 @@ func (c *cover) onRim(k int, p, q *piece, e geom.Curve) {
 	}
 }
 
-// hidden returns the parts of edge k that are covered.
+// hidden returns the parts of line k that are covered.
 func (c *cover) hidden(k int) []geom.Span {
-	spans := c.edges[k]
+	spans := c.spans[k]
 	if r := c.rims[k]; r != nil {
 		for _, s := range geom.Union(r[0]) {
 			for _, o := range geom.Union(r[1]) {
@@ -207,14 +200,21 @@ func (p *piece) over(m geom.Vec) float64 {
 func emit(pieces []*piece, covers []cover) (lines, whole []shape.Shape) {
 	var out []stroke
 	for i, p := range pieces {
-		for k, e := range p.edges {
+		c, k := covers[i], 0
+		for _, e := range p.edges {
 			s := stroke{key: p.key.Part(e.role), part: e.part, air: p.air, status: e.status, curve: e.Curve}
-			out = appendStrokes(out, s, covers[i].hidden(k))
+			out = appendStrokes(out, s, c.hidden(k))
+			k++
 		}
-		whole = append(whole, p.pathShapes(covers[i].paths)...)
-		for k, m := range p.marks {
-			uncut, cut := m.strokes(p, covers[i].marks[k], covers[i].along[k])
+		for _, w := range p.paths {
+			whole = append(whole, p.pathShapes(w, c.spans[k:])...)
+			k += len(w.curves)
+		}
+		for _, m := range p.marks {
+			n := len(m.curves())
+			uncut, cut := m.strokes(p, c.spans[k:k+n], c.along[k:k+n])
 			whole, out = append(whole, uncut...), append(out, cut...)
+			k += n
 		}
 	}
 	return finish(out), whole
@@ -246,42 +246,38 @@ func appendStrokes(out []stroke, whole stroke, hidden []geom.Span) []stroke {
 	return out
 }
 
-// pathShapes returns the chains of p, each cut into what is seen and what is hidden.
-func (p *piece) pathShapes(covers [][][]geom.Span) []shape.Shape {
+// pathShapes returns a chain of p, cut into what is seen and what is hidden.
+func (p *piece) pathShapes(w path, hidden [][]geom.Span) []shape.Shape {
 	var out []shape.Shape
-	for k, w := range p.paths {
-		var run []geom.Curve
-		part, n := w.part, 0
-		flush := func() {
-			if len(run) == 0 {
-				return
-			}
-			n++
-			out = append(out, shape.Shape{Key: p.key.Part(w.role, n), Part: part, Air: p.air, Status: p.status,
+	var run []geom.Curve
+	part := w.part
+	flush := func() {
+		if len(run) > 0 {
+			out = append(out, shape.Shape{Key: p.key.Part(w.role, len(out)+1), Part: part, Air: p.air, Status: p.status,
 				Geom: shape.Polyline{Path: chainPath(run)}})
-			run = nil
 		}
-		take := func(c geom.Curve, as shape.Part) {
-			if as != part {
-				flush()
-				part = as
-			}
-			run = append(run, c)
-		}
-		for m, c := range w.curves {
-			from := 0.0
-			for _, s := range append(geom.Union(covers[k][m]), geom.Span{From: c.PlanLen(), To: c.PlanLen()}) {
-				if s.From-from > geom.Same {
-					take(c.PlanSub(from, s.From), w.part)
-				}
-				if s.To-s.From > geom.Same {
-					take(c.PlanSub(s.From, s.To), shape.Hide)
-				}
-				from = s.To
-			}
-		}
-		flush()
+		run = nil
 	}
+	take := func(c geom.Curve, from, to float64, as shape.Part) {
+		if to-from <= geom.Same {
+			return
+		}
+		if as != part {
+			flush()
+			part = as
+		}
+		run = append(run, c.PlanSub(from, to))
+	}
+	for k, c := range w.curves {
+		from := 0.0
+		for _, s := range geom.Union(hidden[k]) {
+			take(c, from, s.From, w.part)
+			take(c, s.From, s.To, shape.Hide)
+			from = s.To
+		}
+		take(c, from, c.PlanLen(), w.part)
+	}
+	flush()
 	return out
 }
 

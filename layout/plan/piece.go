@@ -2,6 +2,7 @@ package plan
 
 import (
 	"math"
+	"slices"
 
 	"twinline/layout/duct"
 	"twinline/layout/geom"
@@ -135,13 +136,38 @@ func (w wallLine) at(s float64) geom.Vec { return w.PlanAt(s * w.ratio) }
 // sub returns the part of the wall beside the axis between s0 and s1.
 func (w wallLine) sub(s0, s1 float64) geom.Curve { return w.PlanSub(s0*w.ratio, s1*w.ratio) }
 
+// strip makes p the duct around a straight or curved centreline at half a width from it.
+func (p *piece) strip(centre geom.Curve, half float64) {
+	left, right := walls(centre, half)
+	p.wall("l", left)
+	p.wall("r", right)
+	p.spines = []geom.Curve{centre}
+	p.foot = stripFoot(left, right)
+}
+
+// bent makes p what lies between the chains of its left and right walls, which run the same way, and the lines across its
+// ends, from the right to the left.
+func (p *piece) bent(left, right []geom.Curve, in, out geom.Curve) {
+	for i, c := range left {
+		p.wall("l/"+itoa(i+1), c)
+	}
+	for i, c := range right {
+		p.wall("r/"+itoa(i+1), c)
+	}
+	p.joint("in", in)
+	p.joint("out", out)
+	var edges []geom.Curve
+	for _, c := range slices.Concat(right, []geom.Curve{out}, reversed(left), []geom.Curve{in}) {
+		edges = appendLong(edges, c)
+	}
+	p.foot = geom.RegionOf(edges)
+}
+
 // stripFoot returns the footprint between two walls that run the same way.
 func stripFoot(left, right geom.Curve) geom.Region {
 	var edges []geom.Curve
 	for _, c := range []geom.Curve{right, line(right.B, left.B), left.Reverse(), line(left.A, right.A)} {
-		if c.A.PlanDist(c.B) >= geom.Same {
-			edges = append(edges, c)
-		}
+		edges = appendLong(edges, c)
 	}
 	return geom.RegionOf(edges)
 }

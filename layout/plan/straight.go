@@ -53,13 +53,9 @@ func (d *ducts) straight(r *duct.Run) {
 		return
 	}
 	c := axis.PlanSub(from, to)
-	left, right := walls(c, half)
 	p := d.newPiece(r.Key, r, r.From, r.To)
+	p.strip(c, half)
 	p.round = size.Shape == duct.Round && c.Straight()
-	p.wall("l", left)
-	p.wall("r", right)
-	p.spines = []geom.Curve{c}
-	p.foot = stripFoot(left, right)
 	p.duct = true
 	if p.shell > 0 {
 		p.space = stripFoot(walls(c, half+p.shell))
@@ -116,13 +112,9 @@ func (d *ducts) offset(l *duct.Leg, from, to float64) float64 {
 
 // plainPiece draws a straight or curved piece of duct of a size that is made with a fitting of r.
 func (d *ducts) plainPiece(r *duct.Run, role string, mid geom.Curve, size duct.Size) {
-	left, right := walls(mid, float64(size.Width)/2)
 	p := d.newPiece(r.Key.Part(role), r, r.From, r.To)
 	p.half = float64(size.Height) / 2
-	p.wall("l", left)
-	p.wall("r", right)
-	p.spines = []geom.Curve{mid}
-	p.foot = stripFoot(left, right)
+	p.strip(mid, float64(size.Width)/2)
 }
 
 // station is a place on an axis, with the size there as it is drawn.
