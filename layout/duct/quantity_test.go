@@ -5,7 +5,6 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
-	"pgregory.net/rapid"
 
 	"twinline/layout/duct"
 )
@@ -136,56 +135,6 @@ func TestCutLeavesTheRest(t *testing.T) {
 		require.InDelta(t, float64(c.want), float64(v), 1e-9, c.text)
 		require.Equal(t, c.rest, rest, c.text)
 	}
-}
-
-func TestTexts(t *testing.T) {
-	require.Equal(t, "220 cfm", (220 * duct.CubicFootPerMinute).Text(true))
-	require.Equal(t, "105 L/s", (105 * duct.LitrePerSecond).Text(false))
-	require.Equal(t, "0.6 in.wg", (0.6 * duct.InchOfWater).Text(true))
-	require.Equal(t, "150 Pa", (150 * duct.Pascal).Text(false))
-	require.Equal(t, "900 fpm", (900 * duct.FootPerMinute).Text(true))
-	require.Equal(t, "4.5 m/s", duct.Velocity(4.5).Text(false))
-	require.Equal(t, "0.08 in.wg/100ft", (0.08 * duct.InchOfWaterPerHundredFeet).Text(true))
-	require.Equal(t, "0.65 Pa/m", (0.65 * duct.PascalPerMetre).Text(false))
-	require.Equal(t, "0 Pa", duct.Pressure(-0.001).Text(false))
-	require.Equal(t, `10'-6 1/2"`, (126.5 * duct.Inch).Level(true))
-	require.Equal(t, `-1'-0"`, (-12 * duct.Inch).Level(true))
-	require.Equal(t, `9'-0"`, (9 * duct.Foot).Level(true))
-	require.Equal(t, "3.300 m", (3.3 * duct.Metre).Level(false))
-	require.Equal(t, `ø10"`, duct.RoundOf(10*duct.Inch).Text(true))
-	require.Equal(t, "450x250", duct.RectOf(450*duct.Millimetre, 250*duct.Millimetre).Text(false))
-	require.Equal(t, `22"x10" oval`, duct.OvalOf(22*duct.Inch, 10*duct.Inch).Text(true))
-	require.Empty(t, duct.Size{}.Text(true))
-}
-
-// What is written can be read back, to half of the last digit written.
-func TestTextsReadBack(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
-		v := rapid.Float64Range(-900, 900).Draw(t, "v")
-		inches := rapid.Bool().Draw(t, "inches")
-		back := func(got, want, digit float64, err error) {
-			require.NoError(t, err)
-			require.InDelta(t, want, got, digit*0.51)
-		}
-		digit := func(inch, metric float64) float64 {
-			if inches {
-				return inch
-			}
-			return metric
-		}
-		l, err := duct.ParseLength(duct.Length(v).Text(inches))
-		back(float64(l), v, digit(0.01*float64(duct.Inch), 0.1*float64(duct.Millimetre)), err)
-		l, err = duct.ParseLength(duct.Length(v).Level(inches))
-		back(float64(l), v, digit(float64(duct.Inch)/8, 0.001), err)
-		q, err := duct.ParseFlow(duct.Flow(v).Text(inches))
-		back(float64(q), v, digit(float64(duct.CubicFootPerMinute), 0.1*float64(duct.LitrePerSecond)), err)
-		p, err := duct.ParsePressure(duct.Pressure(v).Text(inches))
-		back(float64(p), v, digit(0.001*float64(duct.InchOfWater), 0.1), err)
-		s, err := duct.ParseVelocity(duct.Velocity(v).Text(inches))
-		back(float64(s), v, digit(float64(duct.FootPerMinute), 0.01), err)
-		r, err := duct.ParseRate(duct.Rate(v).Text(inches))
-		back(float64(r), v, digit(0.001*float64(duct.InchOfWaterPerHundredFeet), 0.01), err)
-	})
 }
 
 // No text makes a reader of quantities panic or take more than there is.

@@ -1,5 +1,5 @@
-// Package key names the things of a drawing and what is drawn of them, the same from one run of the program to the next.
-// Keys stand in drawings out there: what is written here is read for good.
+// Package key names the things of a drawing and what is drawn of them, the same from one run of the program to the
+// next. Keys stand in drawings out there: what is written here is read for good.
 //
 //	thing    2F            a line, terminal or unit of the sketch, by its handle
 //	         A1.2F         in a block, with the handles of the inserts around it
@@ -80,7 +80,8 @@ func (k Key) Port(air string, removed bool) Key {
 // At names the run at the node k, for what is drawn of a run at one of its nodes.
 func (k Key) At(run Key) Key { return k + split + run }
 
-// Part names what is drawn of k in a role, and which of several it is, counted from 1; or what of something drawn it is.
+// Part names what is drawn of k in a role, and which of several it is, counted from 1; or what of something drawn it
+// is.
 func (k Key) Part(role string, index ...int) Key {
 	k += split + Key(role)
 	for _, i := range index {

@@ -22,8 +22,8 @@ var (
 	MetresSecond = FlowUnit{"m3/s", 1, exactPlaces}
 )
 
-// GivenIn returns the unit flows are lettered in: that of the drawing, but where they are round numbers only in another,
-// they were given in that one and are lettered as they were given.
+// GivenIn returns the unit flows are lettered in: that of the drawing, but where they are round numbers only in
+// another, they were given in that one and are lettered as they were given.
 func (w Words) GivenIn(flows iter.Seq[duct.Flow]) FlowUnit {
 	order := []FlowUnit{Litres, MetresHour, CubicFeet}
 	if w.inches {

@@ -34,7 +34,8 @@ func (w Words) DrawnIn(unit duct.Length) Words {
 // Inches reports whether w writes inch-pound units.
 func (w Words) Inches() bool { return w.inches }
 
-// Measure is how a quantity is written: the name of its unit, what one of that is in SI, and the decimals worth writing.
+// Measure is how a quantity is written: the name of its unit, what one of that is in SI, and the decimals worth
+// writing.
 type Measure struct {
 	Unit     string
 	One      float64
@@ -98,7 +99,8 @@ func (w Words) Measures() Measures {
 // Length writes the length of a thing as it was given: 250.5 mm, 9.86 in.
 func (w Words) Length(l duct.Length) string { return w.Measures().Length.Text(float64(l)) }
 
-// Rounded writes a length that was worked out, such as an overlap: to the whole millimetre, or as Length does in inches.
+// Rounded writes a length that was worked out, such as an overlap: to the whole millimetre, or as Length does in
+// inches.
 func (w Words) Rounded(l duct.Length) string {
 	m := w.Measures().Length
 	if !w.inches {
@@ -122,12 +124,6 @@ func (w Words) Pressure(p duct.Pressure) string { return w.Measures().Pressure.T
 // Rate writes a friction rate.
 func (w Words) Rate(r duct.Rate) string { return w.Measures().Rate.Text(float64(r)) }
 
-// Area writes a surface.
-func (w Words) Area(a duct.Area) string { return w.Measures().Area.Text(float64(a)) }
-
-// Mass writes a mass.
-func (w Words) Mass(m duct.Mass) string { return w.Measures().Mass.Text(float64(m)) }
-
 // Side writes a dimension as it is lettered on ducts: 250, 10".
 func (w Words) Side(l duct.Length) string {
 	if w.inches {
@@ -136,7 +132,8 @@ func (w Words) Side(l duct.Length) string {
 	return Decimal(float64(l/duct.Millimetre), metric.Length.Decimals)
 }
 
-// Size writes a size as it is lettered, width before height: ø315, 450x250, 22"x10" oval. A size that is not known is "".
+// Size writes a size as it is lettered, width before height: ø315, 450x250, 22"x10" oval. One that is not known
+// is "".
 func (w Words) Size(s duct.Size) string {
 	switch {
 	case s.IsZero():
@@ -174,8 +171,8 @@ const (
 	LevelFeet                         // 10'-6 1/16"
 )
 
-// LevelAs writes an elevation as it is lettered: metres with a sign and two decimals, three where the millimetres ask for
-// it, millimetres with a sign, or feet and inches with the fraction next to sixteenths.
+// LevelAs writes an elevation as it is lettered: metres with a sign and two decimals, three where the millimetres ask
+// for it, millimetres with a sign, or feet and inches with the fraction next to sixteenths.
 func (w Words) LevelAs(form LevelForm, z duct.Length) string {
 	if form == LevelUsual && w.inches {
 		form = LevelFeet

@@ -86,7 +86,8 @@ func (a *app) draw() *cobra.Command {
 		Long: `Draw does the whole job: it reads the sketch, adds up the air, sizes every duct, works out the pressures and
 writes the double-line plan into a copy of the drawing. Run it again after every change: what did not change keeps
 its place and its handle. Findings of level error stop it before anything is written.`,
-		Example: "  twinline draw floor2.dxf\n  twinline draw floor2.dxf -o issued/floor2.dxf\n  twinline draw floor2.dxf --in-place",
+		Example: "  twinline draw floor2.dxf\n  twinline draw floor2.dxf -o issued/floor2.dxf\n" +
+			"  twinline draw floor2.dxf --in-place",
 		RunE: func(_ *cobra.Command, args []string) error {
 			st, err := a.study(args[0])
 			if err != nil {
@@ -219,7 +220,8 @@ func (a *app) size() *cobra.Command {
 		Long: `Size prints every run with its size, airflow, velocity and losses, and every terminal with the pressure of its path
 and what is left to throttle. --json prints the whole network in SI units. --explain shows how the numbers of one run
 or terminal came about, so that they can be worked out again by hand.`,
-		Example: "  twinline size floor2.dxf\n  twinline size floor2.dxf --json > floor2.json\n  twinline size floor2.dxf --explain r3",
+		Example: "  twinline size floor2.dxf\n  twinline size floor2.dxf --json > floor2.json\n" +
+			"  twinline size floor2.dxf --explain r3",
 		RunE: func(_ *cobra.Command, args []string) error {
 			st, err := a.study(args[0])
 			if err != nil {

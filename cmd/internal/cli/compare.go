@@ -28,7 +28,8 @@ func (a *app) compare() *cobra.Command {
 another airflow, size, length or status. Both drawings have to be results of draw. With --cloud it writes a revision
 cloud around everything that looks different into a copy of the later drawing, and nothing else; ducts in which only
 the airflow changed get none.`,
-		Example: "  twinline compare issued/floor2.dxf floor2-ducts.dxf\n  twinline compare old.dxf new.dxf --cloud -o new-clouds.dxf",
+		Example: "  twinline compare issued/floor2.dxf floor2-ducts.dxf\n" +
+			"  twinline compare old.dxf new.dxf --cloud -o new-clouds.dxf",
 		Args: func(cmd *cobra.Command, args []string) error {
 			if len(args) != 2 {
 				return usageError(fmt.Errorf("compare takes two drawings: %s", cmd.UseLine()))
@@ -114,7 +115,8 @@ func drawn(name string) (*dxfio.Document, error) {
 		return nil, fmt.Errorf("%s: %w", name, err)
 	}
 	if !report.HasFacts(doc.Owned()) {
-		return nil, fmt.Errorf("%s holds no plan drawn by Twinline with its centrelines and labels; draw it first, then compare the results", name)
+		return nil, fmt.Errorf("%s holds no plan drawn by Twinline with its centrelines and labels; "+
+			"draw it first, then compare the results", name)
 	}
 	return doc, nil
 }

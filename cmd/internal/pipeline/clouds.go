@@ -150,5 +150,6 @@ func lettering(t shape.Text) []geom.Vec {
 	width := t.Height * letterWidth * float64(utf8.RuneCountInString(t.Value))
 	along, up := geom.Direction(t.Angle), geom.Direction(t.Angle).Left()
 	corner := t.At.Sub(along.Scale(width * float64(t.Align%3) / 2)).Sub(up.Scale(t.Height * float64(t.Align/3) / 2))
-	return []geom.Vec{corner, corner.Add(along.Scale(width)), corner.Add(up.Scale(t.Height)), corner.Add(along.Scale(width)).Add(up.Scale(t.Height))}
+	top := corner.Add(up.Scale(t.Height))
+	return []geom.Vec{corner, corner.Add(along.Scale(width)), top, top.Add(along.Scale(width))}
 }

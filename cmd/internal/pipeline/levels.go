@@ -13,9 +13,9 @@ import (
 	"twinline/layout/words"
 )
 
-// offLevel returns the lines that are to be taken by their centreline, and how far that lies above the height noted: those
-// noted by bottom or top that do not meet what they join, or lie level with their terminal. A line that changes its
-// height is left, since its bottom or top is what it keeps.
+// offLevel returns the lines that are to be taken by their centreline, and how far that lies above the height noted:
+// those noted by bottom or top that do not meet what they join, or lie level with their terminal. A line that changes
+// its height is left, since its bottom or top is what it keeps.
 func offLevel(net *duct.Network, des *duct.Design, snap duct.Length) map[key.Key]float64 {
 	out := map[key.Key]float64{}
 	if des == nil {
@@ -82,9 +82,11 @@ func levelSteps(net *duct.Network, des *duct.Design, snap duct.Length, w words.W
 			side = "below"
 		}
 		found.Add(diag.LevelStep, [3]float64{at.X, at.Y, at.Z}, far.Handles[0],
-			fmt.Sprintf("The middle of the %s duct %s lies %s %s that of the %s duct it is drawn to (handle %s): they do not meet.",
+			fmt.Sprintf("The middle of the %s duct %s lies %s %s that of the %s duct it is drawn to (handle %s): "+
+				"they do not meet.",
 				far.Air, w.Size(sizes[s.Far]), w.Length(duct.Length(math.Abs(s.By))), side, w.Size(sizes[s.Near]), near.Handles[0]),
-			"Give both the elevation of their centrelines (CL), so that a riser is put between them, or heights at which they meet.")
+			"Give both the elevation of their centrelines (CL), so that a riser is put between them, "+
+				"or heights at which they meet.")
 	}
 	return found
 }

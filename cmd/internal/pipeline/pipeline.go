@@ -85,7 +85,8 @@ func Read(drawing, settings []byte) (*Study, error) {
 	return st, nil
 }
 
-// solve builds the network of a sketch and sizes it. Where what was read or what is found has errors there is no design.
+// solve builds the network of a sketch and sizes it. Where what was read or what is found has errors there is no
+// design.
 func solve(sk *sketch.Sketch, specs config.Specs, read diag.List) (*duct.Network, *duct.Design, diag.List) {
 	net, found := network.Build(sk, specs.Network)
 	if read.HasErrors() || found.HasErrors() {
@@ -127,7 +128,8 @@ func chosenMarks(doc *dxfio.Document, marks symbols.Choices, unit duct.Length) (
 }
 
 // draw draws what was worked out, as shapes, and letters it.
-func draw(sk *sketch.Sketch, net *duct.Network, des *duct.Design, specs config.Specs, marks symbols.Choices) ([]shape.Shape, diag.List) {
+func draw(sk *sketch.Sketch, net *duct.Network, des *duct.Design, specs config.Specs,
+	marks symbols.Choices) ([]shape.Shape, diag.List) {
 	spec, lettering := specs.Plan, specs.Label
 	spec.Symbols, lettering.Symbols = marks, marks
 	spec.Inches, lettering.Inches = !sk.Metric, !sk.Metric
@@ -171,8 +173,8 @@ func (st *Study) Words() words.Words {
 	return words.In(st.Sketch != nil && !st.Sketch.Metric).DrawnIn(st.Unit())
 }
 
-// Two drawings are held while one is written. For large ones garbage is collected then when it is tight percent of what is
-// held: most of that are the bytes of the drawings, which are not searched, so that it costs next to nothing.
+// Two drawings are held while one is written. For large ones garbage is collected then when it is tight percent of
+// what is held: most of that are the bytes of the drawings, which are not searched, so that it costs next to nothing.
 const (
 	large = 8 << 20 // bytes of a drawing
 	tight = 4       // percent

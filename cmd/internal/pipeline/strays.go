@@ -12,8 +12,8 @@ import (
 	"twinline/layout/words"
 )
 
-// earlierWork finds what an earlier run drew and cannot be known again, or was changed by hand. ours are the layers of ours,
-// unit is one drawing unit.
+// earlierWork finds what an earlier run drew and cannot be known again, or was changed by hand. ours are the layers
+// of ours, unit is one drawing unit.
 func earlierWork(doc *dxfio.Document, ours func(string) bool, unit duct.Length) diag.List {
 	var found diag.List
 	metres := func(p dxfio.Point) [3]float64 {
@@ -23,7 +23,8 @@ func earlierWork(doc *dxfio.Document, ours func(string) bool, unit duct.Length) 
 	for _, o := range owned {
 		switch {
 		case o.Copy:
-			found.Add(diag.CopiedWork, metres(o.At), o.Handle, "This is a copy of work drawn by an earlier run; it is left as it is.",
+			found.Add(diag.CopiedWork, metres(o.At), o.Handle,
+				"This is a copy of work drawn by an earlier run; it is left as it is.",
 				"Delete it if it is not wanted.")
 		case o.Edited:
 			found.Add(diag.EditedWork, metres(o.At), o.Handle,
@@ -41,15 +42,15 @@ func earlierWork(doc *dxfio.Document, ours func(string) bool, unit duct.Length) 
 	case n == 0:
 	case len(owned) == 0:
 		found.Add(diag.LostMarks, metres(list[0].At), list[0].Handle,
-			fmt.Sprintf("%s on layers of ours, and nothing in the drawing carries our mark: %s. The program that saved the drawing dropped the marks.",
-				what, layers),
+			fmt.Sprintf("%s on layers of ours, and nothing in the drawing carries our mark: %s. "+
+				"The program that saved the drawing dropped the marks.", what, layers),
 			"Erase everything on these layers in the CAD program, save, and draw again: all of it comes back. "+
 				"Or draw from the file as it was before that program saved it.")
 	default:
 		found.Add(diag.StrayWork, metres(list[0].At), list[0].Handle,
 			fmt.Sprintf("%s without our mark on layers of ours: %s. They stay as they are, beside what is drawn.", what, layers),
-			"If they come from drawn work that was exploded or lost its marks, erase everything on these layers and draw again: "+
-				"what is Twinline's comes back. If they are yours, move them to a layer of your own.")
+			"If they come from drawn work that was exploded or lost its marks, erase everything on these layers "+
+				"and draw again: what is Twinline's comes back. If they are yours, move them to a layer of your own.")
 	}
 	return found
 }
