@@ -25,6 +25,7 @@ type sized struct {
 	exact duct.Length // before rounding; 0 where kept
 	cut   bool        // made smaller by balancing, whatever it covers since
 	flat  bool        // became rectangular under a height limit
+	none  bool        // no step would do
 	base  duct.Size   // by its limits alone, whatever it feeds
 }
 
@@ -108,6 +109,7 @@ func (d *draft) size(id duct.SectionID, lim limits, f floor) {
 	case ok:
 		d.set(id, size)
 	case st.size.IsZero():
+		st.none = true
 		d.sayNoSize(id)
 		d.set(id, duct.RoundOf(max(st.exact, d.spec.Least, duct.Millimetre))) // to go on with
 	}
@@ -238,28 +240,27 @@ func (d *draft) choice(id duct.SectionID) duct.Choice {
 // binding returns which of its limits decided the size of a section.
 func (d *draft) binding(id duct.SectionID, lim limits) duct.Decision {
 	st := &d.sizes[id]
-	size, ok := d.pick(id, lim, floor{})
+	round := st.size.Shape == duct.Round
 	least := st.exact < d.spec.Least
 	at := duct.RoundOf(st.exact) // what the limits of friction and velocity are compared in
-	if st.size.Shape != duct.Round {
+	if !round {
 		at, least = st.size, st.size.Width <= d.picker.sides.least*(1+stepSlack)
 	}
-	wider := lim
-	wider.height = 0
-	flatter := lim
-	flatter.aspect = math.Inf(1)
-	other := func(lim limits) bool {
-		s, ok := d.pick(id, lim, floor{})
-		return st.size.Shape != duct.Round && size == st.size && ok && s != size
+	wider, flatter := lim, lim
+	wider.height, flatter.aspect = 0, math.Inf(1)
+	differs := func(other limits) bool { // from what is picked within lim
+		size, _ := d.pick(id, lim, floor{})
+		s, ok := d.pick(id, other, floor{})
+		return size == st.size && ok && s != size
 	}
 	switch {
-	case !ok:
+	case st.none:
 		return duct.Undecided
-	case st.flat || lim.height > 0 && other(wider):
+	case st.flat || !round && lim.height > 0 && differs(wider):
 		return duct.HeightLimit
 	case least:
 		return duct.LeastSize
-	case !math.IsInf(lim.aspect, 1) && other(flatter):
+	case !round && !math.IsInf(lim.aspect, 1) && differs(flatter):
 		return duct.AspectLimit
 	case lim.byVelocity(at):
 		return duct.VelocityLimit
