@@ -28,8 +28,7 @@ func runsOf(net *duct.Network, des *duct.Design, singleBelow duct.Length) []run 
 		axis, takes := des.Assembly.Axes[i], des.Assembly.TakeOuts[i]
 		s := run{Run: r, RunResult: &des.Runs[i], axis: axis, plan: axis.PlanLen()}
 		s.drawn = s.Size.Lined(r.Spec.Lining)
-		s.single = s.Size.IsZero() || r.Spec.Single ||
-			singleBelow > 0 && math.Max(float64(s.Size.Width), float64(s.Size.Height)) <= float64(singleBelow)+geom.Same
+		s.single = r.SingleLine(s.drawn, singleBelow)
 		if long := axis.Len(); long > 0 {
 			s.from, s.to = float64(takes[duct.Near])/long*s.plan, s.plan-float64(takes[duct.Far])/long*s.plan
 			if s.to-s.from < geom.Same {

@@ -1,7 +1,6 @@
 package plan
 
 import (
-	"math"
 	"slices"
 
 	"twinline/layout/duct"
@@ -110,9 +109,7 @@ func cosine(c geom.Curve, none float64) float64 {
 
 // single reports whether a run is drawn as its centreline alone.
 func (m *model) single(r *duct.Run) bool {
-	s := m.size(r.ID)
-	return s.IsZero() || r.Spec.Single ||
-		m.spec.SingleBelow > 0 && math.Max(float64(s.Width), float64(s.Height)) <= float64(m.spec.SingleBelow)+geom.Same
+	return r.SingleLine(m.size(r.ID), m.spec.SingleBelow)
 }
 
 // flexible reports whether r is flexible duct seen in plan along its length.
