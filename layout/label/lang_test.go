@@ -3,6 +3,7 @@ package label
 import (
 	"fmt"
 	"math"
+	"slices"
 	"testing"
 
 	"github.com/peterstace/simplefeatures/geom"
@@ -136,19 +137,24 @@ func judgeText(t testing.TB, s shape.Text) geom.Geometry {
 }
 
 func judgePolygon(t testing.TB, pts []vec.Vec) geom.Geometry {
-	wkt := "POLYGON(("
-	for _, q := range append(append([]vec.Vec(nil), pts...), pts[0]) {
-		wkt += fmt.Sprintf("%.9f %.9f,", q.X, q.Y)
-	}
-	g, err := geom.UnmarshalWKT(wkt[:len(wkt)-1] + "))")
-	require.NoError(t, err)
-	return g
+	g := geom.NewPolygon([]geom.LineString{judgePath(append(slices.Clone(pts), pts[0])...)})
+	require.NoError(t, g.Validate())
+	return g.AsGeometry()
 }
 
 func judgeLine(t testing.TB, a, b vec.Vec) geom.Geometry {
-	g, err := geom.UnmarshalWKT(fmt.Sprintf("LINESTRING(%.9f %.9f,%.9f %.9f)", a.X, a.Y, b.X, b.Y))
-	require.NoError(t, err)
-	return g
+	g := judgePath(a, b)
+	require.NoError(t, g.Validate())
+	return g.AsGeometry()
+}
+
+// judgePath returns a path to the nanometre.
+func judgePath(pts ...vec.Vec) geom.LineString {
+	var xy []float64
+	for _, q := range pts {
+		xy = append(xy, math.Round(q.X*1e9)/1e9, math.Round(q.Y*1e9)/1e9)
+	}
+	return geom.NewLineString(geom.NewSequence(xy, geom.DimXY))
 }
 
 // judgeShape returns what is drawn within some metres of a place as geometries of the
