@@ -52,7 +52,8 @@ func TestForms(t *testing.T) {
 		require.NoError(t, err)
 		return f
 	}
-	forms := Forms{Round: form("{d} dia", "d"), Rect: form("{w} × {h}", "w", "h"), Oval: form("{w}/{h} FO", "w", "h"), PlainInches: true}
+	forms := Forms{Round: form("{d} dia", "d"), Rect: form("{w} × {h}", "w", "h"), Oval: form("{w}/{h} FO", "w", "h"),
+		PlainInches: true}
 	metric, inch := write(Spec{Forms: forms}), write(Spec{Forms: forms, Inches: true})
 	require.Equal(t, "315 dia", metric.size(duct.RoundOf(0.315)))
 	require.Equal(t, "18 × 10", inch.size(duct.RectOf(18*duct.Inch, 10*duct.Inch)))
@@ -68,7 +69,8 @@ func TestForms(t *testing.T) {
 		inches bool
 		want   string
 	}{
-		{words.LevelUsual, false, "BOD +3.30"}, {words.LevelMillimetres, false, "BOD +3300"}, {words.LevelMetres, true, "BOD +3.30"},
+		{words.LevelUsual, false, "BOD +3.30"}, {words.LevelMillimetres, false, "BOD +3300"},
+		{words.LevelMetres, true, "BOD +3.30"},
 		{words.LevelFeet, false, `BOD 10'-9 15/16"`}, // 3.3 m is 129.92 in, 129 15/16 to the sixteenth
 	} {
 		require.Equal(t, c.want, write(Spec{Forms: Forms{Level: c.form}, Inches: c.inches}).datum(bottom, 3.3))
@@ -82,7 +84,8 @@ func TestForms(t *testing.T) {
 		{words.Litres, 0, "106 L/s"}, {words.Litres, 5, "105 L/s"}, {words.MetresHour, 0, "380 m3/h"},
 		{words.MetresSecond, 0, "0.106 m3/s"}, {words.CubicFeet, 0, "224 cfm"}, {words.CubicFeet, 10, "220 cfm"},
 	} {
-		require.Equal(t, c.want, write(Spec{Forms: Forms{FlowUnit: c.unit, FlowStep: c.step}}).flow(380*duct.CubicMetrePerHour))
+		w := write(Spec{Forms: Forms{FlowUnit: c.unit, FlowStep: c.step}})
+		require.Equal(t, c.want, w.flow(380*duct.CubicMetrePerHour))
 	}
 	require.Empty(t, write(Spec{}).flow(0))
 }
@@ -90,7 +93,8 @@ func TestForms(t *testing.T) {
 // Bottom and top are those of the sheet, with the lining inside: 500x400 lined with 25 mm is 450 mm high outside.
 func TestElevationIsOfTheSheet(t *testing.T) {
 	r := &run{Run: &duct.Run{Spec: duct.Spec{Lining: 0.025}}, RunResult: &duct.RunResult{Size: duct.RectOf(0.5, 0.4)}}
-	for datum, want := range map[duct.Datum]string{duct.Centre: "CL +3.30", duct.Bottom: "BOD +3.075", duct.Top: "TOD +3.525"} {
+	levels := map[duct.Datum]string{duct.Centre: "CL +3.30", duct.Bottom: "BOD +3.075", duct.Top: "TOD +3.525"}
+	for datum, want := range levels {
 		r.Datum = datum
 		require.Equal(t, want, write(Spec{}).datum(r, 3.3))
 	}
@@ -102,7 +106,8 @@ func TestLabelsSayWhatSettingsAsk(t *testing.T) {
 	p.unit(v(0, 0), duct.SUP)
 	p.term(v(9, 0), duct.SUP, 0.5)
 	l := p.line(duct.SUP, v(0.4, 0), v(8.7, 0))
-	l.Notes = []sketch.RunNote{{At: v(1, 0), Spec: duct.Spec{Fixed: duct.RectOf(0.5, 0.4), Lining: 0.025, Material: "spiral"}}}
+	l.Notes = []sketch.RunNote{{At: v(1, 0),
+		Spec: duct.Spec{Fixed: duct.RectOf(0.5, 0.4), Lining: 0.025, Material: "spiral"}}}
 	p.build(t)
 	p.des.Runs[0].Velocity = 2.52
 	content := func(k shape.Letters, lines ...string) Content {
@@ -110,8 +115,10 @@ func TestLabelsSayWhatSettingsAsk(t *testing.T) {
 		require.NoError(t, err)
 		return c
 	}
-	p.spec.Letters[shape.SizeText] = Letters{Height: 0.0018, Content: content(shape.SizeText, "{width}/{height} {material}[ lined {lining}]", "{velocity}, {elevation}")}
-	p.spec.Letters[shape.FlowText] = Letters{Height: 0.0035, Width: 0.8, Content: content(shape.FlowText, "{mark} {elevation}")}
+	p.spec.Letters[shape.SizeText] = Letters{Height: 0.0018,
+		Content: content(shape.SizeText, "{width}/{height} {material}[ lined {lining}]", "{velocity}, {elevation}")}
+	p.spec.Letters[shape.FlowText] = Letters{Height: 0.0035, Width: 0.8,
+		Content: content(shape.FlowText, "{mark} {elevation}")}
 	p.spec.Letters[shape.UnitText] = Letters{Content: content(shape.UnitText, "{mark}: {air} {flow}")}
 	out, found := p.letter()
 	_ = found

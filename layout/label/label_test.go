@@ -68,7 +68,9 @@ func TestLabelInsideWhereItFits(t *testing.T) {
 				require.Equal(t, air == duct.SUP, tip > tail, "arrows point along the air")
 			}
 		}
-		require.True(t, slices.ContainsFunc(out, func(s shape.Shape) bool { return strings.Contains(string(s.Key), "/arrow/1") }))
+		require.True(t, slices.ContainsFunc(out, func(s shape.Shape) bool {
+			return strings.Contains(string(s.Key), "/arrow/1")
+		}))
 	}
 }
 
@@ -171,7 +173,8 @@ func TestDuctThatGoesOnIsLetteredOnce(t *testing.T) {
 		}
 	}
 	// 0.705 and 0.7 m3/s at 4 m/s both take 500 mm; 0.5 takes 400, 0.2 takes 300, 0.005 the least.
-	require.Equal(t, map[string]string{"L0@0/size/1": "ø500", "L0@5600/size/1": "ø400", "L1@0/size/1": "ø100", "L2@0/size/1": "ø300"}, got)
+	require.Equal(t, map[string]string{"L0@0/size/1": "ø500", "L0@5600/size/1": "ø400",
+		"L1@0/size/1": "ø100", "L2@0/size/1": "ø300"}, got)
 }
 
 func TestLevelTagsOnBothSidesOfARiser(t *testing.T) {
@@ -281,12 +284,14 @@ func drawComb(rt *rapid.T, t testing.TB) *labelled {
 		l.Notes = rapid.SampledFrom([][]sketch.RunNote{nil, {{At: at(x, y/2), Spec: duct.Spec{Single: true}}},
 			{{At: at(x, y/2), Spec: duct.Spec{Fixed: duct.RectOf(0.4, 0.2), Insulation: 0.05}}},
 			{{At: at(x, y/2), Spec: duct.Spec{Fixed: duct.OvalOf(0.5, 0.2)}}}}).Draw(rt, "note")
-		p.term(at(x, y).At(rapid.SampledFrom([]float64{3, 2.4, 3.6}).Draw(rt, "z")), air, duct.Flow(rapid.IntRange(20, 400).Draw(rt, "flow"))*duct.LitrePerSecond)
+		p.term(at(x, y).At(rapid.SampledFrom([]float64{3, 2.4, 3.6}).Draw(rt, "z")), air,
+			duct.Flow(rapid.IntRange(20, 400).Draw(rt, "flow"))*duct.LitrePerSecond)
 	}
 	p.line(air, at(0, 0), at(x, 0))
 	for range rapid.IntRange(0, 12).Draw(rt, "texts") {
 		c := v(rapid.Float64Range(-5, 20).Draw(rt, "x"), rapid.Float64Range(-8, 8).Draw(rt, "y"))
-		p.spec.Obstacles = append(p.spec.Obstacles, sketch.Obstacle{Corners: vec.Rectangle(c, vec.Direction(rapid.Float64Range(0, 3).Draw(rt, "a")), 0.8, 0.15)})
+		u := vec.Direction(rapid.Float64Range(0, 3).Draw(rt, "a"))
+		p.spec.Obstacles = append(p.spec.Obstacles, sketch.Obstacle{Corners: vec.Rectangle(c, u, 0.8, 0.15)})
 	}
 	p.spec.RepeatEvery = 6
 	p.build(t)

@@ -58,8 +58,9 @@ func (p *labelled) build(t testing.TB) {
 	net, found := network.Build(&p.sk, network.Spec{Snap: 0.025})
 	require.False(t, found.HasErrors(), "%v", found)
 	p.net = net
-	p.des = &duct.Design{Runs: make([]duct.RunResult, len(net.Runs)), Terminals: make([]duct.TerminalResult, len(net.Terminals)),
-		Nodes: make([]duct.NodeResult, len(net.Nodes)), Systems: make([]duct.SystemResult, len(net.Systems))}
+	p.des = &duct.Design{Runs: make([]duct.RunResult, len(net.Runs)),
+		Terminals: make([]duct.TerminalResult, len(net.Terminals)),
+		Nodes:     make([]duct.NodeResult, len(net.Nodes)), Systems: make([]duct.SystemResult, len(net.Systems))}
 	for i := range net.Runs {
 		r := &net.Runs[i]
 		s := r.Spec.Fixed
@@ -100,8 +101,8 @@ func (p *labelled) whole(elevation bool) []shape.Shape {
 	p.des.Assembly = fitting.Make(p.net, p.des.Sizes(), rules)
 	p.des.Fittings = p.des.Assembly.Fittings
 	p.spec.Elevation = elevation
-	drawn, _ := plan.Draw(p.net, p.des, plan.Spec{Scale: p.spec.Scale, TextHeight: p.spec.TextHeight, AxisLines: true, Hidden: true,
-		Rules: rules, Symbols: p.spec.Symbols})
+	drawn, _ := plan.Draw(p.net, p.des, plan.Spec{Scale: p.spec.Scale, TextHeight: p.spec.TextHeight, AxisLines: true,
+		Hidden: true, Rules: rules, Symbols: p.spec.Symbols})
 	text, _ := p.place(drawn)
 	return append(drawn, text...)
 }
@@ -172,21 +173,20 @@ func judgeShape(t testing.TB, g shape.Geometry, by vec.Vec) []geom.Geometry {
 			}
 		}
 	}
+	chords := func(mid vec.Vec, radius, from, sweep float64) {
+		at := func(i int) vec.Vec { return mid.Add(vec.Direction(from + sweep*float64(i)/32).Scale(radius)) }
+		for i := range 32 {
+			curve(vec.Curve{A: at(i), B: at(i + 1)})
+		}
+	}
 	switch g := g.(type) {
 	case shape.Line:
 		curve(vec.Curve{A: g.A, B: g.B})
 	case shape.Arc:
 		sweep := math.Mod(g.End-g.Start+4*math.Pi, 2*math.Pi)
-		for i := range 32 {
-			a := g.Start + sweep*float64(i)/32
-			b := g.Start + sweep*float64(i+1)/32
-			curve(vec.Curve{A: g.Center.Add(vec.Direction(a).Scale(g.Radius)), B: g.Center.Add(vec.Direction(b).Scale(g.Radius))})
-		}
+		chords(g.Center, g.Radius, g.Start, sweep)
 	case shape.Circle:
-		for i := range 32 {
-			a, b := float64(i)*math.Pi/16, float64(i+1)*math.Pi/16
-			curve(vec.Curve{A: g.Center.Add(vec.Direction(a).Scale(g.Radius)), B: g.Center.Add(vec.Direction(b).Scale(g.Radius))})
-		}
+		chords(g.Center, g.Radius, 0, 2*math.Pi)
 	case shape.Polyline:
 		for _, c := range g.Path.Curves(g.Closed) {
 			curve(c)

@@ -16,8 +16,8 @@ import (
 	"twinline/layout/sketch"
 )
 
-// A duct in each of sixteen directions is lettered along itself, to be read from the bottom or from the right, and beside
-// the line of the sketch: over it where the text is upright or lies, on its left where it stands.
+// A duct in each of sixteen directions is lettered along itself, to be read from the bottom or from the right, and
+// beside the line of the sketch: over it where the text is upright or lies, on its left where it stands.
 func TestSixteenDirections(t *testing.T) {
 	for i := range 16 {
 		for _, wide := range []bool{true, false} {
@@ -62,7 +62,8 @@ func TestSizesBesideTheLineOfTheSketch(t *testing.T) {
 				pts := p.net.Runs[i].Line.Flatten(0.001)
 				for k := 1; k < len(pts); k++ {
 					if pts[k-1].PlanDist(pts[k]) > 0 {
-						require.False(rt, sf.Intersects(g, judgeLine(t, pts[k-1], pts[k])), "%s stands on the line of %s", s.Key, p.net.Runs[i].Key)
+						line := judgeLine(t, pts[k-1], pts[k])
+						require.False(rt, sf.Intersects(g, line), "%s stands on the line of %s", s.Key, p.net.Runs[i].Key)
 					}
 				}
 			}
@@ -146,8 +147,8 @@ func TestLabelsKeepOffLinesOfOthers(t *testing.T) {
 	require.Len(t, crowded, len(free), "where lines are everywhere all labels stand on them")
 }
 
-// The laws of leaders, on whole plans: each runs clear of lettering, faces, other leaders and dampers, crosses no wall but the one
-// of the duct it points into, and ends in that duct.
+// The laws of leaders, on whole plans: each runs clear of lettering, faces, other leaders and dampers, crosses no wall
+// but the one of the duct it points into, and ends in that duct.
 func TestLeaderLaws(t *testing.T) {
 	rapid.Check(t, func(rt *rapid.T) {
 		p := drawComb(rt, t)
@@ -170,13 +171,15 @@ func TestLeaderLaws(t *testing.T) {
 					if !sf.Intersects(g, h) {
 						continue
 					}
-					require.NotContains(rt, []shape.Part{shape.Size, shape.Flow, shape.Damp}, o.Part, "%s meets %s", s.Key, o.Key)
+					clearOf := []shape.Part{shape.Size, shape.Flow, shape.Damp}
+					require.NotContains(rt, clearOf, o.Part, "%s meets %s", s.Key, o.Key)
 					crossed[string(o.Key)] = true
 				}
 			}
 			for i := range p.net.Terminals {
 				if !strings.HasPrefix(string(s.Key), string(p.net.Terminals[i].Key)+"/") {
-					require.False(rt, sf.Intersects(g, judgePolygon(t, p.net.Terminals[i].Face)), "%s meets a face", s.Key)
+					face := judgePolygon(t, p.net.Terminals[i].Face)
+					require.False(rt, sf.Intersects(g, face), "%s meets a face", s.Key)
 				}
 			}
 			if strings.Contains(string(s.Key), "/flow/") {

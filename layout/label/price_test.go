@@ -14,8 +14,8 @@ import (
 )
 
 // The prices of places are rules of this program: what a reader likes better costs less. The tables below state them a
-// second time, each with the picture it is the price of, so that none moves unseen. Capitals are one metre high in them:
-// distances in heights of capitals are metres.
+// second time, each with the picture it is the price of, so that none moves unseen. Capitals are one metre high in
+// them: distances in heights of capitals are metres.
 
 var metreHigh = look{kind: shape.SizeText, tall: 1, factor: 1}
 
@@ -99,8 +99,8 @@ func TestPriceOfLinesOfOthers(t *testing.T) {
 	}
 }
 
-// What is kept free around a damper, and under a text of others for what hangs below its letters: 0.35 of its height, one
-// height of ours at most. To both comes what is kept free around every label, 0.2.
+// What is kept free around a damper, and under a text of others for what hangs below its letters: 0.35 of its height,
+// one height of ours at most. To both comes what is kept free around every label, 0.2.
 func TestAirAroundDampersAndTexts(t *testing.T) {
 	damper := func(y float64) ([]shape.Shape, Spec) {
 		return []shape.Shape{{Part: shape.Damp, Geom: shape.Line{A: v(-1, y), B: v(1, y)}}}, Spec{}
@@ -212,7 +212,8 @@ func TestPriceOfLeaders(t *testing.T) {
 func TestLeaderBegins(t *testing.T) {
 	s := spot{text: &lettered(1).texts[0], dir: geom.Vec{X: 1}}
 	for tip, want := range map[geom.Vec]geom.Vec{
-		{Y: 9}: {Y: 0.65 + 0.15}, {X: 1, Y: -9}: {Y: -0.65 - 0.15}, {X: 9}: {X: 2 + 0.15}, {X: -9, Y: 0.6}: {X: -2 - 0.15},
+		{Y: 9}: {Y: 0.65 + 0.15}, {X: 1, Y: -9}: {Y: -0.65 - 0.15}, {X: 9}: {X: 2 + 0.15},
+		{X: -9, Y: 0.6}: {X: -2 - 0.15},
 	} {
 		s.tip = tip
 		require.InDelta(t, 0, s.leaderFrom(1).Dist(want), 1e-9)
@@ -249,9 +250,10 @@ func TestPricesBesideADuct(t *testing.T) {
 
 	rare := onRun(nil, lettered(1), r, 50, 0, rarely(false))
 	var want []offer
-	for _, gap := range [][2]float64{{0.45, 4.45}, {0.9, 4}, {1.5, 4.6}, {2.2, 5.3}, {3, 6.1}, {4, 7.1}, {5.5, 8.6}, {7, 10.1}, {9, 12.1}} {
-		for _, m := range []lean{{0.6, 0, 0}, {-0.6, 0, 0.2}, {0.05, 0, 0.3}, {1, 0, 0.3}, {-1, 0, 0.4}, {1.5, 0, 0.6}, {-1.5, 0, 0.7},
-			{1, -0.9, 0.4}, {-1, 0.9, 0.5}, {1.5, -0.9, 0.6}, {-1.5, 0.9, 0.7}} {
+	for _, gap := range [][2]float64{{0.45, 4.45}, {0.9, 4}, {1.5, 4.6}, {2.2, 5.3}, {3, 6.1}, {4, 7.1}, {5.5, 8.6},
+		{7, 10.1}, {9, 12.1}} {
+		for _, m := range []lean{{0.6, 0, 0}, {-0.6, 0, 0.2}, {0.05, 0, 0.3}, {1, 0, 0.3}, {-1, 0, 0.4}, {1.5, 0, 0.6},
+			{-1.5, 0, 0.7}, {1, -0.9, 0.4}, {-1, 0.9, 0.5}, {1.5, -0.9, 0.6}, {-1.5, 0.9, 0.7}} {
 			want = append(want, offer{gap[0], m.off, m.start, math.Round((gap[1]+m.cost)*1e6) / 1e6})
 		}
 	}
@@ -266,8 +268,8 @@ func TestPricesBesideADuct(t *testing.T) {
 	}
 }
 
-// Text that stands between the walls has 0.25 to the wall and to the line of the sketch, or 0.3 to the walls where it may
-// stand on that line.
+// Text that stands between the walls has 0.25 to the wall and to the line of the sketch, or 0.3 to the walls where it
+// may stand on that line.
 func TestRoomBetweenWalls(t *testing.T) {
 	between := func(width, length float64, lines int, centred bool) (n int) {
 		for _, s := range onRun(nil, lettered(lines), straight(width, length), length/2, 0, usually(centred)) {
@@ -283,7 +285,8 @@ func TestRoomBetweenWalls(t *testing.T) {
 	require.Equal(t, 0, between(1.3+2*0.3-0.01, 9, 1, true))
 	require.Equal(t, 2, between(9, 4.01, 1, false), "4 m long")
 	require.Equal(t, 0, between(9, 3.99, 1, false))
-	require.Equal(t, 3, between(2*(1+2*0.25)+0.01, 9, 2, false), "a line on each side; both on one line, 8 m long, on either")
+	require.Equal(t, 3, between(2*(1+2*0.25)+0.01, 9, 2, false),
+		"a line on each side; both on one line, 8 m long, on either")
 	require.Equal(t, 1, between(2*(1+2*0.25)+0.01, 7.9, 2, false), "no room for those")
 }
 
@@ -303,11 +306,12 @@ func TestPricesAlongADuct(t *testing.T) {
 		return out
 	}
 	// 3 at the end of the part to be lettered: half way to it 1.5.
-	require.Equal(t, map[float64]float64{100: 0, 80: 0.6, 120: 0.6, 60: 1.2, 140: 1.2, 40: 1.8, 160: 1.8, 20: 2.4, 180: 2.4},
-		costs(usually(false), straight(20, 200)))
+	require.Equal(t, map[float64]float64{100: 0, 80: 0.6, 120: 0.6, 60: 1.2, 140: 1.2, 40: 1.8, 160: 1.8, 20: 2.4,
+		180: 2.4}, costs(usually(false), straight(20, 200)))
 	require.Len(t, costs(rarely(false), straight(20, 220)), 21)
-	require.InDelta(t, 2.727, costs(rarely(false), straight(20, 220))[10], 1e-9, "3 x 10/11 at a twenty-second of the way")
-	// On the shorter of two pieces 2 less its share of the longer: on 50 m of 200 m 1.5, and 0 in the middle of the first.
+	require.InDelta(t, 2.727, costs(rarely(false), straight(20, 220))[10], 1e-9,
+		"3 x 10/11 at a twenty-second of the way")
+	// On the shorter of two pieces 2 less its share of the longer: on 50 m of 200 m 1.5.
 	second := straight(20, 50)
 	second.axis.A, second.axis.B = v(200, 0), v(250, 0)
 	got := costs(usually(false), straight(20, 200), second)
@@ -330,8 +334,8 @@ func TestPricesBesideAnOutline(t *testing.T) {
 	require.Len(t, usual, 4*8)
 	for i, c := range []struct{ reach, cost float64 }{{0.9, 0}, {2.5, 1.6}, {5, 4.1}, {8, 7.1}} {
 		s := usual[8*i : 8*i+8]
-		for k, at := range []geom.Vec{{X: 5 + c.reach + 2}, {X: -5 - c.reach - 2}, {Y: 3 + c.reach + 0.65}, {Y: -3 - c.reach - 0.65},
-			{X: 5 + c.reach + 2, Y: 3 + c.reach/2}, {X: 5 + c.reach + 2, Y: -3 - c.reach/2}} {
+		for k, at := range []geom.Vec{{X: 5 + c.reach + 2}, {X: -5 - c.reach - 2}, {Y: 3 + c.reach + 0.65},
+			{Y: -3 - c.reach - 0.65}, {X: 5 + c.reach + 2, Y: 3 + c.reach/2}, {X: 5 + c.reach + 2, Y: -3 - c.reach/2}} {
 			require.InDelta(t, 0, s[k].mid.PlanDist(at), 1e-9)
 			require.InDelta(t, c.cost+0.1*float64(k), s[k].cost, 1e-9)
 			require.Equal(t, i > 0, s[k].leader, "beyond the nearest there is a leader")
@@ -386,8 +390,8 @@ func TestPlacesOfLevelTags(t *testing.T) {
 	for _, c := range []struct{ length, step float64 }{{100, 3.0 / 22}, {2, 2.0 / 22}} {
 		for _, end := range []float64{0, c.length} {
 			r := straight(20, c.length)
-			n := 0
-			for _, s := range tag(&duct.Node{}, r, end == 0, write(Spec{Scale: 1, TextHeight: 0.01})).spots(nil, rarely(false)) {
+			n, w := 0, write(Spec{Scale: 1, TextHeight: 0.01})
+			for _, s := range tag(&duct.Node{}, r, end == 0, w).spots(nil, rarely(false)) {
 				if s.inside == nil || s.mid.Y < 0 {
 					continue
 				}

@@ -10,8 +10,8 @@ import (
 	"twinline/layout/sketch"
 )
 
-// A lined duct is drawn as wide as its sheet, so that it is lettered as a single line only where that is no wider than the
-// settings ask for.
+// A lined duct is drawn as wide as its sheet, so that it is lettered as a single line only where that is no wider than
+// the settings ask for.
 func TestLinedDuctIsLetteredAsItIsDrawn(t *testing.T) {
 	for below, want := range map[duct.Length]bool{0: false, 0.29: false, 0.3: true} {
 		p := &labelled{}

@@ -134,7 +134,8 @@ func sizes(chains []*chain, w *writer, every duct.Length) []want {
 		}
 		r := c.runs[0]
 		for i, part := range c.spans(every) {
-			b := label{look: w.looks[shape.SizeText], key: r.Key.Part("size", i+1), air: r.Air, status: r.Status}.saying(c.text)
+			b := label{look: w.looks[shape.SizeText], key: r.Key.Part("size", i+1), air: r.Air, status: r.Status}
+			b = b.saying(c.text)
 			out = append(out, want{label: b, good: goodAlong, chain: c,
 				spots: func(out []spot, e effort) []spot { return alongChain(out, b, c, part, w, e) }})
 		}

@@ -29,8 +29,8 @@ func TestReadable(t *testing.T) {
 
 // Advance widths of DejaVu Sans 2.37, whose capitals are 1493 high, as the file of the font has them.
 var advances = map[rune]float64{'0': 1303, '1': 1303, '2': 1303, '3': 1303, '5': 1303, 'x': 1212, 'l': 569, 'i': 569,
-	'n': 1298, 'e': 1260, 'd': 1300, 'c': 1126, 'f': 721, 'm': 1995, ' ': 651, '"': 942, '.': 651, 'Ø': 1612, 'M': 1767,
-	'S': 1300, '-': 739}
+	'n': 1298, 'e': 1260, 'd': 1300, 'c': 1126, 'f': 721, 'm': 1995, ' ': 651, '"': 942, '.': 651, 'Ø': 1612,
+	'M': 1767, 'S': 1300, '-': 739}
 
 // The room kept free for a line is that of its letters or more, but not much more.
 func TestLetterWidths(t *testing.T) {
@@ -47,7 +47,8 @@ func TestLetterWidths(t *testing.T) {
 // A text stands in its box by its alignment; the box has 0.15 of the height of capitals over and under them.
 func TestBoxOfText(t *testing.T) {
 	w := LetterWidths("00") * 2
-	for align, at := range map[Align]geom.Vec{BottomLeft: {X: w / 2, Y: 1}, MiddleCenter: {}, TopRight: {X: -w / 2, Y: -1}} {
+	middles := map[Align]geom.Vec{BottomLeft: {X: w / 2, Y: 1}, MiddleCenter: {}, TopRight: {X: -w / 2, Y: -1}}
+	for align, at := range middles {
 		box := geom.BoxOf(Text{Value: "00", Height: 2, Align: align}.Box()...)
 		require.InDelta(t, at.X, (box.MinX+box.MaxX)/2, 1e-9)
 		require.InDelta(t, at.Y, (box.MinY+box.MaxY)/2, 1e-9)
