@@ -216,3 +216,19 @@ func TestOursIsNotOffered(t *testing.T) {
 	}
 	require.Equal(t, 1, owned)
 }
+
+// span is a record as writing wants it.
+type span struct {
+	start, end int
+	kind       string
+	owned      bool
+}
+
+// spans returns all records in the order of the file.
+func (d *Document) spans() []span {
+	out := make([]span, len(d.records))
+	for i, r := range d.records {
+		out[i] = span{int(r.start), d.end(i), d.name(i), r.flags&flagOwned != 0}
+	}
+	return out
+}
