@@ -100,8 +100,8 @@ func formOf(d *Document) form {
 		return f
 	}
 	f.eol = string(d.newline)
-	if strings.HasSuffix(line, "\r") {
-		f.eol, line = "\r\n", strings.TrimSuffix(line, "\r")
+	if text, ok := strings.CutSuffix(line, "\r"); ok {
+		f.eol, line = "\r\n", text
 	}
 	f.pad = min(len(line), widestCode)
 	return f

@@ -2,6 +2,7 @@ package dxfio
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"testing"
 
@@ -23,10 +24,8 @@ func TestWalkNear(t *testing.T) {
 				return true
 			}
 		}
-		for _, p := range e.Box {
-			if in(p) {
-				return true
-			}
+		if slices.ContainsFunc(e.Box, in) {
+			return true
 		}
 		return in(e.Center) && len(e.Vertices) == 0
 	}

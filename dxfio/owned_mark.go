@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"hash/fnv"
 	"math"
+	"slices"
 	"sort"
 	"strconv"
 	"strings"
@@ -304,10 +305,8 @@ func (d digester) common(f map[int]string) {
 	var said []string
 	say := func(code int, plain ...string) {
 		v := strings.ToUpper(strings.TrimSpace(f[code]))
-		for _, p := range append(plain, "") {
-			if v == p {
-				return
-			}
+		if slices.Contains(append(plain, ""), v) {
+			return
 		}
 		said = append(said, fmt.Sprintf("%d=%s", code, v))
 	}

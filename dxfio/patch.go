@@ -288,7 +288,8 @@ func (a *applier) definitions(p Patch) error {
 		}
 		if !a.has(tableLinetype, linetype) {
 			if !strings.EqualFold(linetype, nameContinuous) {
-				return fmt.Errorf("layer %q is to have the line type %q, which is neither in the drawing nor among those to be added", def.Name, linetype)
+				return fmt.Errorf("layer %q is to have the line type %q, which is neither in the drawing nor among those "+
+					"to be added", def.Name, linetype)
 			}
 			a.entry(linetypeEntry(LinetypeDef{Name: nameContinuous, Description: "Solid line"}, a.f))
 		}
@@ -315,7 +316,8 @@ func (a *applier) references(p Patch) error {
 		}
 		for _, style := range stylesOf(item.Geometry) {
 			if !a.has(tableStyle, style) {
-				return fmt.Errorf("%s has the text style %q, which is neither in the drawing nor among those to be added", what, style)
+				return fmt.Errorf("%s has the text style %q, which is neither in the drawing nor among those to be added",
+					what, style)
 			}
 		}
 		if g, ok := item.Geometry.(InsertGeom); ok && !a.hasBlock(g.Block) {

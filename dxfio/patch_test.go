@@ -122,9 +122,10 @@ func TestAnEditIsToldAndReplaced(t *testing.T) {
 func TestAnotherSpellingOfTheSameIsNoEdit(t *testing.T) {
 	doc := drawn(t, version2018, twoLines())
 	for old, respelt := range map[string]string{
-		"\n1000.0\n21\n0.0":                          "\n1.00000000000000E+03\n21\n0",
-		"8\nTW-SUP-WALL-NEW\n100\nAcDbLine\n":        "8\ntw-sup-wall-new\n62\n256\n6\nByLayer\n370\n-1\n48\n1.0\n100\nAcDbLine\n",
-		"\n700.0\n":                                  "\n700.00000000000011\n",
+		"\n1000.0\n21\n0.0": "\n1.00000000000000E+03\n21\n0",
+		"8\nTW-SUP-WALL-NEW\n100\nAcDbLine\n": "8\ntw-sup-wall-new\n62\n256\n6\nByLayer\n370\n-1\n48\n1.0\n100\n" +
+			"AcDbLine\n",
+		"\n700.0\n": "\n700.00000000000011\n",
 		"100\nAcDbLine\n10\n0.0\n20\n0.0\n30\n0.0\n": "100\nAcDbLine\n10\n-0.0\n20\n1e-12\n30\n0\n",
 	} {
 		again := edited(t, doc, old, respelt)

@@ -20,6 +20,7 @@ func (d *Document) shape(i int, m matrix, e *Entity) (bad string) {
 		return d.splineShape(i, m, e)
 	case KindLeader:
 		return d.leaderShape(i, m, e)
+	case KindInsert, KindText, KindMText, kindMultiLeader: // read elsewhere
 	}
 	return ""
 }

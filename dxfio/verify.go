@@ -63,6 +63,7 @@ func verifyPlaces(before *Document, was *outline, after *Document, is *outline, 
 		text := after.data[p.afterStart:p.afterEnd]
 		ok := false
 		switch p.kind {
+		case placeNone: // there is no such change
 		case placeSeed:
 			ok = p.start == was.seedStart && p.end == was.seedEnd && is.seedStart == p.afterStart && is.seed > was.seed
 		case placeSeedNew:

@@ -268,11 +268,9 @@ func (w *walker) open(i int, layer uint32, ins *anInsert, b *block, in within) b
 		w.trouble(i, troubleBlock, "blocks are nested more than %d deep at block %s", maxDepth, ins.block)
 		return false
 	}
-	for _, o := range in.open {
-		if o == b {
-			w.trouble(i, troubleBlock, "block %s holds itself", ins.block)
-			return false
-		}
+	if slices.Contains(in.open, b) {
+		w.trouble(i, troubleBlock, "block %s holds itself", ins.block)
+		return false
 	}
 	return true
 }

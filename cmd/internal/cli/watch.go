@@ -31,7 +31,8 @@ see the change or save over it.`,
 		Example: "  twinline watch floor2.dxf\n  twinline watch floor2.dxf -o issued/floor2.dxf",
 		RunE: func(cmd *cobra.Command, args []string) error {
 			if to.inPlace {
-				return usageError(errors.New("watch does not write into the drawing that is being worked on; leave --in-place out, or use draw"))
+				return usageError(errors.New("watch does not write into the drawing that is being worked on; " +
+					"leave --in-place out, or use draw"))
 			}
 			if _, err := readFile(args[0]); err != nil {
 				return fileError(err)

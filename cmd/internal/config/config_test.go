@@ -102,7 +102,8 @@ func TestLoadErrors(t *testing.T) {
 		{"pattern", "[layers]\npattern = \"DUCT\"\n", []string{"layers.pattern", "{part}"}},
 		{"pattern letters", "[layers]\npattern = \"{part}/{air}\"\n", []string{"layers.pattern", "'/'"}},
 		{"humidity", "[air]\nhumidity = 50.0\n", []string{"air.humidity"}},
-		{"two at once", "[air]\nhumidity = 50.0\n[sizing]\nrate = \"x\"\n", []string{"line 2: air.humidity", "line 4: sizing.rate"}},
+		{"two at once", "[air]\nhumidity = 50.0\n[sizing]\nrate = \"x\"\n",
+			[]string{"line 2: air.humidity", "line 4: sizing.rate"}},
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
@@ -156,12 +157,15 @@ FUT = "dashed"
 	axis := std.Layer(shape.Axis, duct.ETA, duct.New)
 	require.Equal(t, "TW-ETA-AXIS-NEW", axis.Name)
 	require.False(t, axis.Plots)
-	require.Equal(t, axis.Color, std.Layer(shape.Axis, duct.SUP, duct.Existing).Color, "centrelines are grey for every air")
+	require.Equal(t, axis.Color, std.Layer(shape.Axis, duct.SUP, duct.Existing).Color,
+		"centrelines are grey for every air")
 	require.Equal(t, "TW-CHECK", std.Layer(shape.Check, duct.SUP, duct.New).Name)
 	require.True(t, std.Layer(shape.Body, duct.SUP, duct.New).Off)
-	require.Less(t, std.Layer(shape.Wall, duct.SUP, duct.Existing).Weight, std.Layer(shape.Wall, duct.SUP, duct.New).Weight)
+	require.Less(t, std.Layer(shape.Wall, duct.SUP, duct.Existing).Weight,
+		std.Layer(shape.Wall, duct.SUP, duct.New).Weight)
 	require.Equal(t, "DASHED2", std.Layer(shape.Wall, duct.SUP, duct.Removed).Linetype)
-	require.True(t, Defaults(true).Standard(1, 1, "AC1009").Layer(shape.Axis, duct.SUP, duct.New).Off, "R12 cannot say that a layer does not plot")
+	require.True(t, Defaults(true).Standard(1, 1, "AC1009").Layer(shape.Axis, duct.SUP, duct.New).Off,
+		"R12 cannot say that a layer does not plot")
 }
 
 func TestLinetypesFollowTheScaleOfTheDrawing(t *testing.T) {
@@ -184,7 +188,8 @@ func TestLinetypesFollowTheScaleOfTheDrawing(t *testing.T) {
 
 func TestKeysHoldTheFixedOnes(t *testing.T) {
 	keys := Defaults(true).file.keys()
-	for _, k := range []string{"units", "air.temperature", "air.altitude", "air.humidity", "sizing.method", "sizing.upstream_method",
+	for _, k := range []string{"units", "air.temperature", "air.altitude", "air.humidity", "sizing.method",
+		"sizing.upstream_method",
 		"sizing.rate", "sizing.velocity", "sizing.max_velocity", "sizing.shape", "sizing.max_height", "sizing.max_aspect",
 		"sizing.steps", "sizing.least", "sizing.flexible_end", "elevation.SUP", "elevation.TRA", "elevation.ceiling",
 		"sketch.snap", "sketch.reach", "draw", "layers", "symbols", "schedule"} {

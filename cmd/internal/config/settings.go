@@ -110,7 +110,8 @@ func (s *Settings) declareAir(t *entry) {
 	a := &s.Sizing.Air
 	add(t, "temperature", "20 °C", &a.Temperature, celsius,
 		"Air in the ducts. 20 °C at 0 m and humidity 0 is standard air, 1.204 kg/m³.")
-	add(t, "altitude", "0 m", &a.Altitude, plain(within(duct.ParseLength, -500, 6000)), "Height of the site above the sea.")
+	add(t, "altitude", "0 m", &a.Altitude, plain(within(duct.ParseLength, -500, 6000)),
+		"Height of the site above the sea.")
 	add(t, "humidity", 0.0, &a.Humidity, between(0.0, 1), "Relative humidity, 0 to 1.")
 	add(t, "density", "", &a.Density, orEmpty(within(duct.ParseDensity, 0.3, 2)),
 		"Density of the air in the ducts, such as 1.2 kg/m3 or 0.075 lb/ft3. Empty: what follows from the three above.")
@@ -230,7 +231,8 @@ func (s *Settings) declareCosts(t *entry) {
 	add(t, "efficiency", 0.6, &c.Efficiency, between(0.0, 1), "Of fan and motor together, 0 to 1.")
 }
 
-var places = map[string]ask{"shaft": {true, loss.InShaft}, "ceiling": {true, loss.AboveCeiling}, "room": {true, loss.InRoom}}
+var places = map[string]ask{"shaft": {true, loss.InShaft}, "ceiling": {true, loss.AboveCeiling},
+	"room": {true, loss.InRoom}}
 
 // Guidance is what twinline size tells beside sizes and pressures. It changes no size.
 func (s *Settings) declareGuidance(t *entry) {
@@ -386,7 +388,8 @@ func (s *Settings) finish(r *reading) {
 		s.Guide = &g
 	}
 	checkCoefficients(z.Coefficients, r)
-	if (z.Method == sizing.Optimised || z.UpstreamMethod == sizing.Optimised) && (z.Costs.Duct == 0 || z.Costs.Energy == 0) {
+	optimised := z.Method == sizing.Optimised || z.UpstreamMethod == sizing.Optimised
+	if optimised && (z.Costs.Duct == 0 || z.Costs.Energy == 0) {
 		r.complain("sizing.method", errors.New("optimised needs sizing.costs.duct and sizing.costs.energy"))
 	}
 	if f := z.Fittings; f.MitreAlways && !f.MitreVanes {

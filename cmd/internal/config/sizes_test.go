@@ -11,8 +11,9 @@ import (
 	"twinline/layout/duct"
 )
 
-// The series of sizes are those of the published lists, in order and none left out: the recommended round sizes of EN 1506 and
-// the sides of EN 1505. A third list, of a published example, is none of ours by name and comes in as a list in the settings.
+// The series of sizes are those of the published lists, in order and none left out: the recommended round sizes of
+// EN 1506 and the sides of EN 1505. A third list, of a published example, is none of ours by name and comes in as a list
+// in the settings.
 // Source: in each row. Rows from memory and of common practice are no test.
 func TestSizesAgainstOutside(t *testing.T) {
 	f, err := os.Open("../../../testdata/checks/06_sizes.csv")
@@ -53,7 +54,8 @@ func TestSizesAgainstOutside(t *testing.T) {
 	require.InDeltaSlice(t, want("round"), got(specs.Sizing.RoundSteps.List), 1e-12)
 	require.InDeltaSlice(t, want("rectangular side"), got(specs.Sizing.RectSteps.List), 1e-12)
 
-	own, err := Load([]byte("[sizing]\nsteps = [\""+strings.Join(lists["round spiral available"], " mm\", \"")+" mm\"]\n"), true)
+	list := strings.Join(lists["round spiral available"], " mm\", \"")
+	own, err := Load([]byte("[sizing]\nsteps = [\""+list+" mm\"]\n"), true)
 	require.NoError(t, err)
 	specs = own.Specs
 	require.InDeltaSlice(t, want("round spiral available"), got(specs.Sizing.RoundSteps.List), 1e-12)
@@ -86,11 +88,12 @@ func TestSettingsOfOtherCalculations(t *testing.T) {
 	require.Equal(t, duct.Gored3, s.Sizing.Fittings.ElbowMake)
 	require.Equal(t, duct.Entry45, s.Sizing.Fittings.TakeoffRound)
 	for text, want := range map[string]string{
-		"[air]\ndensity = \"1.2\"\n":                           "air.density",
-		"[air]\ndensity = \"12 kg/m3\"\n":                      "air.density",
-		"[sizing]\nsteps = \"0.1 mm\"\n":                       "sizing.steps",
-		"[sizing]\nelbow_make = \"6-gore\"\n":                  "sizing.elbow_make",
-		"[sizing.coefficients]\nelbows = 0.3\n":                "sizing.coefficients.elbows: \"elbows\" is no kind of fitting; known are",
+		"[air]\ndensity = \"1.2\"\n":          "air.density",
+		"[air]\ndensity = \"12 kg/m3\"\n":     "air.density",
+		"[sizing]\nsteps = \"0.1 mm\"\n":      "sizing.steps",
+		"[sizing]\nelbow_make = \"6-gore\"\n": "sizing.elbow_make",
+		"[sizing.coefficients]\nelbows = 0.3\n": "sizing.coefficients.elbows: \"elbows\" is no kind of fitting; " +
+			"known are",
 		"[sizing.coefficients]\n\"1F0/tee on common\" = 0.3\n": "\"tee\" is no kind of fitting",
 		"[sizing.coefficients]\nelbow = nan\n":                 "sizing.coefficients.elbow",
 	} {
