@@ -12,8 +12,8 @@ import (
 )
 
 // The series of sizes are those of the published lists, in order and none left out: the recommended round sizes of
-// EN 1506 and the sides of EN 1505. A third list, of a published example, is none of ours by name and comes in as a list
-// in the settings.
+// EN 1506 and the sides of EN 1505. A third list, of a published example, is none of ours by name and comes in as a
+// list in the settings.
 // Source: in each row. Rows from memory and of common practice are no test.
 func TestSizesAgainstOutside(t *testing.T) {
 	f, err := os.Open("../../../testdata/checks/06_sizes.csv")
