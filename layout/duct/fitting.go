@@ -33,6 +33,9 @@ func (k FittingKind) String() string {
 		"wye", "bullhead", "cross", "entry", "exit", "terminal", "drop", "box", "damper", "cap", "offset"}[k]
 }
 
+// StraightOn is the turn in radians, 15 degrees, up to which a duct counts as going straight on at a junction. Common practice.
+const StraightOn = 15 * Degree
+
 // ChangeKind returns what a change from size p to size q beyond it, seen from the unit outwards, is to air of that kind: a
 // Reducer where the air finds less room beyond it, else an Expander.
 func ChangeKind(air Air, p, q Size) FittingKind {

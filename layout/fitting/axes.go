@@ -148,7 +148,7 @@ func (a *axes) shift(r *duct.Run) {
 		return
 	}
 	side, up := step(p, r, seenFrom(p, r, a.sizes[p.ID]), a.sizes[i])
-	goesOn := len(n.Runs) == 2 || geom.TurnBetween(p.Outward().Tangent(1), r.Outward().Tangent(0)) < straightLeg
+	goesOn := len(n.Runs) == 2 || geom.TurnBetween(p.Outward().Tangent(1), r.Outward().Tangent(0)) < duct.StraightOn
 	if goesOn {
 		a.goOn(p, r, side)
 	}
@@ -242,7 +242,7 @@ func (a *axes) nearEnd(r *duct.Run, c geom.Curve, plain geom.Vec) geom.Vec {
 		return c.A.Add(cornerShift(u, v, dp, dp)).Add(v.Left().Unit().Scale(d - dp))
 	}
 	across := u.Left().Unit().Dot(v.Plan())
-	if geom.TurnBetween(u, v) < straightLeg || math.Abs(across) < straightLeg {
+	if geom.TurnBetween(u, v) < duct.StraightOn || math.Abs(across) < duct.StraightOn {
 		return plain
 	}
 	return plain.Add(v.Plan().Scale(dp / across))

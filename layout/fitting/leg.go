@@ -2,40 +2,86 @@ package fitting
 
 import (
 	"math"
+	"slices"
 
 	"twinline/layout/duct"
 	"twinline/layout/geom"
 )
 
-// The two ends of a run as seen from the unit.
-const (
-	near = 0
-	far  = 1
-)
-
-// leg is a run as it leaves a node.
-type leg struct {
-	run *duct.Run
-	end int      // near: the run leads away from the unit here; far: it comes from it
-	dir geom.Vec // unit direction in space, away from the node
+// legTable holds the legs of all nodes.
+type legTable struct {
+	all   []duct.Leg
+	first []int32 // by node, and one more
 }
 
-// legsAt returns the legs of a node, in the order of its runs. A run that begins and ends at
-// one node has two.
-func (c *chooser) legsAt(n *duct.Node) []leg {
-	out := c.legs[:0]
-	for _, id := range n.Runs {
-		r := &c.net.Runs[id]
-		line := r.Outward()
-		if c.net.UpNode(r) == n.ID {
-			out = append(out, leg{r, near, line.Tangent(0)})
+// at returns the legs of a node, in the order of its runs. A run that begins and ends at one node has two.
+func (t *legTable) at(n duct.NodeID) []duct.Leg {
+	return t.all[t.first[n]:t.first[n+1]:t.first[n+1]]
+}
+
+// legsOf finds the legs of every node and their roles.
+func legsOf(net *duct.Network, sizes []duct.Size) legTable {
+	t := legTable{make([]duct.Leg, 0, 2*len(net.Runs)), make([]int32, len(net.Nodes)+1)}
+	for i := range net.Nodes {
+		n := &net.Nodes[i]
+		for _, id := range n.Runs {
+			r := &net.Runs[id]
+			line := r.Outward()
+			if net.UpNode(r) == n.ID {
+				t.all = append(t.all, duct.Leg{Run: r, End: duct.Near, Role: duct.BranchLeg, Dir: line.Tangent(0), Size: sizes[id]})
+			}
+			if net.DownNode(r) == n.ID {
+				t.all = append(t.all, duct.Leg{Run: r, End: duct.Far, Role: duct.BranchLeg, Dir: line.Tangent(1).Scale(-1), Size: sizes[id]})
+			}
 		}
-		if c.net.DownNode(r) == n.ID {
-			out = append(out, leg{r, far, line.Tangent(1).Scale(-1)})
+		t.first[i+1] = int32(len(t.all))
+		giveRoles(t.at(n.ID), n.Unit != duct.None)
+	}
+	return t
+}
+
+// giveRoles finds the main of a node and what goes straight on from it. Where no leg leads to the unit it is the first one; a unit
+// at the head of a system has no main.
+func giveRoles(legs []duct.Leg, unit bool) {
+	main := slices.IndexFunc(legs, func(l duct.Leg) bool { return l.End == duct.Far })
+	if main < 0 && (unit || len(legs) == 0) {
+		return
+	}
+	main = max(main, 0)
+	legs[main].Role = duct.MainLeg
+	on := -1
+	switch {
+	case len(legs) == 2:
+		on = 1 - main
+	case len(legs) > 2:
+		on = straightest(legs, main)
+	}
+	if on >= 0 {
+		legs[on].Role = duct.StraightLeg
+	}
+}
+
+// straightest returns the leg of a junction that goes straight on from its main, -1 if none does. Of two in one direction it is
+// the larger.
+func straightest(legs []duct.Leg, main int) int {
+	best, least, area := -1, duct.StraightOn, duct.Area(0)
+	for i := range legs {
+		l := &legs[i]
+		if i == main {
+			continue
+		}
+		turn := geom.TurnBetween(legs[main].Dir.Scale(-1), l.Dir)
+		s := l.Size.Area()
+		if turn < least-geom.Straight || turn < least+geom.Straight && (best < 0 || s > area) {
+			best, least, area = i, turn, s
 		}
 	}
-	c.legs = out
-	return out
+	return best
+}
+
+// withRole returns which leg has a role, -1 where none has.
+func withRole(legs []duct.Leg, role duct.Role) int {
+	return slices.IndexFunc(legs, func(l duct.Leg) bool { return l.Role == role })
 }
 
 // across returns the direction in which the width of a size lies in a run that goes in direction dir.

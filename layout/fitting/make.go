@@ -7,21 +7,72 @@ import "twinline/layout/duct"
 //
 // Lengths are shared out run by run: junctions first, then changes of size, then elbows, whose
 // radius goes down to the least ratio, then to a mitre; what even so does not fit is told in ShortBy.
-func Make(net *duct.Network, sizes []duct.Size, rules duct.FittingRules) *duct.Assembly {
-	return choose(net, sizes, rules).assemble()
+func Make(net *duct.Network, sizes []duct.Size, office duct.FittingRules) *duct.Assembly {
+	g := givenOf(net, sizes)
+	mains := g.straightMains()
+	fits := g.choose(rules{office}, mains)
+	return g.assemble(fits, mains)
 }
 
 // Assemble is Make where the fittings are chosen already, by node.
 func Assemble(net *duct.Network, sizes []duct.Size, fittings []duct.Fitting) *duct.Assembly {
-	return (&chooser{net: net, sizes: sizes, axes: axesOf(net, sizes), out: fittings}).assemble()
+	g := givenOf(net, sizes)
+	return g.assemble(chosenOf(net, fittings), g.straightMains())
 }
 
-func (c *chooser) assemble() *duct.Assembly {
-	net := c.net
-	a := &duct.Assembly{Axes: c.axes.out, Fittings: c.out, TakeOuts: takeOuts(net, c.sizes, c.axes, c.out)}
-	a.Rows = c.rows(byNode(net, c.out))
-	a.Nodes = make([]duct.NodeMake, len(net.Nodes))
-	c.nodeMakes(a)
+// given is what is known before any fitting is chosen.
+type given struct {
+	net     *duct.Network
+	sizes   []duct.Size
+	axes    *axes
+	legs    legTable
+	offsets map[duct.NodeID]offset // by both of their nodes
+}
+
+func givenOf(net *duct.Network, sizes []duct.Size) *given {
+	g := &given{net: net, sizes: sizes, axes: axesOf(net, sizes), legs: legsOf(net, sizes)}
+	g.offsets = g.offsetsOf()
+	return g
+}
+
+func (g *given) size(r *duct.Run) duct.Size { return g.sizes[r.ID] }
+
+// choose decides the fittings.
+func (g *given) choose(r rules, mains [][]joint) chosen {
+	c := &chooser{ledger: newLedger(g), rules: r, out: make([]duct.Fitting, 0, 2*len(g.net.Nodes))}
+	for i := range g.net.Nodes {
+		c.node(&g.net.Nodes[i])
+	}
+	s := &sharer{ledger: c.ledger, rules: r, fits: chosenOf(g.net, c.out), mains: mains}
+	s.partRows()
+	s.takeRows(s.mains, s.fits)
+	s.bends()
+	s.forms()
+	s.takeRows(s.mains, s.fits)
+	s.lengths()
+	s.overlaps()
+	return s.fits
+}
+
+// assemble works out what follows from the fittings.
+func (g *given) assemble(fits chosen, mains [][]joint) *duct.Assembly {
+	a := &duct.Assembly{Axes: g.axes.out, Fittings: fits.all, TakeOuts: g.takeOuts(fits, mains), Rows: rowsOf(mains)}
+	a.Nodes = make([]duct.NodeMake, len(g.net.Nodes))
+	for i := range a.Nodes {
+		n := duct.NodeID(i)
+		made := &a.Nodes[i]
+		made.Fittings, made.Legs = fits.at(n), g.legs.at(n)
+		for k := range made.Legs {
+			g.fitLeg(&made.Legs[k], made.Fittings)
+		}
+		for k := range made.Fittings {
+			f := &made.Fittings[k]
+			if after := behind(g.net, f); after != nil {
+				o := &duct.DuctOffset{Fitting: f, Before: f.Main, Short: f.Run, Behind: after.ID}
+				made.Offset, a.Nodes[g.net.DownNode(&g.net.Runs[f.Run])].Offset = o, o
+			}
+		}
+	}
 	for i := range a.Rows {
 		for _, n := range a.Rows[i].Nodes {
 			a.Nodes[n].Row = &a.Rows[i]
@@ -30,54 +81,8 @@ func (c *chooser) assemble() *duct.Assembly {
 	return a
 }
 
-// nodeMakes fills in the fittings, the legs and the offsets of every node.
-func (c *chooser) nodeMakes(a *duct.Assembly) {
-	for i := 0; i < len(c.out); {
-		j := i + 1
-		for j < len(c.out) && c.out[j].Node == c.out[i].Node {
-			j++
-		}
-		a.Nodes[c.out[i].Node].Fittings = c.out[i:j:j]
-		i = j
-	}
-	all := make([]duct.Leg, 0, 2*len(c.net.Runs))
-	for i := range c.net.Nodes {
-		n, made := &c.net.Nodes[i], &a.Nodes[i]
-		legs := c.legsAt(n)
-		first, main := len(all), max(mainLeg(legs), 0)
-		straight := -1
-		if len(legs) > 1 {
-			straight = c.straightOf(legs, main)
-		}
-		if len(legs) == 2 {
-			straight = 1 - main
-		}
-		for k, l := range legs {
-			leg := duct.Leg{Run: l.run, End: duct.End(l.end), Role: duct.BranchLeg, Dir: l.dir, Size: c.size(l.run)}
-			switch k {
-			case main:
-				leg.Role = duct.MainLeg
-			case straight:
-				leg.Role = duct.StraightLeg
-			}
-			c.fitLeg(&leg, made.Fittings)
-			all = append(all, leg)
-		}
-		made.Legs = all[first:len(all):len(all)]
-		for k := range made.Fittings {
-			f := &made.Fittings[k]
-			after := behind(c.net, f)
-			if after == nil {
-				continue
-			}
-			o := &duct.DuctOffset{Fitting: f, Before: f.Main, Short: f.Run, Behind: after.ID}
-			made.Offset, a.Nodes[c.net.DownNode(&c.net.Runs[f.Run])].Offset = o, o
-		}
-	}
-}
-
 // fitLeg finds what of the fittings of its node is on a leg, and the size it begins with.
-func (c *chooser) fitLeg(l *duct.Leg, fits []duct.Fitting) {
+func (g *given) fitLeg(l *duct.Leg, fits []duct.Fitting) {
 	l.Outside = l.Size.Lined(l.Run.Spec.Lining)
 	for k := range fits {
 		f := &fits[k]
@@ -90,11 +95,11 @@ func (c *chooser) fitLeg(l *duct.Leg, fits []duct.Fitting) {
 			if l.End == duct.Near && !f.Common.IsZero() {
 				l.Size, l.Outside = f.Common, f.Common
 				if f.Main != duct.None {
-					l.Outside = f.Common.Lined(c.net.Runs[f.Main].Spec.Lining)
+					l.Outside = f.Common.Lined(g.net.Runs[f.Main].Spec.Lining)
 				}
 			}
 		case duct.Offset:
-			if f.Main == duct.None {
+			if !inDuct(f) {
 				l.Back = f
 			}
 		default:
@@ -102,3 +107,23 @@ func (c *chooser) fitLeg(l *duct.Leg, fits []duct.Fitting) {
 		}
 	}
 }
+
+// chosen is the fittings of a network, by node.
+type chosen struct {
+	all   []duct.Fitting
+	first []int32 // by node, and one more
+}
+
+func chosenOf(net *duct.Network, all []duct.Fitting) chosen {
+	c := chosen{all, make([]int32, len(net.Nodes)+1)}
+	for i := range all {
+		c.first[all[i].Node+1] = int32(i + 1)
+	}
+	for i := range net.Nodes {
+		c.first[i+1] = max(c.first[i+1], c.first[i])
+	}
+	return c
+}
+
+// at returns the fittings of a node.
+func (c *chosen) at(n duct.NodeID) []duct.Fitting { return c.all[c.first[n]:c.first[n+1]:c.first[n+1]] }

@@ -36,7 +36,7 @@ func Steps(net *duct.Network, des *duct.Design, slack float64) []Step {
 		}
 		by := axes[far.ID].A.Z - axes[near.ID].B.Z
 		most := (math.Max(p, q)-math.Min(p, q))/2 + slack
-		if len(net.Nodes[node].Runs) == 2 || geom.TurnBetween(near.Outward().Tangent(1), far.Outward().Tangent(0)) < straightLeg {
+		if len(net.Nodes[node].Runs) == 2 || geom.TurnBetween(near.Outward().Tangent(1), far.Outward().Tangent(0)) < duct.StraightOn {
 			most = math.Max(most, math.Min(p, q)/2)
 		}
 		if math.Abs(by) > most+geom.Same {

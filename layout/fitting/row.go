@@ -33,7 +33,7 @@ func (o *opening) sameSide(p *opening) bool {
 
 // joint is a junction of a main that goes straight on.
 type joint struct {
-	node *duct.Node
+	node duct.NodeID
 	main duct.RunID // that leads to it
 	on   duct.RunID // that goes straight on
 	at   float64    // metres from the first junction of the main
@@ -44,81 +44,64 @@ type joint struct {
 const faceShare = math.Pi / 8
 
 // jointAt returns the joint at a node, if the main goes on there in its own size.
-func (c *chooser) jointAt(n *duct.Node) (joint, bool) {
+func (g *given) jointAt(n *duct.Node) (joint, bool) {
 	if len(n.Runs) < 3 || n.Unit != duct.None || n.Terminal != duct.None {
 		return joint{}, false
 	}
-	legs := c.legsAt(n)
-	main := mainLeg(legs)
-	if main < 0 {
+	legs := g.legs.at(n.ID)
+	main, on := withRole(legs, duct.MainLeg), withRole(legs, duct.StraightLeg)
+	if on < 0 || legs[main].End != duct.Far || g.size(legs[main].Run).IsZero() ||
+		geom.TurnBetween(legs[main].Dir.Scale(-1), legs[on].Dir) > leastAngle {
 		return joint{}, false
 	}
-	on := c.straightOf(legs, main)
-	if on < 0 || geom.TurnBetween(legs[main].dir.Scale(-1), legs[on].dir) > leastAngle || c.size(legs[main].run).IsZero() {
+	if !legs[main].Run.Line.Straight() || !legs[on].Run.Line.Straight() {
 		return joint{}, false
 	}
-	if !legs[main].run.Line.Straight() || !legs[on].run.Line.Straight() {
-		return joint{}, false
-	}
-	for i, l := range legs {
-		turn := geom.TurnBetween(legs[main].dir, l.dir)
-		if i != main && i != on && (turn < leastAngle || math.Pi-turn < leastAngle) || l.end == far && i != main {
+	for i := range legs {
+		l := &legs[i]
+		turn := geom.TurnBetween(legs[main].Dir, l.Dir)
+		if i != main && i != on && (turn < leastAngle || math.Pi-turn < leastAngle) || l.End == duct.Far && i != main {
 			return joint{}, false
 		}
 	}
-	return joint{node: n, main: legs[main].run.ID, on: legs[on].run.ID}, true
+	return joint{node: n.ID, main: legs[main].Run.ID, on: legs[on].Run.ID}, true
 }
 
 // linked reports whether the main goes on from p to the next junction as one straight duct of one size.
-func (c *chooser) linked(p joint) bool {
-	a, b := &c.net.Runs[p.main], &c.net.Runs[p.on]
+func (g *given) linked(p joint) bool {
+	a, b := &g.net.Runs[p.main], &g.net.Runs[p.on]
 	for _, r := range []*duct.Run{a, b} {
 		if r.Kind != duct.Rigid || r.Pliable {
 			return false
 		}
 	}
-	return a.Status == b.Status && sameSize(c.size(a), c.size(b)) && c.axes.long[b.ID] > geom.Same
+	return a.Status == b.Status && sameSize(g.size(a), g.size(b)) && g.axes.long[b.ID] > geom.Same
 }
 
-// mains returns the straight mains with more than one junction: the joints of each from the unit outwards, with the openings
-// as they are by fits, the fittings of a node. What it returned before is filled in anew.
-func (c *chooser) mains(fits func(duct.NodeID) []*duct.Fitting) [][]joint {
-	if c.straight == nil {
-		c.straight = c.straightMains()
-	}
-	for _, main := range c.straight {
-		for k := range main {
-			main[k].open = main[k].open[:0]
-			c.openings(&main[k], fits(main[k].node.ID))
-		}
-	}
-	return c.straight
-}
-
-// straightMains returns what mains does, without openings. It is never nil.
-func (c *chooser) straightMains() [][]joint {
-	joints := make([]joint, 0, len(c.net.Nodes)/2)
-	follows := make([]int32, len(c.net.Runs)) // by the run that leads to it: the joint, from 1
-	goesOn := make([]int32, len(c.net.Runs))  // by the run that goes straight on from it
-	for i := range c.net.Nodes {
-		if j, ok := c.jointAt(&c.net.Nodes[i]); ok {
+// straightMains returns the straight mains with more than one junction: the joints of each from the unit outwards, without openings.
+func (g *given) straightMains() [][]joint {
+	joints := make([]joint, 0, len(g.net.Nodes)/2)
+	follows := make([]int32, len(g.net.Runs)) // by the run that leads to it: the joint, from 1
+	goesOn := make([]int32, len(g.net.Runs))  // by the run that goes straight on from it
+	for i := range g.net.Nodes {
+		if j, ok := g.jointAt(&g.net.Nodes[i]); ok {
 			joints = append(joints, j)
 			follows[j.main], goesOn[j.on] = int32(len(joints)), int32(len(joints))
 		}
 	}
-	out := [][]joint{}
+	var out [][]joint
 	for _, j := range joints {
-		if k := goesOn[j.main]; k > 0 && c.linked(joints[k-1]) {
+		if k := goesOn[j.main]; k > 0 && g.linked(joints[k-1]) {
 			continue // not the first of its main
 		}
 		main := []joint{j}
 		for range joints {
 			k := follows[j.on]
-			if k == 0 || !c.linked(j) {
+			if k == 0 || !g.linked(j) {
 				break
 			}
 			next := joints[k-1]
-			next.at = j.at + c.axes.long[j.on]
+			next.at = j.at + g.axes.long[j.on]
 			main = append(main, next)
 			j = next
 		}
@@ -129,41 +112,53 @@ func (c *chooser) straightMains() [][]joint {
 	return out
 }
 
-// openings fills in what the branches at j take of the main.
-func (c *chooser) openings(j *joint, fits []*duct.Fitting) {
-	legs := c.legsAt(j.node)
-	main := mainLeg(legs)
-	in := legs[main]
-	s := c.size(in.run)
-	for _, l := range legs {
-		if l.run.ID == j.main || l.run.ID == j.on {
-			continue
+// open fills in what the branches at the joints of mains take of them, by the fittings as they are.
+func (g *given) open(mains [][]joint, fits chosen) {
+	for _, main := range mains {
+		for k := range main {
+			main[k].open = main[k].open[:0]
+			g.openings(&main[k], fits.at(main[k].node))
 		}
-		k := slices.IndexFunc(fits, func(f *duct.Fitting) bool {
-			return f.Run == l.run.ID && (f.Kind == duct.Takeoff || f.Kind == duct.Cross)
-		})
-		if k < 0 {
-			continue
-		}
-		f, ahead := fits[k], in.dir.Scale(-1)
-		hm, hb := half(in.run, s, ahead, l.dir), half(l.run, c.size(l.run), l.dir, ahead)
-		side := l.dir.Sub(ahead.Scale(l.dir.Dot(ahead)))
-		o := opening{fit: f, side: side.Unit(), wide: faceShare,
-			from: j.at - wallsMeet(in.dir, l.dir, hm, hb), to: j.at + wallsMeet(ahead, l.dir, hm, hb)}
-		if s.Shape == duct.Round {
-			square := ahead.Cross(l.dir)
-			o.wide = math.Asin(math.Min(1, half(l.run, c.size(l.run), l.dir, square)/hm))
-		}
-		switch {
-		case f.Length <= 0:
-		case f.Form == duct.Entry45:
-			o.back = float64(f.Length)
-		case f.Form == duct.Conical:
-			o.back = (ConeMouth - 1) * hb / math.Max(side.Len(), LeastSine)
-			o.fore = o.back
-		}
-		j.open = append(j.open, o)
 	}
+}
+
+// openings fills in what the branches at j take of the main.
+func (g *given) openings(j *joint, fits []duct.Fitting) {
+	legs := g.legs.at(j.node)
+	in := &legs[withRole(legs, duct.MainLeg)]
+	for i := range legs {
+		l := &legs[i]
+		if l.Run.ID == j.main || l.Run.ID == j.on {
+			continue
+		}
+		k := slices.IndexFunc(fits, func(f duct.Fitting) bool {
+			return f.Run == l.Run.ID && (f.Kind == duct.Takeoff || f.Kind == duct.Cross)
+		})
+		if k >= 0 {
+			j.open = append(j.open, g.openingOf(&fits[k], j.at, in, l))
+		}
+	}
+}
+
+// openingOf returns what the branch l, made as f, takes of the main in, at metres from its first junction.
+func (g *given) openingOf(f *duct.Fitting, at float64, in, l *duct.Leg) opening {
+	s, own, ahead := g.size(in.Run), g.size(l.Run), in.Dir.Scale(-1)
+	hm, hb := half(in.Run, s, ahead, l.Dir), half(l.Run, own, l.Dir, ahead)
+	side := l.Dir.Sub(ahead.Scale(l.Dir.Dot(ahead)))
+	o := opening{fit: f, side: side.Unit(), wide: faceShare,
+		from: at - wallsMeet(in.Dir, l.Dir, hm, hb), to: at + wallsMeet(ahead, l.Dir, hm, hb)}
+	if s.Shape == duct.Round {
+		o.wide = math.Asin(math.Min(1, half(l.Run, own, l.Dir, ahead.Cross(l.Dir))/hm))
+	}
+	switch {
+	case f.Length <= 0:
+	case f.Form == duct.Entry45:
+		o.back = float64(f.Length)
+	case f.Form == duct.Conical:
+		o.back = (ConeMouth - 1) * hb / math.Max(side.Len(), LeastSine)
+		o.fore = o.back
+	}
+	return o
 }
 
 // reaches returns how far the openings at the first k joints and before reach, and where those behind begin, by joint: ends[k]
@@ -220,14 +215,15 @@ func eachPair(row []joint, f func(o, p *opening)) {
 }
 
 // partRows makes plain the mouths of branches that would lie on each other on one side of a main.
-func (c *chooser) partRows(fits func(duct.NodeID) []*duct.Fitting) {
+func (c *sharer) partRows() {
 	plain := func(o *opening, mouth *float64) {
 		if *mouth > 0 {
 			o.fit.Form, o.fit.Length = duct.Plain, 0
 			o.back, o.fore = 0, 0
 		}
 	}
-	for _, main := range c.mains(fits) {
+	c.open(c.mains, c.fits)
+	for _, main := range c.mains {
 		for _, row := range split(main) {
 			eachPair(row, func(o, p *opening) {
 				if o.end() > p.begin()+geom.Same && p.end() > o.begin()+geom.Same {
@@ -239,63 +235,53 @@ func (c *chooser) partRows(fits func(duct.NodeID) []*duct.Fitting) {
 	}
 }
 
-// claimRows shares out the mains with rows: what a row takes of the runs at its ends, and that the runs within are all its own.
-func (c *chooser) claimRows(fits func(duct.NodeID) []*duct.Fitting) {
-	for i := range c.within {
-		c.within[i] = false
+// takeRows shares out the mains with rows: what a row takes of the runs at its ends, and that the runs within are all its own.
+func (b *ledger) takeRows(mains [][]joint, fits chosen) {
+	clear(b.within)
+	b.open(mains, fits)
+	for _, main := range mains {
+		for _, j := range main {
+			legs := b.legs.at(j.node)
+			b.takeJunction(legs)
+			b.takeMouths(legs, fits.at(j.node))
+		}
+		if rows := split(main); len(rows) < len(main) {
+			b.takeRowsOf(main, rows)
+		}
 	}
-	for _, main := range c.mains(fits) {
-		c.claimAlone(main, fits)
-		rows := split(main)
-		if len(rows) == len(main) {
+}
+
+// takeRowsOf is takeRows for one main.
+func (b *ledger) takeRowsOf(main []joint, rows [][]joint) {
+	plainEnds, plainBegins := reaches(main, true)
+	ends, begins := reaches(main, false)
+	k := 0
+	for _, row := range rows {
+		first, last := k, k+len(row)-1
+		k = last + 1
+		if len(row) == 1 {
 			continue
 		}
-		plainEnds, plainBegins := reaches(main, true)
-		ends, begins := reaches(main, false)
-		k := 0
-		for _, row := range rows {
-			first, last := k, k+len(row)-1
-			k = last + 1
-			if len(row) == 1 {
-				continue
-			}
-			for _, j := range row[:len(row)-1] {
-				c.within[j.on] = true
-				c.claim[j.on] = [2]claim{near: {fixed: c.axes.long[j.on]}}
-			}
-			// Not even a reach from another row ends here: rows part where none reaches over.
-			c.claimReach(&c.claim[row[0].main][far], row[0].at-plainBegins[first], row[0].at-begins[first])
-			c.claimReach(&c.claim[row[len(row)-1].on][near], plainEnds[last]-row[len(row)-1].at, ends[last]-row[len(row)-1].at)
+		for _, j := range row[:len(row)-1] {
+			b.within[j.on] = true
+			b.ends[j.on] = [2]share{duct.Near: {fixed: b.axes.long[j.on]}}
 		}
+		// Not even a reach from another row ends here: rows part where none reaches over.
+		b.ends[row[0].main][duct.Far].reach(row[0].at-plainBegins[first], row[0].at-begins[first])
+		b.ends[row[len(row)-1].on][duct.Near].reach(plainEnds[last]-row[len(row)-1].at, ends[last]-row[len(row)-1].at)
 	}
 }
 
-// claimAlone notes what the junctions of a main take of their runs each by itself.
-func (c *chooser) claimAlone(main []joint, fits func(duct.NodeID) []*duct.Fitting) {
-	for _, j := range main {
-		legs := c.legsAt(j.node)
-		in := mainLeg(legs)
-		c.claimJunction(legs, in, c.straightOf(legs, in))
-		for _, l := range legs {
-			c.claim[l.run.ID][l.end].mouth = 0
-		}
-		var here []duct.Fitting
-		for _, f := range fits(j.node.ID) {
-			here = append(here, *f)
-		}
-		c.claimMouths(legs, in, here)
-	}
-}
-
-// claimReach raises a claim to what a row takes, without and with the mouths of its branches.
-func (c *chooser) claimReach(k *claim, plain, mouth float64) {
+// reach raises a share to what a row takes, without and with the mouths of its branches.
+func (k *share) reach(plain, mouth float64) {
 	k.fixed = math.Max(k.fixed, plain)
 	k.mouth = math.Max(k.mouth, mouth-k.fixed)
 }
 
-// tellRows notes by how much branches of a row lie on each other, on the one farther from the unit.
-func (c *chooser) tellRows(fits func(duct.NodeID) []*duct.Fitting) {
-	for _, main := range c.mains(fits) {
+// overlaps notes by how much branches of a row lie on each other, on the one farther from the unit.
+func (c *sharer) overlaps() {
+	c.open(c.mains, c.fits)
+	for _, main := range c.mains {
 		for _, row := range split(main) {
 			eachPair(row, func(o, p *opening) {
 				if over := math.Min(o.to-p.from, p.to-o.from); over > geom.Same {
@@ -306,30 +292,20 @@ func (c *chooser) tellRows(fits func(duct.NodeID) []*duct.Fitting) {
 	}
 }
 
-// rows returns the rows of a network with its fittings.
-func (c *chooser) rows(fits func(duct.NodeID) []*duct.Fitting) []duct.Row {
+// rowsOf returns the rows of mains, with their openings filled in.
+func rowsOf(mains [][]joint) []duct.Row {
 	var out []duct.Row
-	for _, main := range c.mains(fits) {
+	for _, main := range mains {
 		for _, row := range split(main) {
 			if len(row) < 2 {
 				continue
 			}
 			r := duct.Row{Runs: []duct.RunID{row[0].main}}
 			for _, j := range row {
-				r.Nodes, r.Runs = append(r.Nodes, j.node.ID), append(r.Runs, j.on)
+				r.Nodes, r.Runs = append(r.Nodes, j.node), append(r.Runs, j.on)
 			}
 			out = append(out, r)
 		}
 	}
 	return out
-}
-
-// byNode returns a function that finds the fittings of a node.
-func byNode(net *duct.Network, fittings []duct.Fitting) func(duct.NodeID) []*duct.Fitting {
-	at := make([][]*duct.Fitting, len(net.Nodes))
-	for i := range fittings {
-		f := &fittings[i]
-		at[f.Node] = append(at[f.Node], f)
-	}
-	return func(n duct.NodeID) []*duct.Fitting { return at[n] }
 }
