@@ -9,10 +9,6 @@ import (
 	"twinline/layout/geom"
 )
 
-// straightTurn is the largest turn of a leg that still goes straight on from its main, as the
-// fittings count it.
-const straightTurn = 15 * duct.Degree
-
 // plan is the survey of a job: of every section where it is and what it is sized by. It does not change.
 type plan struct {
 	*job
@@ -145,7 +141,7 @@ func (p *plan) goesOn(id duct.SectionID) duct.SectionID {
 	along := p.lastRun(id).Outward().Tangent(1)
 	best, bestStraight := duct.SectionID(duct.None), false
 	for c := range p.children(id) {
-		straight := geom.TurnBetween(along, p.firstRun(c).Outward().Tangent(0)) <= straightTurn
+		straight := geom.TurnBetween(along, p.firstRun(c).Outward().Tangent(0)) <= duct.StraightOn
 		if best == duct.None || straight && !bestStraight ||
 			straight == bestStraight && p.sections[c].flow > p.sections[best].flow {
 			best, bestStraight = c, straight

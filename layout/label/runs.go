@@ -67,9 +67,6 @@ type chain struct {
 	up   *chain
 }
 
-// throughTurn is the greatest turn at a junction with which a duct goes on as the same one, radians.
-const throughTurn = math.Pi / 12
-
 // chainsOf returns the ducts of the plan, the ones with the most to say first: the widest,
 // then the longest.
 func chainsOf(net *duct.Network, runs []run, w *writer) []*chain {
@@ -120,7 +117,7 @@ func chainsOf(net *duct.Network, runs []run, w *writer) []*chain {
 func (c *chain) goesOn(next *chain) bool {
 	a, b := c.runs[len(c.runs)-1], next.runs[0]
 	return a.Status == b.Status && a.Kind == b.Kind && a.single == b.single && slices.Equal(c.text, next.text) &&
-		geom.SamePoint(a.axis.B, b.axis.A) && geom.TurnBetween(a.axis.Tangent(1), b.axis.Tangent(0)) <= throughTurn
+		geom.SamePoint(a.axis.B, b.axis.A) && geom.TurnBetween(a.axis.Tangent(1), b.axis.Tangent(0)) <= duct.StraightOn
 }
 
 // speaks reports whether c is lettered at all. A drop and a flexible are as large as the duct they hang from unless

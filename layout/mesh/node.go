@@ -96,9 +96,6 @@ func elbow(in, out leg) []ring {
 	return mitre(f, corner, to, angle, in.Outside)
 }
 
-// throughTurn is the greatest turn with which a leg of a junction goes straight on.
-const throughTurn = math.Pi / 12
-
 // junction adds the bodies of a node where three legs or more meet. What goes straight
 // through is one of them: main and straight leg, or the bar of a bullhead; every other leg
 // begins at the wall of it.
@@ -133,7 +130,7 @@ func (b *builder) junction(n *duct.Node, legs []leg) {
 // through returns the two legs that lie in one line: first of all the main with another one,
 // else any two. It returns -1 where none do.
 func through(legs []leg) [2]int {
-	best, least := [2]int{-1, -1}, throughTurn
+	best, least := [2]int{-1, -1}, duct.StraightOn
 	for i, p := range legs {
 		for j := i + 1; j < len(legs); j++ {
 			turn := geom.TurnBetween(p.dir.Scale(-1), legs[j].dir)

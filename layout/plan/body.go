@@ -46,10 +46,6 @@ type corner struct {
 // the width of the wider one.
 const past = 0.5
 
-// straightOn is the turn, in radians, up to which a main goes straight on: 15 degrees, as
-// package fitting has it.
-const straightOn = math.Pi / 12
-
 func newCorner(n geom.Vec, a, b *leg) corner {
 	c := corner{a: a, b: b}
 	c.left, _ = wallLines(a.axis, a.half)
@@ -137,7 +133,7 @@ func (c corner) part() {
 	}
 	apart := func(l, other *leg, wall wallLine) {
 		into := wall.at(l.trim).Sub(other.axis.A).Plan().Dot(other.dir) - other.trim
-		if closing := -l.dir.Dot(other.dir); into > geom.Same && closing > straightOn {
+		if closing := -l.dir.Dot(other.dir); into > geom.Same && closing > duct.StraightOn {
 			l.trim += into / closing
 		}
 	}
@@ -157,7 +153,7 @@ func cornersOf(n *duct.Node, legs []*leg) []corner {
 	byAngle(legs)
 	for i, a := range legs {
 		for _, b := range legs[i+1:] {
-			if math.Abs(gap(a, b)-math.Pi) < straightOn && math.Abs(a.half-b.half) < geom.Same {
+			if math.Abs(gap(a, b)-math.Pi) < duct.StraightOn && math.Abs(a.half-b.half) < geom.Same {
 				a.goesOn, b.goesOn = true, true
 			}
 		}

@@ -99,7 +99,7 @@ func (j *joints) pastSingles(n *duct.Node, l *leg) float64 {
 	}
 	for _, o := range j.legsAt(n) {
 		turn := geom.TurnBetween(l.dir.Scale(-1), o.dir)
-		if o.Run != l.Run && !o.vertical() && turn > straightOn {
+		if o.Run != l.Run && !o.vertical() && turn > duct.StraightOn {
 			most = math.Max(most, o.half)
 		}
 	}
