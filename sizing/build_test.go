@@ -220,7 +220,7 @@ func rules() duct.FittingRules {
 // quiet are coefficients that leave every fitting without loss but those asked for.
 func quiet(own map[string]float64) map[string]float64 {
 	out := map[string]float64{}
-	for k := duct.Elbow; k <= duct.Offset; k++ {
+	for k := range duct.FittingKinds {
 		out[k.String()] = 0
 	}
 	for k, c := range own {

@@ -23,15 +23,6 @@ type leg struct {
 	run duct.RunID
 }
 
-// isLeg reports the kinds that are one leg of a junction.
-func isLeg(k duct.FittingKind) bool {
-	switch k {
-	case duct.Takeoff, duct.Through, duct.Wye, duct.Bullhead, duct.Cross:
-		return true
-	}
-	return false
-}
-
 // legsOf returns the legs of the junction of some fittings at one node, in their order. The straight leg
 // counts with the size its run goes on with: that decides between the types of junction.
 // The slice is good until the next call.
@@ -41,7 +32,7 @@ func (e *evaluation) legsOf(fits []duct.Fitting) []leg {
 		if len(legs) == mostLegs {
 			break
 		}
-		if f := &fits[i]; isLeg(f.Kind) && f.Run != duct.None {
+		if f := &fits[i]; f.Kind.Is(duct.LegFamily) && f.Run != duct.None {
 			legs = append(legs, leg{loss.Leg{Size: e.runs[f.Run], Flow: e.net.Runs[f.Run].Flow, Angle: f.Angle,
 				Straight: f.Kind == duct.Through, Form: f.Form}, f.Run})
 		}
@@ -52,7 +43,7 @@ func (e *evaluation) legsOf(fits []duct.Fitting) []leg {
 
 // legsAt returns the legs of the junction f is a leg of; none where it is no leg.
 func (e *evaluation) legsAt(f *duct.Fitting) []leg {
-	if !isLeg(f.Kind) {
+	if !f.Kind.Is(duct.LegFamily) {
 		return nil
 	}
 	return e.legsOf(e.des.Assembly.Nodes[f.Node].Fittings)
@@ -196,12 +187,12 @@ func (e *evaluation) caseOf(f *duct.Fitting, legs []leg) loss.Case {
 		m := &e.net.Runs[f.Main]
 		c.Common = m.Flow
 		c.Pliable = c.Pliable && (m.Pliable || m.Kind == duct.Flexible)
-		if isBend(f.Kind) && f.Own.Shape != duct.Round {
+		if f.Kind.Is(duct.BendFamily) && f.Own.Shape != duct.Round {
 			c.Upright = upturn(m.Outward().Tangent(1), r.Outward().Tangent(0))
 			c.InPlane = inPlane(f, m, r)
 		}
 	}
-	if isLeg(f.Kind) && len(legs) > 1 {
+	if f.Kind.Is(duct.LegFamily) && len(legs) > 1 {
 		e.others = e.others[:0]
 		for i := range legs {
 			if legs[i].run != f.Run {

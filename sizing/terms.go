@@ -70,10 +70,10 @@ func (e *evaluation) terms(id duct.SectionID, s duct.Size) iter.Seq[term] {
 			}
 			for _, k := range e.book.of(r) {
 				f := &e.des.Fittings[k]
-				if isSizeChange(f) {
+				if f.Kind.Is(duct.ChangeFamily) {
 					continue // tried below, whether there is one so far or not
 				}
-				if isLeg(f.Kind) && f.Kind != duct.Through || f.Kind == duct.InlineBox {
+				if f.Kind.Is(duct.LegFamily) && f.Kind != duct.Through || f.Kind == duct.InlineBox {
 					goesOn = false
 				}
 				if !yield(term{kind: fittingTerm, loss: e.fittingLoss(f, id, s), fitting: f, of: f.Kind, node: f.Node}) {
@@ -97,8 +97,6 @@ func (e *evaluation) sectionLoss(id duct.SectionID, s duct.Size) duct.Pressure {
 	}
 	return sum
 }
-
-func isSizeChange(f *duct.Fitting) bool { return f.Kind == duct.Reducer || f.Kind == duct.Expander }
 
 // change returns the change of size there would be from size up, towards the unit, to size s of run r; false for none.
 func (j *job) change(r *duct.Run, up, s duct.Size) (duct.Fitting, bool) {
@@ -126,19 +124,15 @@ func (e *evaluation) fittingLoss(f *duct.Fitting, id duct.SectionID, s duct.Size
 	try := *f
 	inside := f.Main != duct.None && e.net.Runs[f.Main].Section == id
 	switch {
-	case inside && isBend(f.Kind):
+	case inside && f.Kind.Is(duct.BendFamily):
 		try.Own, try.Common = s, s
 		if f.Radius > 0 {
 			try.Radius *= e.sideInPlane(&try) / e.sideInPlane(f) // of the same proportions
 		}
-	case f.Main == duct.None, isLeg(f.Kind) && f.Kind != duct.Through:
+	case f.Main == duct.None, f.Kind.Is(duct.LegFamily) && f.Kind != duct.Through:
 		try.Own = s
 	} // else it has the size of the run towards the unit
 	return e.tryLoss(&try, s, e.legsAt(f))
-}
-
-func isBend(k duct.FittingKind) bool {
-	return k == duct.Elbow || k == duct.DropConn || k == duct.Mitre || k == duct.VanedMitre
 }
 
 // sideInPlane returns the side of the size of a bend that lies in the plane of the bend.

@@ -2,37 +2,6 @@ package duct
 
 import "twinline/layout/geom"
 
-// FittingKind names what happens to the air at a node, as section 6 of the design prints it.
-type FittingKind uint8
-
-// The kinds of fitting.
-const (
-	Elbow         FittingKind = iota // smooth bend
-	Mitre                            // sharp bend
-	VanedMitre                       // sharp bend with turning vanes
-	StraightJoint                    // two pieces in line, of one size: no loss, a joint line
-	Reducer                          // size change in the direction of the air, smaller
-	Expander                         // size change in the direction of the air, larger
-	Takeoff                          // the branch leg of a junction
-	Through                          // the straight leg of a junction
-	Wye                              // one leg of a symmetrical split or join, no straight leg
-	Bullhead                         // one leg of a tee whose common leg meets the cross bar
-	Cross                            // one branch leg of a four-way junction
-	Entry                            // from a unit into a duct
-	Exit                             // from a duct into a unit
-	TerminalConn                     // duct to terminal: from the side, or straight onto the neck
-	DropConn                         // the turn from a horizontal run into the drop to its terminal, or into a riser
-	InlineBox                        // a unit in the middle
-	VolumeDamper                     //
-	EndCap                           // no loss
-	Offset                           // two bends close together that set a duct aside, its size unchanged
-)
-
-func (k FittingKind) String() string {
-	return [...]string{"elbow", "mitre", "vaned-mitre", "joint", "reducer", "expander", "takeoff", "through",
-		"wye", "bullhead", "cross", "entry", "exit", "terminal", "drop", "box", "damper", "cap", "offset"}[k]
-}
-
 // StraightOn is the turn in radians, 15 degrees, up to which a duct counts as going straight on at a junction. Common practice.
 const StraightOn = 15 * Degree
 

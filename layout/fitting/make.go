@@ -89,8 +89,8 @@ func (g *given) fitLeg(l *duct.Leg, fits []duct.Fitting) {
 		if f.Run != l.Run.ID {
 			continue
 		}
-		switch f.Kind {
-		case duct.Reducer, duct.Expander:
+		switch {
+		case f.Kind.Is(duct.ChangeFamily):
 			l.Change = f
 			if l.End == duct.Near && !f.Common.IsZero() {
 				l.Size, l.Outside = f.Common, f.Common
@@ -98,7 +98,7 @@ func (g *given) fitLeg(l *duct.Leg, fits []duct.Fitting) {
 					l.Outside = f.Common.Lined(g.net.Runs[f.Main].Spec.Lining)
 				}
 			}
-		case duct.Offset:
+		case f.Kind.Is(duct.OffsetFamily):
 			if !inDuct(f) {
 				l.Back = f
 			}

@@ -118,20 +118,21 @@ func (c *sharer) lengths() {
 		if left < -geom.Same {
 			crowded = duct.Length(-left)
 		}
-		switch f.Kind {
-		case duct.Reducer, duct.Expander, duct.Offset:
+		switch f.Kind.Traits().Family {
+		case duct.ChangeFamily, duct.OffsetFamily:
 			if !inDuct(f) {
 				c.slope(f, left)
 			}
-		case duct.Entry, duct.Exit, duct.TerminalConn:
+		case duct.UnitFamily:
 			f.Length = duct.Length(math.Max(0, math.Min(float64(f.Length), left-c.change[f.Run])))
-			if f.Kind != duct.TerminalConn {
-				f.ShortBy = crowded
-			}
-		case duct.Elbow, duct.Mitre, duct.VanedMitre, duct.DropConn:
-			f.ShortBy += crowded
-		case duct.Takeoff, duct.Cross, duct.Through, duct.Wye, duct.Bullhead, duct.InlineBox, duct.StraightJoint:
 			f.ShortBy = crowded
+		case duct.OutletFamily:
+			f.Length = duct.Length(math.Max(0, math.Min(float64(f.Length), left-c.change[f.Run])))
+		case duct.BendFamily:
+			f.ShortBy += crowded
+		case duct.LegFamily, duct.BoxFamily, duct.JointFamily:
+			f.ShortBy = crowded
+		case duct.CapFamily, duct.DamperFamily, duct.NoFamily:
 		}
 	}
 }

@@ -51,8 +51,8 @@ func (t *taker) fitting(f *duct.Fitting) {
 		t.offset(f)
 		return
 	}
-	switch f.Kind {
-	case duct.Elbow, duct.Mitre, duct.VanedMitre, duct.DropConn:
+	switch f.Kind.Traits().Family {
+	case duct.BendFamily:
 		in, out := bendLegs(t.legs.at(f.Node))
 		radius := float64(f.Radius)
 		if radius == 0 {
@@ -65,7 +65,7 @@ func (t *taker) fitting(f *duct.Fitting) {
 				t.of(l).has += radius * math.Tan(f.Angle/2)
 			}
 		}
-	case duct.Reducer, duct.Expander, duct.Offset, duct.Takeoff, duct.Cross, duct.TerminalConn, duct.Entry, duct.Exit:
+	case duct.ChangeFamily, duct.OffsetFamily, duct.LegFamily, duct.OutletFamily, duct.UnitFamily:
 		end := duct.Near
 		if t.net.DownNode(&t.net.Runs[f.Run]) == f.Node {
 			end = duct.Far
@@ -81,7 +81,7 @@ const changeNeck = 0.05
 // leaveNeck adds to a run the neck before its change of size.
 func (t *taker) leaveNeck(f *duct.Fitting) {
 	n := &t.net.Nodes[f.Node]
-	if f.Kind != duct.Reducer && f.Kind != duct.Expander || len(n.Runs) < 3 || n.Unit != duct.None {
+	if !f.Kind.Is(duct.ChangeFamily) || len(n.Runs) < 3 || n.Unit != duct.None {
 		return
 	}
 	k := &t.ends[f.Run]

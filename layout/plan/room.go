@@ -9,16 +9,6 @@ import (
 	"twinline/layout/geom"
 )
 
-// fittingWords words a kind of fitting for a finding.
-var fittingWords = map[duct.FittingKind]string{
-	duct.Elbow: "elbow", duct.Mitre: "mitred elbow", duct.VanedMitre: "mitred elbow", duct.Reducer: "size change",
-	duct.Expander: "size change", duct.Takeoff: "branch", duct.Through: "junction", duct.Wye: "wye",
-	duct.Bullhead: "tee",
-	duct.Cross:    "branch", duct.DropConn: "turn into the vertical duct",
-	duct.TerminalConn: "connection of the terminal",
-	duct.Offset:       "offset back to what the duct leads to",
-}
-
 // noRoom reports the fittings that need more length than there is, and notes those that were
 // made tighter than usual to fit.
 func (c *checks) noRoom() {
@@ -49,13 +39,10 @@ func (c *checks) noRoom() {
 
 // fittingWord words a fitting for a finding.
 func fittingWord(f *duct.Fitting) string {
-	switch what := fittingWords[f.Kind]; {
-	case f.Kind == duct.Offset && f.Main != duct.None:
+	if f.Kind == duct.Offset && f.Main != duct.None {
 		return "offset"
-	case what != "":
-		return what
 	}
-	return f.Kind.String()
+	return f.Kind.Traits().Word
 }
 
 // tight notes a level bend with a smaller radius than the settings ask, or with none.

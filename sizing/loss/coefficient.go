@@ -69,7 +69,7 @@ func Coefficient(f *duct.Fitting, c Case, air Air) Result {
 	}
 	k.own = f.Own.Velocity(c.Own)
 	k.common = f.Common.Velocity(c.Common)
-	k.byKind()
+	formulas[f.Kind](&k)
 	if !finite(k.C, float64(k.Loss), k.Own) {
 		return Result{Formula: "C = 0: sizes or flows too far apart to work with"}
 	}
@@ -112,44 +112,25 @@ func finite(values ...float64) bool {
 	return true
 }
 
-func (k *calc) byKind() {
-	switch k.f.Kind {
-	case duct.Elbow:
-		k.bend()
-	case duct.DropConn:
-		k.c.Upright = true
-		k.bend()
-	case duct.Mitre:
-		k.mitre()
-	case duct.VanedMitre:
-		k.vanes()
-	case duct.Offset:
-		k.offset()
-	case duct.Reducer, duct.Expander:
-		up, down := k.f.Common, k.f.Own
-		if !k.c.Diverging {
-			up, down = down, up
-		}
-		k.sizeChange(up, down, k.changeAngle(up, down))
-	case duct.Takeoff, duct.Cross:
-		k.takeoff()
-	case duct.Through:
-		k.through()
-	case duct.Wye:
-		k.wye()
-	case duct.Bullhead:
-		k.bullhead()
-	case duct.Entry, duct.Exit:
-		k.unit()
-	case duct.TerminalConn:
-		k.terminal()
-	case duct.VolumeDamper:
-		k.damper()
-	case duct.InlineBox:
-		k.Formula = "the box's own pressure loss, no coefficient"
-	default: // StraightJoint, EndCap
-		k.Formula = "C = 0: nothing disturbs the air"
-	}
+// formulas are what each kind of fitting costs. A formula that is missing fails a test.
+var formulas = [duct.FittingKinds]func(*calc){
+	duct.Elbow: (*calc).bend, duct.DropConn: (*calc).drop, duct.Mitre: (*calc).mitre, duct.VanedMitre: (*calc).vanes,
+	duct.Offset: (*calc).offset, duct.Reducer: (*calc).change, duct.Expander: (*calc).change,
+	duct.Takeoff: (*calc).takeoff, duct.Cross: (*calc).takeoff, duct.Through: (*calc).through, duct.Wye: (*calc).wye,
+	duct.Bullhead: (*calc).bullhead, duct.Entry: (*calc).unit, duct.Exit: (*calc).unit, duct.TerminalConn: (*calc).terminal,
+	duct.InlineBox: (*calc).box, duct.VolumeDamper: (*calc).damper, duct.StraightJoint: (*calc).nothing, duct.EndCap: (*calc).nothing,
+}
+
+// nothing is the loss of what does not disturb the air.
+func (k *calc) nothing() { k.Formula = "C = 0: nothing disturbs the air" }
+
+// box leaves the loss of a box in the middle to what is noted at it.
+func (k *calc) box() { k.Formula = "the box's own pressure loss, no coefficient" }
+
+// drop sets the loss of the turn into a vertical run.
+func (k *calc) drop() {
+	k.c.Upright = true
+	k.bend()
 }
 
 // set finishes the result: c is on the pressure of velocity v, named by ref.
@@ -290,6 +271,15 @@ func (k *calc) offset() {
 // offsetMost is from what angle two mitres close together disturb each other so much that their sum is no estimate.
 // Our own; the table of such bends at 90 degrees, from memory, has up to 1.6 times the sum.
 const offsetMost = 45 * degree
+
+// change sets the loss of a size change.
+func (k *calc) change() {
+	up, down := k.f.Common, k.f.Own
+	if !k.c.Diverging {
+		up, down = down, up
+	}
+	k.sizeChange(up, down, k.changeAngle(up, down))
+}
 
 // changeAngle returns the total included angle of a size change, from its length where it is not given.
 func (k *calc) changeAngle(up, down duct.Size) float64 {

@@ -35,18 +35,12 @@ func Fittings(net *duct.Network, des *duct.Design) []Fitting {
 			continue
 		}
 		r := &net.Runs[f.Run]
-		switch f.Kind {
-		case duct.Elbow, duct.Mitre, duct.VanedMitre, duct.DropConn:
-			if rigid(r) {
-				out = append(out, Fitting{WorkOf(r), f, nil})
-			}
-		case duct.Offset, duct.Reducer, duct.Expander, duct.Takeoff, duct.Entry, duct.Exit, duct.TerminalConn, duct.EndCap:
+		switch traits := f.Kind.Traits(); {
+		case traits.Listing == duct.Unlisted, traits.Family == duct.BendFamily && !rigid(r):
+		case traits.Listing != duct.ListLegs:
 			out = append(out, Fitting{WorkOf(r), f, nil})
-		case duct.Wye, duct.Bullhead, duct.Cross:
-			if firstLeg(f, legs[f.Node]) {
-				out = append(out, Fitting{WorkOf(r), f, otherLegs(f, legs[f.Node])})
-			}
-		case duct.StraightJoint, duct.Through, duct.InlineBox, duct.VolumeDamper:
+		case firstLeg(f, legs[f.Node]):
+			out = append(out, Fitting{WorkOf(r), f, otherLegs(f, legs[f.Node])})
 		}
 	}
 	return out

@@ -402,7 +402,7 @@ func (s *Settings) finish(r *reading) {
 // checkCoefficients reports keys that end in no kind of fitting.
 func checkCoefficients(own map[string]float64, r *reading) {
 	var kinds []duct.FittingKind
-	for k := duct.Elbow; k <= duct.Offset; k++ {
+	for k := range duct.FittingKinds {
 		kinds = append(kinds, k)
 	}
 	known := named(kinds...)

@@ -96,44 +96,27 @@ func (s *scheduler) fittings() Table {
 
 // fittingKind words the kind of a fitting.
 func fittingKind(f quantity.Fitting) string {
-	switch f.Kind {
-	case duct.Mitre:
-		return "mitred elbow"
-	case duct.VanedMitre:
-		return "mitred elbow with vanes"
-	case duct.DropConn:
-		return "bend to a vertical run"
-	case duct.Reducer, duct.Expander:
-		return "size change"
-	case duct.Takeoff:
-		return "takeoff, " + f.Form.String()
-	case duct.Bullhead:
-		return "bullhead tee"
-	case duct.Entry, duct.Exit:
-		return "connection to a unit"
-	case duct.TerminalConn:
-		return "connection to a terminal"
-	case duct.EndCap:
-		return "end cap"
-	default:
-		return f.Kind.String()
+	traits := f.Kind.Traits()
+	if traits.Listing == duct.ListBranch {
+		return traits.Count + ", " + f.Form.String()
 	}
+	return traits.Count
 }
 
 // fittingSize words the sizes a fitting is made for, and the angle of a bend.
 func (s *scheduler) fittingSize(f quantity.Fitting) string {
 	own, common := s.Words.Size(f.Own), s.Words.Size(f.Common)
-	switch f.Kind {
-	case duct.Elbow, duct.Mitre, duct.VanedMitre, duct.Offset:
+	switch f.Kind.Traits().Listing {
+	case duct.ListAngle:
 		return fmt.Sprintf("%s, %.0f°", own, f.Angle/duct.Degree)
-	case duct.Reducer, duct.Expander:
+	case duct.ListChange:
 		if f.Own.Area() > f.Common.Area() {
 			own, common = common, own
 		}
 		return common + " to " + own
-	case duct.Takeoff:
+	case duct.ListBranch:
 		return own + " from " + common
-	case duct.Wye, duct.Bullhead, duct.Cross:
+	case duct.ListLegs:
 		var legs []string
 		for _, leg := range f.Legs {
 			legs = append(legs, s.Words.Size(leg))

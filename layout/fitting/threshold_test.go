@@ -1,0 +1,174 @@
+package fitting_test
+
+import (
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"twinline/layout/duct"
+	"twinline/layout/geom"
+)
+
+// turned makes a duct of 5 m that turns by some degrees into another of 5 m.
+func turned(t *testing.T, deg float64, s duct.Size, flexible bool, rules duct.FittingRules) *made {
+	p := newPlan(duct.SUP)
+	p.line(vec(0.5, 0, 3), vec(5.5, 0, 3)).Flex = flexible
+	end := vec(5.5, 0, 3).Add(geom.Direction(deg * degree).Scale(5))
+	p.line(vec(5.5, 0, 3), end).Flex = flexible
+	p.terminal(end)
+	return p.make(t, rules, map[string]duct.Size{"A": s})
+}
+
+// forked makes a junction whose branches leave at some degrees from straight on, with sizes for A, the main, B, C and so on.
+func forked(t *testing.T, rules duct.FittingRules, sizes map[string]duct.Size, degs ...float64) *made {
+	p := newPlan(duct.SUP)
+	p.line(vec(0.5, 0, 3), vec(8, 0, 3))
+	for _, deg := range degs {
+		end := vec(8, 0, 3).Add(geom.Direction(deg * degree).Scale(6))
+		p.line(vec(8, 0, 3), end)
+		p.terminal(end)
+	}
+	return p.make(t, rules, sizes)
+}
+
+// The turns at which one kind of fitting gives way to another, half a degree on both sides of each.
+func TestTurnsThatDecide(t *testing.T) {
+	sharp := usual()
+	sharp.MitreAlways = true
+	round, rect := duct.RoundOf(0.2), duct.RectOf(0.4, 0.2)
+	for _, c := range []struct {
+		what string
+		deg  float64
+		size duct.Size
+		kind duct.FittingKind
+	}{
+		{"within the play of a joint", 0.9, round, duct.StraightJoint},
+		{"beyond the play of a joint", 1.1, round, duct.Elbow},
+		{"too slight for vanes", 44.5, rect, duct.Mitre},
+		{"enough for vanes", 45.5, rect, duct.VanedMitre},
+		{"as sharp as can be made", 119.5, rect, duct.VanedMitre},
+		{"too sharp to be made so", 120.5, rect, duct.Elbow},
+	} {
+		m := turned(t, c.deg, c.size, false, sharp)
+		require.Equal(t, c.kind, m.of(t, "B@0")[0].Kind, c.what)
+	}
+	all := map[string]duct.Size{"A": round}
+	for _, c := range []struct {
+		what string
+		degs []float64
+		kind duct.FittingKind // of the last branch
+	}{
+		{"a leg that goes straight on", []float64{14.5, 90}, duct.Takeoff},
+		{"no leg that goes straight on", []float64{15.5, 90}, duct.Wye},
+		{"square enough for a cross bar", []float64{75.5, -75.5}, duct.Bullhead},
+		{"not square enough", []float64{74.5, -74.5}, duct.Wye},
+		{"backwards by what goes straight on twice", []float64{90, -134.5}, duct.Bullhead},
+		{"further backwards", []float64{90, -135.5}, duct.Wye},
+		{"to one side alone", []float64{80, 130}, duct.Wye},
+	} {
+		m := forked(t, usual(), all, c.degs...)
+		require.Equal(t, c.kind, m.of(t, "C@0")[0].Kind, c.what)
+	}
+}
+
+// Corners of flexible duct up to 30 degrees belong to a longer curve, of no more than 90 degrees.
+func TestCornersOfFlexibleDuct(t *testing.T) {
+	for _, c := range []struct {
+		step  float64 // degrees from one chord of 2 m to the next
+		n     int
+		bends []float64
+	}{
+		{29.5, 2, []float64{59}},
+		{30.5, 2, []float64{30.5, 30.5}},
+		{29.9, 3, []float64{89.7}},
+		{22.6, 4, []float64{67.8, 22.6}},
+	} {
+		p := newPlan(duct.SUP)
+		at, dir := vec(0.5, 0, 3), 0.0
+		path := []geom.Vec{at}
+		for i := 0; i <= c.n; i++ {
+			at = at.Add(geom.Direction(dir * degree).Scale(2))
+			path = append(path, at)
+			dir += c.step
+		}
+		p.line(path...).Flex = true
+		p.terminal(at)
+		m := p.make(t, usual(), map[string]duct.Size{"A": duct.RoundOf(0.1)})
+		var bends []float64
+		for i := range m.fits {
+			if m.fits[i].Kind == duct.Elbow {
+				bends = append(bends, math.Round(m.fits[i].Angle/degree*10)/10)
+			}
+		}
+		require.Equal(t, c.bends, bends, "%v", c)
+	}
+}
+
+// The measures of entries and cones: a quarter of the width and no less than 100 mm, half of the diameter.
+func TestMouthMeasures(t *testing.T) {
+	rules := usual()
+	rules.TakeoffRect, rules.TakeoffRound = duct.Entry45, duct.Conical
+	main := duct.RectOf(0.9, 0.9)
+	for _, c := range []struct {
+		branch duct.Size
+		length float64
+	}{
+		{duct.RectOf(0.8, 0.2), 0.2}, {duct.RectOf(0.2, 0.2), 0.1}, {duct.RoundOf(0.25), 0.125}, {duct.RoundOf(0.6), 0.3},
+	} {
+		m := forked(t, rules, map[string]duct.Size{"A": main, "B": main, "C": c.branch}, 0, 90)
+		require.InDelta(t, c.length, float64(m.one(t, "C@0", duct.Takeoff).Length), 1e-9, "%v", c.branch)
+	}
+}
+
+// A change of size that has no room is made a tenth as long as the rules ask, and says what it lacks. 600 to 200 wide, each side by
+// 200 at 30 degrees, asks for 346 mm; two elbows of 200 mm radius leave nothing of 400 mm.
+func TestLeastSizeChange(t *testing.T) {
+	p := newPlan(duct.SUP)
+	p.line(vec(0.5, 0, 3), vec(4, 0, 3))
+	p.line(vec(4, 0, 3), vec(4.2, 0, 3), vec(4.2, 5, 3))
+	p.terminal(vec(4.2, 5, 3))
+	m := p.make(t, usual(), map[string]duct.Size{"A": duct.RectOf(0.6, 0.2), "B": duct.RectOf(0.2, 0.2)})
+	f := m.one(t, "B@0", duct.Reducer)
+	want := 0.2 / math.Tan(30*degree)
+	left := 0.1 // the tightest elbow, a mitre, takes half the width of 200 mm
+	require.InDelta(t, left, float64(f.Length), 1e-9)
+	require.InDelta(t, want-left, float64(f.ShortBy), 1e-9)
+
+	p = newPlan(duct.SUP)
+	p.line(vec(0.5, 0, 3), vec(4, 0, 3))
+	p.line(vec(4, 0, 3), vec(4.11, 0, 3), vec(4.11, 5, 3))
+	p.terminal(vec(4.11, 5, 3))
+	m = p.make(t, usual(), map[string]duct.Size{"A": duct.RectOf(0.6, 0.2), "B": duct.RectOf(0.2, 0.2)})
+	f = m.one(t, "B@0", duct.Reducer)
+	require.InDelta(t, want/10, float64(f.Length), 1e-9)
+	require.InDelta(t, want-0.01, float64(f.ShortBy), 1e-9)
+}
+
+// An offset between short ducts is made no steeper than 45 degrees: 300 mm aside then take 300 mm ahead, half of it before and
+// behind. What is missing of that it says.
+func TestSteepestOffset(t *testing.T) {
+	z := func(room float64) *duct.Fitting {
+		p := newPlan(duct.SUP)
+		d := duct.RoundOf(0.4)
+		p.line(vec(0.5, 0, 3), vec(0.5+room, 0, 3), vec(0.5+room, 0.3, 3), vec(0.5+2*room, 0.3, 3))
+		at := vec(0.5+2*room, 0.3, 3)
+		p.terminal(at.Add(vec(0.3, 0, 0))).Conn = duct.ConnSide
+		m := p.make(t, usual(), map[string]duct.Size{"A": d})
+		for i := range m.fits {
+			if m.fits[i].Kind == duct.Offset {
+				return &m.fits[i]
+			}
+		}
+		t.Fatal("no offset")
+		return nil
+	}
+	f := z(0.2)
+	require.Zero(t, f.ShortBy)
+	require.InDelta(t, 0.4, float64(f.Length), 1e-9)
+	f = z(0.15)
+	require.Zero(t, f.ShortBy)
+	require.InDelta(t, 45*degree, f.Angle, 1e-9)
+	f = z(0.14)
+	require.InDelta(t, 2*0.01, float64(f.ShortBy), 1e-9)
+}
