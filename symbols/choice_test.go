@@ -82,7 +82,7 @@ func TestStyles(t *testing.T) {
 	}
 }
 
-// Crossings of walls rated for different things can be told apart, by picture and by letters, and none is decided on.
+// Crossings of walls rated for different things can be kept apart, by picture and by letters, and none is decided on.
 func TestRatedMarksDiffer(t *testing.T) {
 	for _, style := range []string{"body", "bar", "letters"} {
 		pictures := map[string]bool{}

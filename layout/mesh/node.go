@@ -12,9 +12,9 @@ import (
 // leg is a run as it leaves a node.
 type leg struct {
 	*duct.Leg
-	axis geom.Curve // outwards
-	trim float64    // from the node to where the body of the node ends
-	dir  geom.Vec
+	axis    geom.Curve // outwards
+	takeOut float64    // from the node to where the body of the node ends
+	dir     geom.Vec
 }
 
 // legsAt returns the runs that meet at n and have a body, with the one towards the unit first.
@@ -26,19 +26,19 @@ func (b *builder) legsAt(n *duct.Node) []leg {
 		if b.size(made.Run).IsZero() || b.Axes[id].Len() < geom.Same {
 			continue
 		}
-		l := leg{Leg: made, axis: b.LegAxis(made), trim: float64(b.TakeOuts[id][made.End])}
+		l := leg{Leg: made, axis: b.LegAxis(made), takeOut: float64(b.TakeOuts[id][made.End])}
 		if l.End == far {
 			l.axis = l.axis.Reverse()
 			l.dir = b.Axes[id].Tangent(1).Scale(-1)
 			if l.Back != nil {
-				l.trim -= float64(l.Back.Length)
+				l.takeOut -= float64(l.Back.Length)
 			}
 			out = append([]leg{l}, out...)
 			continue
 		}
 		l.dir = b.Axes[id].Tangent(0)
 		if l.Change != nil && !l.Change.Common.IsZero() {
-			l.trim -= float64(l.Change.Length)
+			l.takeOut -= float64(l.Change.Length)
 		}
 		out = append(out, l)
 	}
@@ -54,7 +54,7 @@ func (l leg) frameOut(at float64) frame {
 }
 
 // frameIn returns the frame where a leg ends and the body of its node begins, looking into the node.
-func (l leg) frameIn() frame { return l.frameOut(l.trim).back() }
+func (l leg) frameIn() frame { return l.frameOut(l.takeOut).back() }
 
 // node adds the body of the fitting at n.
 func (b *builder) node(n *duct.Node) {
@@ -78,18 +78,18 @@ func (b *builder) node(n *duct.Node) {
 // elbow returns the rings from one leg to another: an elbow, a mitre, or nothing where they
 // go straight on with no body between them.
 func elbow(in, out leg) []ring {
-	if in.trim < geom.Same || out.trim < geom.Same {
+	if in.takeOut < geom.Same || out.takeOut < geom.Same {
 		return nil
 	}
 	f := in.frameIn()
 	angle := geom.TurnBetween(f.along, out.dir)
 	to := out.dir.Sub(f.along.Scale(out.dir.Dot(f.along))).Unit()
-	corner := f.at.Add(f.along.Scale(in.trim))
+	corner := f.at.Add(f.along.Scale(in.takeOut))
 	switch {
 	case angle < geom.Straight:
-		return between(f, in.Outside, f.moved(out.frameOut(out.trim).at), in.Outside)
+		return between(f, in.Outside, f.moved(out.frameOut(out.takeOut).at), in.Outside)
 	case out.Fitting != nil && out.Fitting.Radius > 0:
-		return bend(f, to, angle, in.trim/math.Tan(angle/2), in.Outside)
+		return bend(f, to, angle, in.takeOut/math.Tan(angle/2), in.Outside)
 	case math.Pi-angle < geom.Straight:
 		return nil
 	}
@@ -147,10 +147,10 @@ func through(legs []leg) [2]int {
 
 // bar returns the rings of what goes straight through a junction.
 func bar(p, q leg) []ring {
-	if p.trim < geom.Same && q.trim < geom.Same {
+	if p.takeOut < geom.Same && q.takeOut < geom.Same {
 		return nil
 	}
-	f, g := p.frameIn(), q.frameOut(q.trim)
+	f, g := p.frameIn(), q.frameOut(q.takeOut)
 	if f.at.Dist(g.at) < geom.Same {
 		return nil
 	}
@@ -191,7 +191,7 @@ func mouthOf(l leg, main frame, wall duct.Size, upstream geom.Vec) mouth {
 	way := func(p geom.Vec) float64 {
 		d := p.Sub(main.at)
 		t := leave(wall, d.Dot(main.across), d.Dot(main.up), first.along.Dot(main.across), first.along.Dot(main.up))
-		return math.Max(0, math.Min(t, l.trim))
+		return math.Max(0, math.Min(t, l.takeOut))
 	}
 	// towards the unit, square to the branch; as long as the sine of the angle between it and the main
 	side := upstream.Sub(first.along.Scale(upstream.Dot(first.along)))
@@ -219,7 +219,7 @@ func mouthOf(l leg, main frame, wall duct.Size, upstream geom.Vec) mouth {
 	}
 	switch form {
 	case duct.Conical:
-		return mouth{begin: moved, end: ringOf(l.frameOut(l.trim), l.Outside, quarters)}
+		return mouth{begin: moved, end: ringOf(l.frameOut(l.takeOut), l.Outside, quarters)}
 	case duct.Entry45:
 		// It ends that far along the branch from its corner with the main, as the plan has it.
 		stop := way(first.at.Add(side.Unit().Scale(reach))) + length
@@ -323,13 +323,13 @@ func (b *builder) wye(n *duct.Node, legs []leg) {
 	f := in.frameIn()
 	for _, l := range legs[1:] {
 		angle := geom.TurnBetween(f.along, l.dir)
-		if in.trim < geom.Same || l.trim < geom.Same || math.Pi-angle < geom.Straight {
+		if in.takeOut < geom.Same || l.takeOut < geom.Same || math.Pi-angle < geom.Straight {
 			continue
 		}
 		seam := f.along.Add(l.dir).Unit()
-		corner := f.at.Add(f.along.Scale(in.trim))
+		corner := f.at.Add(f.along.Scale(in.takeOut))
 		q := quartersOf(in.Outside, l.Outside)
-		first, last := ringOf(f, in.Outside, q), ringOf(l.frameOut(l.trim), l.Outside, q)
+		first, last := ringOf(f, in.Outside, q), ringOf(l.frameOut(l.takeOut), l.Outside, q)
 		mid := make(ring, len(first))
 		for i, p := range ringOf(f, l.Outside, q) {
 			mid[i] = onPlane(p, f.along, corner, seam)

@@ -63,7 +63,7 @@ func shared(R, r float64) (v float64) {
 	return v
 }
 
-// A jog smaller than the duct, sideways or up: a sloped piece whose cross-sections stand square to the ducts, so its
+// A step smaller than the duct, sideways or up: a sloped piece whose cross-sections stand square to the ducts, so its
 // volume is that of a straight one.
 func TestBuildJog(t *testing.T) {
 	for _, s := range []duct.Size{duct.RoundOf(0.315), duct.RectOf(0.4, 0.3), duct.OvalOf(0.4, 0.3)} {

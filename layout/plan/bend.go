@@ -133,7 +133,7 @@ func (j *joints) elbow(n *duct.Node, in, out *leg, f *duct.Fitting) {
 	// A radius under half the width would turn the inner wall inside out.
 	radius := math.Max(float64(f.Radius), in.half)
 	tan := radius * math.Tan(math.Abs(turn)/2)
-	in.trim, out.trim = si+tan, so+tan
+	in.takeOut, out.takeOut = si+tan, so+tan
 	p := j.newPiece(n.Key.Part("elbow"), newer(in, out), n.ID)
 	p.half = float64(in.Outside.Height) / 2
 	centre := j.elbowCentre(in, out, turn)
@@ -147,14 +147,14 @@ func (j *joints) elbow(n *duct.Node, in, out *leg, f *duct.Fitting) {
 	j.place(out)
 }
 
-// elbowCentre returns the centreline of a bend from the trim of in to the trim of out: one
+// elbowCentre returns the centreline of a bend from the take-out of in to that of out: one
 // arc between straight runs; between curved ones two arcs that are tangent to them.
 func (j *joints) elbowCentre(in, out *leg, turn float64) []geom.Curve {
-	a, b := in.axis.PlanAt(in.trim), out.axis.PlanAt(out.trim)
+	a, b := in.axis.PlanAt(in.takeOut), out.axis.PlanAt(out.takeOut)
 	if in.axis.Straight() && out.axis.Straight() {
 		return []geom.Curve{{A: a, B: b, Bulge: math.Tan(turn / 4)}}
 	}
-	return biarc(a, in.axis.PlanDir(in.trim).Scale(-1), b, out.axis.PlanDir(out.trim))
+	return biarc(a, in.axis.PlanDir(in.takeOut).Scale(-1), b, out.axis.PlanDir(out.takeOut))
 }
 
 // cutLoop cuts the loop out of the inner wall of a bend that is tighter in plan than half
@@ -198,11 +198,11 @@ func (j *joints) slopingBend(n *duct.Node, in, out *leg, f *duct.Fitting) {
 	u, v := in.axis.Tangent(0).Scale(-1), out.axis.Tangent(0)
 	turn := geom.TurnBetween(u, v)
 	t := float64(f.Radius) * math.Tan(turn/2)
-	in.trim, out.trim = t*in.cosine(), t*out.cosine()
+	in.takeOut, out.takeOut = t*in.cosine(), t*out.cosine()
 	p := j.newPiece(n.Key.Part("elbow"), newer(in, out), n.ID)
 	p.half = float64(in.Outside.Height) / 2
 	steps := max(2, int(math.Ceil(bendSteps*turn/(math.Pi/2))))
-	a := in.axis.PlanAt(in.trim)
+	a := in.axis.PlanAt(in.takeOut)
 	radius := float64(f.Radius)
 	w := v.Sub(u.Scale(u.Dot(v))).Unit() // towards the centre, square to u
 	var left, right, mid []geom.Vec

@@ -95,17 +95,18 @@ func (c corner) edges() []side {
 	if c.b.branches() {
 		branch = c.b
 	}
-	la, rb := c.left.at(c.a.trim), c.right.at(c.b.trim)
+	la, rb := c.left.at(c.a.takeOut), c.right.at(c.b.takeOut)
 	switch {
 	case c.cutA > 0 || c.cutB > 0:
 		sa, sb := c.cutA, c.cutB
-		return []side{{c.left.sub(c.a.trim, sa), c.a}, {line(c.left.at(sa), c.right.at(sb)), branch},
-			{c.right.sub(sb, c.b.trim), c.b}}
+		return []side{{c.left.sub(c.a.takeOut, sa), c.a}, {line(c.left.at(sa), c.right.at(sb)), branch},
+			{c.right.sub(sb, c.b.takeOut), c.b}}
 	case c.cutOff:
-		return []side{{c.left.sub(c.a.trim, -c.backA), c.a}, {line(c.left.at(-c.backA), c.right.at(-c.backB)), branch},
-			{c.right.sub(-c.backB, c.b.trim), c.b}}
+		return []side{{c.left.sub(c.a.takeOut, -c.backA), c.a},
+			{line(c.left.at(-c.backA), c.right.at(-c.backB)), branch},
+			{c.right.sub(-c.backB, c.b.takeOut), c.b}}
 	case c.ok:
-		x, y := c.left.sub(c.a.trim, c.sa), c.right.sub(c.sb, c.b.trim)
+		x, y := c.left.sub(c.a.takeOut, c.sa), c.right.sub(c.sb, c.b.takeOut)
 		y.A = x.B // one point, not two a rounding apart
 		// A piece too short to be drawn goes into the other one, so that no gap is left.
 		switch {
@@ -132,23 +133,23 @@ func (c corner) part() {
 		return
 	}
 	apart := func(l, other *leg, wall wallLine) {
-		into := wall.at(l.trim).Sub(other.axis.A).Plan().Dot(other.dir) - other.trim
+		into := wall.at(l.takeOut).Sub(other.axis.A).Plan().Dot(other.dir) - other.takeOut
 		if closing := -l.dir.Dot(other.dir); into > geom.Same && closing > duct.StraightOn {
-			l.trim += into / closing
+			l.takeOut += into / closing
 		}
 	}
 	apart(c.a, c.b, c.left)
 	apart(c.b, c.a, c.right)
 }
 
-// trims widens the trims of both legs to reach the corner.
-func (c corner) trims() {
-	c.a.trim = math.Max(c.a.trim, math.Max(c.sa, c.cutA))
-	c.b.trim = math.Max(c.b.trim, math.Max(c.sb, c.cutB))
+// widen widens the take-outs of both legs to reach the corner.
+func (c corner) widen() {
+	c.a.takeOut = math.Max(c.a.takeOut, math.Max(c.sa, c.cutA))
+	c.b.takeOut = math.Max(c.b.takeOut, math.Max(c.sb, c.cutB))
 }
 
 // cornersOf sorts the legs of a node counter-clockwise and returns the corner after each of them, cut as the forms of
-// the branches ask. It sets the trims of the legs.
+// the branches ask. It sets the take-outs of the legs.
 func cornersOf(n *duct.Node, legs []*leg) []corner {
 	byAngle(legs)
 	for i, a := range legs {
@@ -163,13 +164,13 @@ func cornersOf(n *duct.Node, legs []*leg) []corner {
 		corners = append(corners, newCorner(n.At, l, legs[(i+1)%len(legs)]))
 	}
 	for i := range corners {
-		corners[i].trims()
+		corners[i].widen()
 	}
 	for i, l := range legs {
 		shapeTakeoff(l, &corners[(i+len(legs)-1)%len(legs)], &corners[i])
 	}
 	for i := range corners {
-		corners[i].trims()
+		corners[i].widen()
 	}
 	for i := range corners {
 		corners[i].part()
@@ -183,10 +184,10 @@ func cornersOf(n *duct.Node, legs []*leg) []corner {
 func (j *joints) body(n *duct.Node, legs, vertical []*leg) {
 	corners := cornersOf(n, legs)
 	for _, l := range legs {
-		l.trim += collarOf(l)
+		l.takeOut += collarOf(l)
 		for _, v := range vertical {
 			if along, _ := extents(v.Run, v.Outside, l.dir); l.End == near && j.change(l.Run.ID) != nil {
-				l.trim = math.Max(l.trim, along)
+				l.takeOut = math.Max(l.takeOut, along)
 			}
 		}
 	}
@@ -205,17 +206,17 @@ func (j *joints) body(n *duct.Node, legs, vertical []*leg) {
 			chain = appendLong(chain, s.Curve)
 		}
 		p.of(owner.Run.Status)
-		p.spines = append(p.spines, l.axis.PlanSub(0, math.Max(l.trim, geom.Same)))
+		p.spines = append(p.spines, l.axis.PlanSub(0, math.Max(l.takeOut, geom.Same)))
 		j.place(l)
 	}
 	p.half = float64(owner.Outside.Height) / 2
 	p.foot = geom.RegionOf(chain)
 }
 
-// mouth returns the line across a leg at its trim, from its right to its left wall.
+// mouth returns the line across a leg at its take-out, from its right to its left wall.
 func (l *leg) mouth() geom.Curve {
 	left, right := wallLines(l.axis, l.half)
-	return line(right.at(l.trim), left.at(l.trim))
+	return line(right.at(l.takeOut), left.at(l.takeOut))
 }
 
 func appendLong(chain []geom.Curve, c geom.Curve) []geom.Curve {

@@ -148,7 +148,7 @@ func meetInSpace(p, q solid) (hit, bool) {
 		best.short = side
 	}
 	if p.round && q.round {
-		// Of two round ducts the distance of the centrelines tells it exactly.
+		// Of two round ducts the distance of the centrelines is exact.
 		a, b := p.spines[0], q.spines[0]
 		x, y := closest(a, b)
 		best = hit{p.half + p.shell + q.half + q.shell - x.Dist(y), x.Lerp(y, 0.5)}

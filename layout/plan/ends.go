@@ -58,7 +58,7 @@ func (j *joints) intoRegion(n *duct.Node, l *leg, g geom.Region) {
 		return
 	}
 	if l.Run.Kind == duct.Flexible {
-		l.trim = s
+		l.takeOut = s
 		j.place(l)
 		j.landAt(n, l, g, s, nil, duct.Size{})
 		return
@@ -69,18 +69,18 @@ func (j *joints) intoRegion(n *duct.Node, l *leg, g geom.Region) {
 	if !okl || !okr || math.Max(math.Abs(sl-s), math.Abs(sr-s)) > 2*l.half+reachBack {
 		sl, sr, square = s, s, true // wider than what it meets, or past a corner of it
 	}
-	l.trim = math.Max(sl, sr)
+	l.takeOut = math.Max(sl, sr)
 	j.place(l)
 	p := j.newPiece(l.Run.Key.Part("end", int(l.End)), l.Run, n.ID)
 	a, b := left.at(sl), right.at(sr)
-	p.wall("l", left.sub(sl, l.trim))
-	p.wall("r", right.sub(sr, l.trim))
+	p.wall("l", left.sub(sl, l.takeOut))
+	p.wall("r", right.sub(sr, l.takeOut))
 	if square || g.EdgeDist(a.Lerp(b, 0.5)) < geom.Same {
 		p.joint("conn", line(b, a))
 	}
 	if math.Abs(sl-sr) > geom.Same {
-		p.spines = []geom.Curve{l.axis.PlanSub(math.Min(sl, sr), l.trim)}
-		p.foot = stripFoot(left.sub(sl, l.trim), right.sub(sr, l.trim))
+		p.spines = []geom.Curve{l.axis.PlanSub(math.Min(sl, sr), l.takeOut)}
+		p.foot = stripFoot(left.sub(sl, l.takeOut), right.sub(sr, l.takeOut))
 	}
 }
 
@@ -157,9 +157,9 @@ func (j *joints) ontoColumn(n *duct.Node, l, v *leg) {
 	along, across := extents(v.Run, size, l.dir)
 	p := j.newPiece(l.Run.Key.Part("turn", int(l.End)), l.Run, n.ID)
 	if l.half > across+geom.Same && l.Run.Kind == duct.Rigid {
-		l.trim = -along - pastRiser
+		l.takeOut = -along - pastRiser
 		if j.endsAtTerminal(v.Run) {
-			l.trim = -along * (1 + pastDrop)
+			l.takeOut = -along * (1 + pastDrop)
 		}
 		p.joint("cap", l.mouth())
 		j.place(l)
@@ -176,11 +176,11 @@ func (j *joints) ontoColumn(n *duct.Node, l, v *leg) {
 		}
 		sl, sr = s, s
 	}
-	l.trim = math.Max(sl, sr)
+	l.takeOut = math.Max(sl, sr)
 	j.place(l)
-	p.wall("l", left.sub(sl, l.trim))
-	p.wall("r", right.sub(sr, l.trim))
-	if f := j.turnRadius(n, l.Run.ID, v.Run.ID); l.Run.Kind == duct.Rigid && f > l.trim && f < l.axis.PlanLen() {
+	p.wall("l", left.sub(sl, l.takeOut))
+	p.wall("r", right.sub(sr, l.takeOut))
+	if f := j.turnRadius(n, l.Run.ID, v.Run.ID); l.Run.Kind == duct.Rigid && f > l.takeOut && f < l.axis.PlanLen() {
 		p.joint("elbow", line(right.at(f), left.at(f)))
 	}
 }

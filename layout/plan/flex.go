@@ -3,6 +3,7 @@ package plan
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"twinline/layout/diag"
 	"twinline/layout/duct"
@@ -108,14 +109,7 @@ func (d *flexes) flexChain(runs []*duct.Run) {
 		p.nodes = append(p.nodes, d.net.UpNode(r))
 	}
 	p.spines = mid
-	var foot []geom.Curve
-	for _, c := range mid {
-		foot = append(foot, c.Offset(-dia/2))
-	}
-	for i := len(mid) - 1; i >= 0; i-- {
-		foot = append(foot, mid[i].Offset(dia/2).Reverse())
-	}
-	p.foot = geom.RegionOf(closeChain(foot))
+	p.foot = flexFoot(mid, dia/2)
 	p.paths = append(p.paths, path{scallops(mid, dia, 1), shape.Flex, "wall/l"},
 		path{scallops(mid, dia, -1), shape.Flex, "wall/r"})
 	a, b := mid[0], mid[len(mid)-1]
@@ -149,15 +143,21 @@ func crossLine(c geom.Curve, s, half float64) geom.Curve {
 	return line(q.Sub(u), q.Add(u))
 }
 
-// closeChain joins the edges of a footprint where they leave small gaps, at bends tighter
-// than half the width.
-func closeChain(edges []geom.Curve) []geom.Curve {
-	var out []geom.Curve
+// flexFoot returns the footprint around a chain of curves at half a width from it. Small gaps are closed, at bends tighter
+// than that.
+func flexFoot(mid []geom.Curve, half float64) geom.Region {
+	var edges, out []geom.Curve
+	for _, c := range mid {
+		edges = append(edges, c.Offset(-half))
+	}
+	for _, c := range slices.Backward(mid) {
+		edges = append(edges, c.Offset(half).Reverse())
+	}
 	for i, c := range edges {
 		out = appendLong(out, c)
 		out = appendLong(out, line(c.B, edges[(i+1)%len(edges)].A))
 	}
-	return out
+	return geom.RegionOf(out)
 }
 
 // endsOnColumn reports whether a run goes over into a vertical one at its far end.

@@ -192,8 +192,8 @@ func TestFlexibleOntoNeck(t *testing.T) {
 }
 
 // TestFlexibleEndsSquare leads flexible duct to a terminal turned by any angle, from anywhere, with a bend on its way:
-// its end lies on one side of the face over all its width, and it comes square to that, or what it lacks is told. Its
-// centreline has no kink.
+// its end lies on one side of the face over all its width, and it comes square to that, or what it lacks is reported.
+// Its centreline has no kink.
 func TestFlexibleEndsSquare(t *testing.T) {
 	square := 0
 	rapid.Check(t, func(t *rapid.T) {
@@ -213,9 +213,10 @@ func TestFlexibleEndsSquare(t *testing.T) {
 			require.Less(t, c.A.PlanDist(mid[i].B), lawEnds)
 			require.Less(t, geom.TurnBetween(mid[i].PlanDir(mid[i].PlanLen()), c.PlanDir(0)), 1e-3, "a kink at %v", c.A)
 		}
-		told := len(ofCode(d.list, diag.TightFitting))+len(ofCode(d.list, diag.NoRoom)) > 0
+		reported := len(ofCode(d.list, diag.TightFitting))+len(ofCode(d.list, diag.NoRoom)) > 0
 		for _, c := range mid {
-			require.True(t, told || c.Straight() || c.Radius() > 0.24-1e-6, "a radius of %v is not told", c.Radius())
+			require.True(t, reported || c.Straight() || c.Radius() > 0.24-1e-6, "a radius of %v is not reported",
+				c.Radius())
 		}
 		key := "r0/flex/joint/out"
 		if !neck.IsZero() && neck != duct.RoundOf(0.16) {
@@ -235,7 +236,7 @@ func TestFlexibleEndsSquare(t *testing.T) {
 			require.True(t, ok)
 			on = on && dist < 1e-6
 		}
-		require.True(t, on || told, "the end from %v to %v lies beside the face", end.A, end.B)
+		require.True(t, on || reported, "the end from %v to %v lies beside the face", end.A, end.B)
 		if on {
 			square++
 			last := mid[len(mid)-1]

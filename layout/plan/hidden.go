@@ -85,9 +85,10 @@ func (p *piece) lines() []geom.Curve {
 // cover is what of the lines of one piece is covered.
 type cover struct {
 	lines []geom.Curve
-	spans [][]geom.Span           // by line
-	along [][]geom.Span           // by line: parts of a face that lie on the outline of another piece
-	rims  map[int]*[2][]geom.Span // by edge: parts on the outline of what covers what is on their left, and on their right
+	spans [][]geom.Span // by line
+	along [][]geom.Span // by line: parts of a face that lie on the outline of another piece
+	// by edge: parts on the outline of what covers what is on their left, and on their right
+	rims map[int]*[2][]geom.Span
 }
 
 // under adds what of p lies under q.

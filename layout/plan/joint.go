@@ -41,7 +41,7 @@ func jointsOf(m *model, removed bool, standing *ground) *joints {
 }
 
 // place sets where the straight duct of a leg's run begins.
-func (j *joints) place(l *leg) { j.cut[runEnd{l.Run.ID, l.End}] = l.trim }
+func (j *joints) place(l *leg) { j.cut[runEnd{l.Run.ID, l.End}] = l.takeOut }
 
 // node draws the pieces at one node and sets where the ducts around it begin.
 func (j *joints) node(n *duct.Node) {
@@ -79,7 +79,7 @@ func (j *joints) node(n *duct.Node) {
 			j.intoRegion(n, level[0], g)
 			break
 		}
-		level[0].trim = -j.pastSingles(n, level[0])
+		level[0].takeOut = -j.pastSingles(n, level[0])
 		j.closeEnd(n, level[0], "cap")
 	case len(level) == 2 && len(n.Runs) == 2:
 		if level[0].Run.Kind != duct.Flexible || level[1].Run.Kind != duct.Flexible {

@@ -23,7 +23,7 @@ type lawT interface {
 
 // Tolerances of the laws.
 const (
-	lawEnds    = 1e-6 // metres: issue 5, item 1
+	lawEnds    = 1e-6 // metres
 	lawFlatten = 5e-5 // arcs to lines, for the judge
 	lawArea    = 2e-4 // square metres between the drawn and the ideal outline
 )

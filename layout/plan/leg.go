@@ -17,11 +17,11 @@ const (
 // leg is a run as it leaves a node, seen in plan.
 type leg struct {
 	*duct.Leg
-	half   float64    // half its width
-	axis   geom.Curve // leaving the node; not yet that of the run where a size change shifts it
-	dir    geom.Vec   // unit direction in which it leaves; zero if it goes straight up or down
-	goesOn bool       // another leg of its width goes straight on from it
-	trim   float64    // length at which the body of the node ends
+	half    float64    // half its width
+	axis    geom.Curve // leaving the node; not yet that of the run where a size change shifts it
+	dir     geom.Vec   // unit direction in which it leaves; zero if it goes straight up or down
+	goesOn  bool       // another leg of its width goes straight on from it
+	takeOut float64    // length at which the body of the node ends
 }
 
 func (l *leg) vertical() bool { return l.dir == geom.Vec{} }

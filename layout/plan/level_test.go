@@ -134,7 +134,7 @@ func TestSlopeTurns(t *testing.T) {
 	}
 }
 
-// TestClash tells overlaps of ducts worked out by hand.
+// TestClash finds overlaps of ducts worked out by hand.
 func TestClash(t *testing.T) {
 	cases := []struct {
 		name   string
@@ -264,7 +264,7 @@ func TestClearanceBeside(t *testing.T) {
 	for _, c := range []struct {
 		size duct.Size
 		gap  float64 // from the sheet to the beam; there are 50 mm of insulation
-		told bool
+		near bool
 	}{{duct.RectOf(0.4, 0.2), 0.07, true}, {duct.RectOf(0.4, 0.2), 0.09, false}, {duct.RoundOf(0.4), 0.04, true},
 		{duct.RoundOf(0.4), 0.07, false}} {
 		g := newRig(duct.SUP)
@@ -274,7 +274,7 @@ func TestClearanceBeside(t *testing.T) {
 			s.Limits = []sketch.Limit{{Handle: "1",
 				Outline: []geom.Vec{{X: 2, Y: y}, {X: 3, Y: y}, {X: 3, Y: y + 1}, {X: 2, Y: y + 1}}, Underside: 2.5}}
 		})
-		require.Equal(t, c.told, len(ofCode(d.list, diag.Clearance)) == 1, "%+v", c)
+		require.Equal(t, c.near, len(ofCode(d.list, diag.Clearance)) == 1, "%+v", c)
 	}
 }
 

@@ -35,15 +35,15 @@ func (j *joints) ontoNeck(n *duct.Node, l *leg, f *duct.Fitting, g geom.Region) 
 	neck := *l
 	neck.half = float64(size.Width) / 2
 	if s, ok := leaveAt(g, l.axis); ok && l.Run.Kind == duct.Flexible {
-		l.trim = s
+		l.takeOut = s
 		j.place(l)
 		j.landAt(n, l, g, s, f, size) // it turns before the transition, not in it
 		return
 	}
 	j.intoRegion(n, &neck, g)
-	from := neck.trim
+	from := neck.takeOut
 	to := math.Min(from+float64(f.Length)*l.cosine(), l.axis.PlanLen())
-	l.trim = to
+	l.takeOut = to
 	j.place(l)
 	if to-from < geom.Same {
 		return

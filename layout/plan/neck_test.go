@@ -147,7 +147,7 @@ func TestInsulationSideBySide(t *testing.T) {
 }
 
 // TestInsulatedFittings leads a bare duct past the outside of an insulated elbow, a sharp bend, a size change and a
-// branch: what is around them takes as much room as that around straight duct, and what lacks is told.
+// branch: what is around them takes as much room as that around straight duct, and what lacks is reported.
 func TestInsulatedFittings(t *testing.T) {
 	insulated := func(r *duct.Run) { r.Spec.Insulation = 0.05 }
 	for name, c := range map[string]struct {
@@ -195,7 +195,7 @@ func TestInsulatedFittings(t *testing.T) {
 	}
 }
 
-// TestOneSystemOnItself: a duct that comes back over another one of its own system at its level is told, one that
+// TestOneSystemOnItself: a duct that comes back over another one of its own system at its level is reported, one that
 // passes over it is not.
 func TestOneSystemOnItself(t *testing.T) {
 	for _, z := range []float64{3, 4} {
@@ -257,7 +257,7 @@ func TestFaceUnderDuct(t *testing.T) {
 }
 
 // TestClimbingFlexible: the centreline of a flexible duct that changes its height climbs from end to end, its wavy
-// walls with it, and whether it clashes is told by the height it has at a place.
+// walls with it, and whether it clashes is decided by the height it has at a place.
 func TestClimbingFlexible(t *testing.T) {
 	for _, c := range []struct {
 		x, z  float64

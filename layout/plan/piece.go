@@ -109,7 +109,7 @@ func walls(axis geom.Curve, half float64) (left, right geom.Curve) {
 	return axis.Offset(half), axis.Offset(-half)
 }
 
-// wallLine is a wall told by plan lengths along the axis it belongs to: on an arc the wall
+// wallLine is a wall measured by plan lengths along the axis it belongs to: on an arc the wall
 // itself is longer or shorter.
 type wallLine struct {
 	geom.Curve
@@ -145,8 +145,8 @@ func (p *piece) strip(centre geom.Curve, half float64) {
 	p.foot = stripFoot(left, right)
 }
 
-// bent makes p what lies between the chains of its left and right walls, which run the same way, and the lines across its
-// ends, from the right to the left.
+// bent makes p what lies between the chains of its left and right walls, which run the same way, and the lines across
+// its ends, from the right to the left.
 func (p *piece) bent(left, right []geom.Curve, in, out geom.Curve) {
 	for i, c := range left {
 		p.wall("l/"+itoa(i+1), c)

@@ -27,16 +27,16 @@ func (j *joints) row(row *duct.Row) {
 		for _, l := range nodes[i].legs {
 			switch {
 			case l == in:
-				l.trim = first
+				l.takeOut = first
 			case l == on:
-				l.trim = last
+				l.takeOut = last
 			case j.within[l.Run.ID]:
 				if l.End == 0 {
 					p.spines = append(p.spines, j.Axes[l.Run.ID])
 				}
 				continue
 			}
-			p.spines = append(p.spines, l.axis.PlanSub(0, math.Max(l.trim, geom.Same)))
+			p.spines = append(p.spines, l.axis.PlanSub(0, math.Max(l.takeOut, geom.Same)))
 			j.place(l)
 		}
 	}
@@ -76,18 +76,18 @@ func (j *joints) rowNodes(row *duct.Row) (nodes []rowNode, first, last float64) 
 		}
 		f.corners = cornersOf(n, f.legs)
 		for _, l := range f.legs {
-			l.trim += collarOf(l)
+			l.takeOut += collarOf(l)
 		}
 		for _, v := range vertical {
 			if along, _ := extents(v.Run, v.Outside, f.on.dir); !v.Outside.IsZero() {
-				f.in.trim, f.on.trim = math.Max(f.in.trim, along), math.Max(f.on.trim, along)
+				f.in.takeOut, f.on.takeOut = math.Max(f.in.takeOut, along), math.Max(f.on.takeOut, along)
 			}
 		}
 		nodes = append(nodes, f)
 	}
 	for _, f := range nodes {
-		first = math.Max(first, f.in.trim-f.at)
-		last = math.Max(last, f.on.trim-(at-f.at))
+		first = math.Max(first, f.in.takeOut-f.at)
+		last = math.Max(last, f.on.takeOut-(at-f.at))
 	}
 	return nodes, first, last
 }
@@ -138,10 +138,10 @@ func (w *rowWalk) toNext(l *leg) {
 			a, b := *c.a, *c.b
 			if w.ofMain(c.a) {
 				w.mainWall(l, c.a, from, c.left.at(c.endA()), dir)
-				a.trim = c.endA()
+				a.takeOut = c.endA()
 			}
 			if w.ofMain(c.b) {
-				b.trim = c.endB()
+				b.takeOut = c.endB()
 				from, dir = c.right.at(c.endB()), next.dir
 			}
 			c.a, c.b = &a, &b
@@ -152,7 +152,7 @@ func (w *rowWalk) toNext(l *leg) {
 		if !w.m.within[next.Run.ID] {
 			if w.ofMain(next) {
 				_, right := wallLines(next.axis, next.half)
-				w.mainWall(l, next, from, right.at(next.trim), dir)
+				w.mainWall(l, next, from, right.at(next.takeOut), dir)
 			}
 			return
 		}

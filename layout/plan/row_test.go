@@ -164,7 +164,7 @@ func TestStaggeredTakeoffs(t *testing.T) {
 }
 
 // Branches in any row along one main, of every shape and form, level, to both sides or down: what lies on each other on
-// one side is told, with its length, and nothing else; the outline is that of the ducts.
+// one side is reported, with its length, and nothing else; the outline is that of the ducts.
 func TestRowsOfTakeoffs(t *testing.T) {
 	rapid.Check(t, func(r *rapid.T) {
 		c := tapped{air: rapid.SampledFrom([]duct.Air{duct.SUP, duct.ETA}).Draw(r, "air"),
@@ -232,17 +232,17 @@ func TestRowsOfTakeoffs(t *testing.T) {
 	})
 }
 
-// jogged is a duct with a jog: sideways, up or down.
-type jogged struct {
+// stepped is a duct with a step: sideways, up or down.
+type stepped struct {
 	air         duct.Air
 	size        duct.Size
 	side, up    float64
-	turn        float64 // degrees from the duct to the jog
+	turn        float64 // degrees from the duct to the step
 	before, aft float64 // lengths on both sides
 	north       float64
 }
 
-func (c *jogged) rig() *rig {
+func (c *stepped) rig() *rig {
 	g := newRig(c.air)
 	node := func(x, y, z float64) duct.NodeID {
 		v := geom.Vec{X: x, Y: y}.Rotate(c.north)
@@ -260,10 +260,10 @@ func (c *jogged) rig() *rig {
 	return g
 }
 
-// The jog of 0.2 m of a round duct of 0.315 m, by hand: two turns of 15 degrees, since the rules want no side to slope
-// by more, over 0.2 m / tan 15° = 0.746 m, half of it on each side of the jog.
+// The step of 0.2 m of a round duct of 0.315 m, by hand: two turns of 15 degrees, since the rules want no side to slope
+// by more, over 0.2 m / tan 15° = 0.746 m, half of it on each side of the step.
 func TestJog(t *testing.T) {
-	c := jogged{air: duct.SUP, size: duct.RoundOf(0.315), side: 0.2, turn: 90, before: 4, aft: 4}
+	c := stepped{air: duct.SUP, size: duct.RoundOf(0.315), side: 0.2, turn: 90, before: 4, aft: 4}
 	net, des := c.rig().chosenBy(testRules)
 	d := draw(newModel(net, des, Spec{Hidden: true, AxisLines: true, Rules: testRules}))
 	shapes := d.shapes
@@ -292,7 +292,7 @@ func TestJog(t *testing.T) {
 // A small step in height between two ducts in one line is an offset as well: no riser is drawn.
 func TestJogUp(t *testing.T) {
 	for _, up := range []float64{0.2, -0.2} {
-		c := jogged{air: duct.ETA, size: duct.RectOf(0.4, 0.25), up: up, turn: 90, before: 4, aft: 4}
+		c := stepped{air: duct.ETA, size: duct.RectOf(0.4, 0.25), up: up, turn: 90, before: 4, aft: 4}
 		net, des := c.rig().chosenBy(testRules)
 		d := draw(newModel(net, des, Spec{Hidden: true, Rules: testRules}))
 		shapes := d.shapes
@@ -311,11 +311,11 @@ func TestJogUp(t *testing.T) {
 	}
 }
 
-// Any jog too small for two bends: an offset without a word where there is room for turns of 45 degrees, else one
+// Any step too small for two bends: an offset without a word where there is room for turns of 45 degrees, else one
 // finding that says what is missing; no clash, and no wall over another.
 func TestJogs(t *testing.T) {
 	rapid.Check(t, func(r *rapid.T) {
-		c := jogged{air: rapid.SampledFrom([]duct.Air{duct.SUP, duct.ETA}).Draw(r, "air"), turn: 90,
+		c := stepped{air: rapid.SampledFrom([]duct.Air{duct.SUP, duct.ETA}).Draw(r, "air"), turn: 90,
 			north: rapid.Float64Range(0, 6).Draw(r, "north")}
 		c.size = rapid.SampledFrom([]duct.Size{duct.RoundOf(0.315), duct.RectOf(0.4, 0.3),
 			duct.OvalOf(0.4, 0.3)}).Draw(r, "section")
@@ -330,9 +330,9 @@ func TestJogs(t *testing.T) {
 		along := 0.0
 		if c.turn < 90 {
 			along = move / math.Tan(c.turn*math.Pi/180)
-			// Two mitres fit a longer jog.
+			// Two mitres fit a longer step.
 			if math.Hypot(along, move) >= float64(c.size.Width)*math.Tan(c.turn*math.Pi/360)-0.001 {
-				r.Skip("a jog with room for its bends")
+				r.Skip("a step with room for its bends")
 			}
 		}
 		c.before = rapid.SampledFrom([]float64{3, 0.5, 0.1, 0.02}).Draw(r, "before")

@@ -67,7 +67,7 @@ func TestSingleTakesSpace(t *testing.T) {
 	}
 }
 
-// TestNoRoom: two bends nearer to each other than they can be made are told with what is missing,
+// TestNoRoom: two bends nearer to each other than they can be made are reported with what is missing,
 // and the size change that has no room as well.
 func TestNoRoom(t *testing.T) {
 	g := newRig(duct.SUP)
@@ -98,8 +98,8 @@ func TestNoRoom(t *testing.T) {
 	require.Contains(t, found[0].Text, "The size change has 10 mm")
 }
 
-// TestShortByIsTold: what package fitting finds short reaches the drafter.
-func TestShortByIsTold(t *testing.T) {
+// TestShortByIsReported: what package fitting finds short reaches the drafter.
+func TestShortByIsReported(t *testing.T) {
 	g := newRig(duct.SUP)
 	g.run(g.node(0, 0, 3), g.node(3, 0, 3), duct.RoundOf(0.2))
 	g.run(1, g.node(3, 3, 3), duct.RoundOf(0.2), func(r *duct.Run) { r.Handles = []string{"2F"} })
@@ -192,19 +192,26 @@ func TestTight(t *testing.T) {
 	}
 }
 
-// TestDamper puts the damper of a branch one and a half widths beyond its takeoff.
+// TestDamper puts the damper of a branch one and a half widths beyond its takeoff, half a width where there is no room.
 func TestDamper(t *testing.T) {
+	for long, widths := range map[float64]float64{2: 1.5, 0.55: 0.5} {
+		checkDamper(t, long, widths)
+	}
+}
+
+func checkDamper(t *testing.T, long, widths float64) {
+	t.Helper()
 	g := newRig(duct.SUP)
 	b := g.node(0, 0, 3)
 	s := duct.RectOf(0.4, 0.2)
 	g.run(g.node(-2, 0, 3), b, s)
 	g.run(b, g.node(2, 0, 3), s)
-	g.run(b, g.node(0, 2, 3), duct.RectOf(0.3, 0.2))
+	g.run(b, g.node(0, long, 3), duct.RectOf(0.3, 0.2))
 	net, des := g.design()
 	for i := range des.Fittings {
 		des.Fittings[i].Damper = des.Fittings[i].Kind == duct.Takeoff
 	}
-	place := geom.Vec{Y: 0.2 + 1.5*0.3, Z: 3} // from the wall of the main
+	place := geom.Vec{Y: 0.2 + widths*0.3, Z: 3} // from the wall of the main
 	want := usualMarks.Damper(place, geom.Vec{Y: 1}, 0.3)
 	for _, x := range draw(newModel(net, des, Spec{Rules: g.rules})).shapes {
 		if x.Part != shape.Damp {
@@ -223,7 +230,7 @@ func TestDamper(t *testing.T) {
 	require.Empty(t, want)
 }
 
-// TestBranchLargerThanMain tells the millimetres by which a branch is larger than the duct it leaves.
+// TestBranchLargerThanMain reports the millimetres by which a branch is larger than the duct it leaves.
 func TestBranchLargerThanMain(t *testing.T) {
 	for _, branch := range []float64{0.25, 0.4} {
 		g := newRig(duct.SUP)

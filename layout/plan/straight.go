@@ -98,7 +98,7 @@ func (d *ducts) offset(l *duct.Leg, from, to float64) float64 {
 	axis, size := d.Axes[r.ID], d.size(r.ID)
 	cosine := d.cosine(r.ID)
 	stop := math.Min(to, axis.PlanLen()-float64(d.TakeOuts[r.ID][far]-f.Length)*cosine)
-	length := math.Max(leastChange, math.Min(float64(f.Length)*cosine, stop-from)) // fitting tells what it lacks
+	length := math.Max(leastChange, math.Min(float64(f.Length)*cosine, stop-from)) // package fitting says what it lacks
 	beyond := d.LegAxis(l).Reverse()
 	if to-stop > geom.Same {
 		d.plainPiece(r, "beyond", beyond.PlanSub(stop, to), size)

@@ -233,7 +233,7 @@ func TestCurvedSweep(t *testing.T) {
 }
 
 // TestBendsNearEachOther leads ducts round two corners, to both sides and to one, ever nearer to each other: either
-// both bends are made and every law holds, or what they lack is told.
+// both bends are made and every law holds, or what they lack is reported.
 func TestBendsNearEachOther(t *testing.T) {
 	for _, form := range []duct.Shape{duct.Round, duct.Rect, duct.Oval} {
 		for deg := 15; deg <= 90; deg += 15 {

@@ -11,10 +11,11 @@ import (
 	"twinline/layout/diag"
 	"twinline/layout/duct"
 	"twinline/layout/geom"
+	"twinline/layout/shape"
 )
 
-// The figures of the house and of common practice, each held by what changes when it moves. What is expected is worked out
-// by hand from the figure as its comment states it.
+// The figures of the house and of common practice, each held by what changes when it moves. What is expected is worked
+// out by hand from the figure as its comment states it.
 
 // An elbow has a vane for every 120 mm of its seam, two at least and twelve at most, and the vane next to the throat
 // reaches over 0.8 of the way from the seam to the joints.
@@ -153,9 +154,9 @@ func TestCornerGap(t *testing.T) {
 	require.InDelta(t, 0.5-0.1-0.025, got[0].at.Y, 1e-9)
 }
 
-// A flexible duct leaves its way two radii before where it ends, or as much earlier, in steps of a quarter of the radius,
-// as its turn needs. At a right angle the tighter arc of a way of length l has a radius of 0.2113 l (the tangents are
-// l (√3-1)/2, its turn 120 degrees), which 0.2 m takes from 0.947 m on.
+// A flexible duct leaves its way two radii before where it ends, or as much earlier, in steps of a quarter of the
+// radius, as its turn needs. At a right angle the tighter arc of a way of length l has a radius of 0.2113 l (the
+// tangents are l (√3-1)/2, its turn 120 degrees), which 0.2 m takes from 0.947 m on.
 func TestApproach(t *testing.T) {
 	for _, c := range []struct {
 		long float64
@@ -208,4 +209,22 @@ func TestBendSteps(t *testing.T) {
 	d, _ := drawRig(g)
 	i := slices.IndexFunc(d.pieces, func(p *piece) bool { return strings.HasSuffix(string(p.key), "/elbow") })
 	require.Len(t, d.pieces[i].spines, 16)
+}
+
+// A duct wider than the riser it ends at goes on past it by 50 mm, past a drop to a terminal by half the drop's width.
+func TestPastColumn(t *testing.T) {
+	for terminal, past := range map[bool]float64{false: 0.05, true: 0.1} {
+		g := newRig(duct.SUP)
+		b, e := g.node(2, 0, 3), g.node(2, 0, 2)
+		g.run(g.node(0, 0, 3), b, duct.RectOf(0.4, 0.2))
+		g.run(b, e, duct.RectOf(0.2, 0.2))
+		if terminal {
+			g.terminal(e, 0.3)
+		}
+		_, shapes := drawRig(g)
+		caps := slices.DeleteFunc(linesOf(shapes, shape.Joint),
+			func(l lawLine) bool { return l.key != "r0/turn/1/joint/cap" })
+		require.Len(t, caps, 1)
+		require.InDelta(t, 2+0.1+past, caps[0].curve.A.X, 1e-9)
+	}
 }

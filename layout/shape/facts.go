@@ -111,7 +111,7 @@ func ParseFacts(text string) (*Facts, bool) {
 	return f, ok
 }
 
-// millimetres writes l to a tenth of a millimetre, which tells whole inches apart too.
+// millimetres writes l to a tenth of a millimetre, which keeps whole inches apart too.
 func millimetres(l duct.Length) string {
 	return strconv.FormatFloat(math.Round(float64(l/duct.Millimetre)*10)/10, 'f', -1, 64)
 }

@@ -11,7 +11,7 @@ import (
 // Part is what a shape shows; with air and status it decides the layer.
 type Part uint8
 
-// The parts of section 3 of the design.
+// The parts.
 const (
 	Wall  Part = iota // duct and fitting walls
 	Joint             // lines across where two pieces meet, end caps
@@ -71,7 +71,7 @@ type Polyline struct {
 // Solid is a filled triangle or quadrilateral, corners in order around it; a triangle repeats its last corner.
 type Solid struct{ Corners [4]geom.Vec }
 
-// Align tells which point of a text At is.
+// Align is which point of a text At is.
 type Align uint8
 
 // The alignments: horizontal, then vertical.
@@ -108,7 +108,7 @@ type Insert struct {
 	Size  float64 // side of the square around At it takes about, metres
 }
 
-// Letters tells what a text is of.
+// Letters is what a text is of.
 type Letters uint8
 
 // The kinds of lettering.
