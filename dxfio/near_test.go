@@ -2,6 +2,7 @@ package dxfio
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 	"testing"
@@ -29,11 +30,17 @@ func TestWalkNear(t *testing.T) {
 		}
 		return in(e.Center) && len(e.Vertices) == 0
 	}
+	reach := 0.0 // the farthest anything lies from where it begins
+	d.Walk(all, func(e *Entity) bool {
+		for _, v := range e.Vertices {
+			reach = math.Max(reach, math.Hypot(v.X-e.Vertices[0].X, v.Y-e.Vertices[0].Y))
+		}
+		return true
+	})
 	name := func(e *Entity) string { return strings.Join(append(e.Path, e.Handle), ".") + fmt.Sprint(e.Index) }
 	rapid.Check(t, func(rt *rapid.T) {
 		x, y := rapid.Float64Range(0, 900000).Draw(rt, "x"), rapid.Float64Range(0, 900000).Draw(rt, "y")
 		a := Area{MinX: x, MinY: y, MaxX: x + 100000, MaxY: y + 100000}
-		const reach = 10000 // the generator's longest thing is 9 m
 		offered := map[string]bool{}
 		d.WalkNear(a, reach, all, func(e *Entity) bool { offered[name(e)] = true; return true })
 		total := 0
