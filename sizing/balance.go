@@ -183,15 +183,17 @@ type budget struct {
 	first  []sized         // by equal friction, which it does not grow over
 	onPath []bool          // of the deciding path of its system
 
-	path                 []duct.Pressure // by terminal: what it throttled by equal friction
-	before, start, score []duct.Pressure // by system: throttled and required by equal friction, throttled at best so far
+	path []duct.Pressure // by terminal: what it throttled by equal friction
+	// by system: throttled and required by equal friction, throttled at best so far
+	before, start, score []duct.Pressure
 }
 
 func newBudget(e *evaluation) *budget {
 	n, systems := len(e.sections), len(e.net.Systems)
 	b := &budget{e: e, loss: make([]duct.Pressure, n), fixed: make([]duct.Pressure, n), free: make([]duct.Pressure, n),
 		left: make([]duct.Pressure, n), onPath: make([]bool, n), path: make([]duct.Pressure, len(e.net.Terminals)),
-		before: make([]duct.Pressure, systems), start: make([]duct.Pressure, systems), score: make([]duct.Pressure, systems)}
+		before: make([]duct.Pressure, systems), start: make([]duct.Pressure, systems),
+		score: make([]duct.Pressure, systems)}
 	b.first = b.state()
 	for i := range b.path {
 		b.path[i] = e.des.Terminals[i].Throttle
@@ -211,7 +213,8 @@ func newBudget(e *evaluation) *budget {
 // movable reports whether section id may be made smaller.
 func (b *budget) movable(id duct.SectionID) bool {
 	s := &b.e.sections[id]
-	return b.e.isFree(id) && b.e.sizes[id].by != duct.HeldOn && s.method == Balanced && !b.onPath[id] && s.flow > leastFlow
+	return b.e.isFree(id) && b.e.sizes[id].by != duct.HeldOn && s.method == Balanced && !b.onPath[id] &&
+		s.flow > leastFlow
 }
 
 // share resizes the branches of one system and reports whether any changed.

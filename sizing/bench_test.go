@@ -45,7 +45,8 @@ func floorNetwork(n int) *duct.Network {
 func comb(n int) *duct.Network {
 	last := to("end", 6, 0, litres(1), 15)
 	for i := range n / 2 {
-		last = line(fmt.Sprintf("m%d", i), 6, 0, to(fmt.Sprintf("t%d", i), 5, 90, litres(0.1+0.05*float64(i%7)), 15), last)
+		last = line(fmt.Sprintf("m%d", i), 6, 0, to(fmt.Sprintf("t%d", i), 5, 90, litres(0.1+0.05*float64(i%7)), 15),
+			last)
 	}
 	return network(duct.SUP, last)
 }

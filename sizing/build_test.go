@@ -73,7 +73,9 @@ func networks(air duct.Air, roots ...piece) *duct.Network {
 func (b *builder) system(root piece, at geom.Vec, mirrored bool) {
 	n := b.net
 	unit := duct.UnitID(len(n.Units))
-	n.Units = append(n.Units, duct.Unit{ID: unit, Key: key.Key(fmt.Sprintf("u%d", unit)), Mark: fmt.Sprintf("U-%d", unit+1), Air: b.air, At: b.place(at)})
+	n.Units = append(n.Units,
+		duct.Unit{ID: unit, Key: key.Key(fmt.Sprintf("u%d", unit)), Mark: fmt.Sprintf("U-%d", unit+1), Air: b.air,
+			At: b.place(at)})
 	b.sys = duct.SystemID(len(n.Systems))
 	head := b.node(fmt.Sprintf("head%d", b.sys), duct.Head, at)
 	n.Nodes[head].Unit = unit
@@ -87,7 +89,9 @@ func (b *builder) system(root piece, at geom.Vec, mirrored bool) {
 
 func (b *builder) node(name string, kind duct.NodeKind, at geom.Vec) duct.NodeID {
 	id := duct.NodeID(len(b.net.Nodes))
-	b.net.Nodes = append(b.net.Nodes, duct.Node{ID: id, Key: key.Key(name), Kind: kind, At: b.place(at), System: b.sys, Unit: duct.None, Terminal: duct.None})
+	b.net.Nodes = append(b.net.Nodes,
+		duct.Node{ID: id, Key: key.Key(name), Kind: kind, At: b.place(at), System: b.sys, Unit: duct.None,
+			Terminal: duct.None})
 	return id
 }
 
@@ -103,7 +107,8 @@ func (b *builder) add(p piece, from duct.NodeID, at geom.Vec, dir float64, up du
 		dir += 2 * math.Atan(p.bulge) * 180 / math.Pi // the chord is at half of the sweep; the end at all of it
 	}
 	node := b.node("n-"+p.key, b.kindOf(p), end)
-	run := duct.Run{ID: id, Key: key.Key(p.key), Handles: []string{p.key}, System: b.sys, Air: b.air, Status: p.status, Kind: p.kind,
+	run := duct.Run{ID: id, Key: key.Key(p.key), Handles: []string{p.key}, System: b.sys, Air: b.air, Status: p.status,
+		Kind:    p.kind,
 		Pliable: p.kind == duct.Flexible, Up: up, Spec: p.spec, From: from, To: node,
 		Line: geom.Curve{A: b.place(at), B: b.place(end), Bulge: p.bulge * sign}, Across: geom.Vec{X: 1}}
 	if !b.air.FromUnit() {
@@ -118,14 +123,18 @@ func (b *builder) add(p piece, from duct.NodeID, at geom.Vec, dir float64, up du
 	flow := p.flow
 	if p.flow > 0 {
 		t := duct.TerminalID(len(n.Terminals))
-		n.Terminals = append(n.Terminals, duct.Terminal{ID: t, Key: key.Key("t-" + p.key), Handle: "t-" + p.key, Mark: p.mark, Name: p.mark, System: b.sys,
-			Air: b.air, Status: p.status, At: b.place(end), Neck: p.neck, Flow: p.flow, Loss: p.loss, Node: node})
+		n.Terminals = append(n.Terminals,
+			duct.Terminal{ID: t, Key: key.Key("t-" + p.key), Handle: "t-" + p.key, Mark: p.mark, Name: p.mark,
+				System: b.sys,
+				Air:    b.air, Status: p.status, At: b.place(end), Neck: p.neck, Flow: p.flow, Loss: p.loss,
+				Node: node})
 		n.Nodes[node].Terminal = t
 		sys.Terminals = append(sys.Terminals, t)
 	}
 	if p.box {
 		u := duct.UnitID(len(n.Units))
-		n.Units = append(n.Units, duct.Unit{ID: u, Key: key.Key("u-" + p.key), Mark: p.mark, Air: b.air, At: b.place(end), Loss: p.loss})
+		n.Units = append(n.Units,
+			duct.Unit{ID: u, Key: key.Key("u-" + p.key), Mark: p.mark, Air: b.air, At: b.place(end), Loss: p.loss})
 		n.Nodes[node].Unit = u
 	}
 	for _, c := range p.next {
@@ -205,7 +214,8 @@ var en1506 = mm(80, 100, 125, 160, 200, 250, 315, 400, 500, 630, 800, 1000, 1250
 // metric are settings as a metric office has them.
 func metric() sizing.Spec {
 	steps := sizing.Steps{Name: "EN 1506", List: en1506}
-	sides := sizing.Steps{Name: "EN 1505", List: mm(100, 150, 200, 250, 300, 400, 500, 600, 800, 1000, 1200, 1400, 1600, 1800, 2000)}
+	sides := sizing.Steps{Name: "EN 1505",
+		List: mm(100, 150, 200, 250, 300, 400, 500, 600, 800, 1000, 1200, 1400, 1600, 1800, 2000)}
 	return sizing.Spec{Method: sizing.EqualFriction, Rate: 0.65, Velocity: 4.5, MaxVelocity: 7.5, MaxAspect: 4,
 		RoundSteps: steps, RectSteps: sides, Least: 0.1, Air: sizing.AirSpec{Temperature: 20}, Fittings: rules()}
 }

@@ -59,8 +59,9 @@ func TestExistingWithoutSize(t *testing.T) {
 
 func TestRemovedKeepsItsSize(t *testing.T) {
 	net := network(duct.SUP, to("a", 5, 0, litres(200), 0))
-	net.Runs = append(net.Runs, duct.Run{ID: 1, Key: "gone", System: duct.None, Status: duct.Removed, From: 0, To: 1, Line: net.Runs[0].Line,
-		Section: duct.None, Up: duct.None, Spec: round(300)})
+	net.Runs = append(net.Runs,
+		duct.Run{ID: 1, Key: "gone", System: duct.None, Status: duct.Removed, From: 0, To: 1, Line: net.Runs[0].Line,
+			Section: duct.None, Up: duct.None, Spec: round(300)})
 	des, found := sizing.Solve(net, metric())
 	require.Empty(t, found)
 	require.Equal(t, duct.RunResult{Size: duct.RoundOf(0.3), Length: 5}, des.Runs[1])
@@ -139,10 +140,12 @@ func TestRoughness(t *testing.T) {
 		return float64(des.Runs[0].Rate)
 	}
 	plain := rate(duct.Spec{}, nil)
-	require.InEpsilon(t, 0.4515527407, plain, 1e-6) // source: the generated network, size T3 (fluids 1.0.22), eps 0.09 mm
+	// source: the generated network, size T3 (fluids 1.0.22), eps 0.09 mm
+	require.InEpsilon(t, 0.4515527407, plain, 1e-6)
 	require.Greater(t, rate(duct.Spec{Lining: 0.025}, nil), 1.2*plain)
 	require.Less(t, rate(duct.Spec{Material: "plastic"}, nil), plain)
-	require.InEpsilon(t, rate(duct.Spec{}, map[string]duct.Length{"": 0.001}), rate(duct.Spec{Lining: 0.025}, map[string]duct.Length{"lined": 0.001}), 1e-12)
+	require.InEpsilon(t, rate(duct.Spec{}, map[string]duct.Length{"": 0.001}),
+		rate(duct.Spec{Lining: 0.025}, map[string]duct.Length{"lined": 0.001}), 1e-12)
 	require.InEpsilon(t, plain, rate(duct.Spec{Material: "Spiral"}, nil), 1e-12)
 }
 
@@ -166,7 +169,8 @@ func TestUprightSizes(t *testing.T) {
 		{"the lower of both", 1000, 0.3, duct.Spec{MaxHeight: 0.25}, 1000, 250, false, false, false},
 		{"over the aspect", 1600, 0.25, duct.Spec{}, 0, 0, false, false, true},
 		{"round by note", 1000, 0, duct.Spec{Shape: duct.Round, HasShape: true}, 500, 500, true, false, false},
-		{"round under a height it fits", 100, 0.3, duct.Spec{Shape: duct.Round, HasShape: true}, 250, 250, true, false, false},
+		{"round under a height it fits", 100, 0.3, duct.Spec{Shape: duct.Round, HasShape: true}, 250, 250, true, false,
+			false},
 		{"round turned flat", 1000, 0.25, duct.Spec{Shape: duct.Round, HasShape: true}, 1000, 250, false, true, false},
 	}
 	for _, c := range cases {
@@ -190,8 +194,9 @@ func TestUprightSizes(t *testing.T) {
 	}
 }
 
-// Where every size is a step an upright size meets its limit: the aim of its velocity, or the limit of its friction by hydraulic
-// diameter. By hand: 1000 l/s at 4.5 m/s need 0.2222 m2, a square of 471.4 mm, or 888.9x250. Friction by the reference's own formulas.
+// Where every size is a step an upright size meets its limit: the aim of its velocity, or the limit of its friction by
+// hydraulic diameter. By hand: 1000 l/s at 4.5 m/s need 0.2222 m2, a square of 471.4 mm, or 888.9x250. Friction by the
+// reference's own formulas.
 func TestUprightWithoutSteps(t *testing.T) {
 	for _, shape := range []duct.Shape{duct.Rect, duct.Oval} {
 		for _, height := range []duct.Length{0, 0.25} {
@@ -220,8 +225,9 @@ func TestMainKeepsItsHeight(t *testing.T) {
 	spec.Shape = duct.Rect
 	spec.RectSteps = sizing.Steps{Even: 50 * duct.Millimetre}
 	spec.MaxHeight = 0.3
-	net := network(duct.SUP, line("a", 5, 0, to("x", 4, 90, litres(250), 0), line("b", 5, 0, to("y", 4, 90, litres(250), 0),
-		line("c", 5, 0, to("z", 4, -90, litres(250), 0), to("d", 5, 0, litres(250), 0)))))
+	net := network(duct.SUP,
+		line("a", 5, 0, to("x", 4, 90, litres(250), 0), line("b", 5, 0, to("y", 4, 90, litres(250), 0),
+			line("c", 5, 0, to("z", 4, -90, litres(250), 0), to("d", 5, 0, litres(250), 0)))))
 	des, _ := sizing.Solve(net, spec)
 	for _, key := range []string{"a", "b", "c"} {
 		require.InDelta(t, 300, float64(result(net, des, key).Size.Height/duct.Millimetre), 1e-6, key)
@@ -230,8 +236,8 @@ func TestMainKeepsItsHeight(t *testing.T) {
 	require.Greater(t, width(net, des, "b"), width(net, des, "c"))
 }
 
-// Straight on from a flat main the height is kept where a lower duct would save less than a fifth; a branch of the same flow
-// takes the smaller size. By hand, at 0.65 Pa/m with 50 mm sides: 240 l/s go through 300x250 (0.075 m2) as well as
+// Straight on from a flat main the height is kept where a lower duct would save less than a fifth; a branch of the same
+// flow takes the smaller size. By hand, at 0.65 Pa/m with 50 mm sides: 240 l/s go through 300x250 (0.075 m2) as well as
 // through 350x200 (0.070 m2); 480 l/s through 500x250 as well as 600x200.
 func TestHeightKeptAgainstSmallerArea(t *testing.T) {
 	for _, c := range []struct{ flow, on, off float64 }{{240, 300, 350}, {480, 500, 600}} {
@@ -285,9 +291,9 @@ func TestSizeJump(t *testing.T) {
 	require.Zero(t, codes(found)[diag.SizeJump])
 }
 
-// The finding names what asks for the larger size: 200 l/s at 4 m/s need a round of 252.3 mm by hand, sqrt(4 x 0.2/(pi 4)). In
-// 250 mm, 0.04909 m2, the air would move at 4.07 m/s instead of 2.57 m/s in 315 mm, and lose less than the 1 Pa/m allowed. Where 0.8 Pa/m
-// are allowed, friction asks for more than the velocity does.
+// The finding names what asks for the larger size: 200 l/s at 4 m/s need a round of 252.3 mm by hand, sqrt(4 x 0.2/(pi
+// 4)). In 250 mm, 0.04909 m2, the air would move at 4.07 m/s instead of 2.57 m/s in 315 mm, and lose less than the 1
+// Pa/m allowed. Where 0.8 Pa/m are allowed, friction asks for more than the velocity does.
 func TestSizeJumpNamesWhatDecided(t *testing.T) {
 	spec := metric()
 	spec.Rate, spec.MaxVelocity = 1, 4
@@ -356,7 +362,8 @@ func TestOutsideRange(t *testing.T) {
 	// A branch of a hundredth of its main lies outside of every table.
 	tiny := to("c", 5, 90, litres(20), 0)
 	tiny.spec = round(400)
-	_, found := sizing.Solve(network(duct.SUP, line("a", 5, 0, to("b", 5, 0, litres(2000), 0), tiny)), withForm(duct.Conical))
+	_, found := sizing.Solve(network(duct.SUP, line("a", 5, 0, to("b", 5, 0, litres(2000), 0), tiny)),
+		withForm(duct.Conical))
 	require.NotZero(t, codes(found)[diag.OutsideRange])
 }
 
@@ -442,7 +449,8 @@ func TestOwnCoefficients(t *testing.T) {
 		t.Fatal("no takeoff")
 		return 0, ""
 	}
-	for _, own := range []map[string]float64{{"takeoff": 3}, {"takeoff": 1, "n-a/takeoff": 3}, {"takeoff": 1, "n-a/takeoff": 2, "c/takeoff": 3}} {
+	for _, own := range []map[string]float64{{"takeoff": 3}, {"takeoff": 1, "n-a/takeoff": 3},
+		{"takeoff": 1, "n-a/takeoff": 2, "c/takeoff": 3}} {
 		c, source := loss(own)
 		require.Equal(t, 3.0, c)
 		require.Contains(t, source, "sizing.coefficients")
@@ -465,7 +473,8 @@ func TestOddInput(t *testing.T) {
 					require.NotPanics(t, func() { sizing.Solve(net, spec) })
 				}
 				require.NotPanics(t, func() {
-					sizing.Solve(net, sizing.Spec{Method: m, RoundSteps: steps, Shape: duct.Rect, Costs: sizing.Costs{Duct: 1, Energy: 1, Hours: 1, Worth: 1, Efficiency: 1}})
+					sizing.Solve(net, sizing.Spec{Method: m, RoundSteps: steps, Shape: duct.Rect,
+						Costs: sizing.Costs{Duct: 1, Energy: 1, Hours: 1, Worth: 1, Efficiency: 1}})
 				})
 			}
 		}
@@ -481,7 +490,8 @@ func TestExplain(t *testing.T) {
 	text, err := sizing.Explain(net, des, spec, "R1")
 	require.NoError(t, err)
 	res := des.Runs[0]
-	for _, want := range []string{"Q = 0.35 m3/s", "rho = 1.204", "eps = 0.09 mm", "friction 0.65 Pa/m", "Size: ø400 mm",
+	for _, want := range []string{"Q = 0.35 m3/s", "rho = 1.204", "eps = 0.09 mm", "friction 0.65 Pa/m",
+		"Size: ø400 mm",
 		"The next smaller step, ø315 mm", "over the friction limit", "Colebrook", "ASHRAE", "entry",
 		fmt.Sprintf("= %.4f Pa", float64(res.Friction+res.Fittings))} {
 		require.Contains(t, text, want)
@@ -492,7 +502,8 @@ func TestExplain(t *testing.T) {
 	text, err = sizing.Explain(net, des, spec, "S-2")
 	require.NoError(t, err)
 	tr := des.Terminals[terminal(net, "S-2").ID]
-	for _, want := range []string{"r1: ", "r3: ", fmt.Sprintf("path %.4f Pa", float64(tr.Path)), fmt.Sprintf("= %.4f Pa", float64(tr.Throttle)),
+	for _, want := range []string{"r1: ", "r3: ", fmt.Sprintf("path %.4f Pa", float64(tr.Path)),
+		fmt.Sprintf("= %.4f Pa", float64(tr.Throttle)),
 		fmt.Sprintf("= %.5g", tr.DamperC)} {
 		require.Contains(t, text, want)
 	}

@@ -27,11 +27,12 @@ func fittingOf(t *testing.T, des *duct.Design, kind duct.FittingKind) duct.Fitti
 	return out[0]
 }
 
-// Which side of a rectangular size lies in the plane of its bend decides C1(H/W), H the other side over that one. The duct is
-// 800 by 400 with 10 m/s: Dh 533 mm, Re 3.5e5, so that kRe is 1; r is 1.5 times the side in the plane. By hand
-// C = 1 x 0.17 x C1: 0.17 x 1.17 = 0.1989 where the 800 lies in the plane (H/W 0.5), 0.17 x 0.85 = 0.1445 where
-// the 400 does (H/W 2).
-// Source: Idelchik, Handbook of Hydraulic Resistance, diagram 6-1; rows BA07 (A1 90 degrees, 1), BB08 (B1 1.5, 0.17), BC02 and BC06.
+// Which side of a rectangular size lies in the plane of its bend decides C1(H/W), H the other side over that one. The
+// duct is 800 by 400 with 10 m/s: Dh 533 mm, Re 3.5e5, so that kRe is 1; r is 1.5 times the side in the plane. By hand
+// C = 1 x 0.17 x C1: 0.17 x 1.17 = 0.1989 where the 800 lies in the plane (H/W 0.5), 0.17 x 0.85 = 0.1445 where the 400
+// does (H/W 2).
+// Source: Idelchik, Handbook of Hydraulic Resistance, diagram 6-1; rows BA07 (A1 90 degrees, 1), BB08 (B1 1.5, 0.17),
+// BC02 and BC06.
 func TestSideInThePlaneOfTheBend(t *testing.T) {
 	const long, short = 0.17 * 1.17, 0.17 * 0.85
 	alongX, alongY := geom.Vec{X: 1}, geom.Vec{Y: 1}
@@ -101,8 +102,8 @@ func TestSideInThePlaneOfALevelOrSlopingBend(t *testing.T) {
 	}
 }
 
-// besides returns a network of one duct that comes to a terminal from the side, where a box over the neck takes it up; face is that of its
-// block, nil for a terminal drawn without one.
+// besides returns a network of one duct that comes to a terminal from the side, where a box over the neck takes it up;
+// face is that of its block, nil for a terminal drawn without one.
 func besides(air duct.Air, d, neck duct.Size, face []geom.Vec) *duct.Network {
 	p := to("a", 6, 0, litres(100), 0)
 	p.spec, p.neck = duct.Spec{Fixed: d}, neck
@@ -125,7 +126,8 @@ func faceOf(at geom.Vec, w, h float64) []geom.Vec {
 	return []geom.Vec{{X: -w / 2, Y: -h / 2}, {X: w / 2, Y: -h / 2}, {X: w / 2, Y: h / 2}, {X: -w / 2, Y: h / 2}}
 }
 
-// A duct that meets a terminal from the side blows into a box over its neck, as large as the face of its block. The turn adds 1.
+// A duct that meets a terminal from the side blows into a box over its neck, as large as the face of its block. The
+// turn adds 1.
 // Source: rows BX00 to BX07 of 05f (Borda-Carnot, Idelchik diagram 4-9); the turn is common practice.
 func TestTerminalFromTheSide(t *testing.T) {
 	compared := 0
@@ -135,7 +137,8 @@ func TestTerminalFromTheSide(t *testing.T) {
 		}
 		compared++
 		var w, h float64
-		_, err := fmt.Sscanf(r.Text("params")[strings.Index(r.Text("params"), "plenum_mm=")+len("plenum_mm="):], "%fx%f", &w, &h)
+		_, err := fmt.Sscanf(r.Text("params")[strings.Index(r.Text("params"), "plenum_mm=")+len("plenum_mm="):],
+			"%fx%f", &w, &h)
 		require.NoError(t, err)
 		d, n := duct.RoundOf(mm(r.Param("D_duct_mm"))[0]), duct.RoundOf(mm(r.Param("D_neck_mm"))[0])
 		des, _ := sizing.Solve(besides(duct.SUP, d, n, faceOf(geom.Vec{}, w/1000, h/1000)), metric())
@@ -171,8 +174,8 @@ func TestTerminalFromTheSideOfALargeBox(t *testing.T) {
 	require.InDelta(t, 0.36*0.36+1, fittingOf(t, des, duct.TerminalConn).C, 1e-9)
 }
 
-// A bend before a change of size has the size of the duct before it; its coefficient is on the velocity there, and says so. By hand:
-// 100 l/s in 250 mm, 2.0372 m/s, 2.4984 Pa; the run goes on with 200 mm.
+// A bend before a change of size has the size of the duct before it; its coefficient is on the velocity there, and says
+// so. By hand: 100 l/s in 250 mm, 2.0372 m/s, 2.4984 Pa; the run goes on with 200 mm.
 func TestBendBeforeAChangeOfSize(t *testing.T) {
 	b := to("b", 6, 90, litres(100), 0)
 	b.spec = round(200)
@@ -188,9 +191,10 @@ func TestBendBeforeAChangeOfSize(t *testing.T) {
 	require.Equal(t, "own", fittingOf(t, des, duct.Elbow).Reference)
 }
 
-// Where the terminal is said to be connected from the side the neck is there: the duct changes to it, and air of the velocity in the
-// neck turns in the box. By hand: a duct of 250 mm on a neck of 200 mm, (BX00 + 1) (Ad/An)^2 with BX00 of 05f: 200 mm into
-// 300 mm square and out at 200 mm, both ways; the change of size is 25 mm on each side and so as short as any, 100 mm.
+// Where the terminal is said to be connected from the side the neck is there: the duct changes to it, and air of the
+// velocity in the neck turns in the box. By hand: a duct of 250 mm on a neck of 200 mm, (BX00 + 1) (Ad/An)^2 with BX00
+// of 05f: 200 mm into 300 mm square and out at 200 mm, both ways; the change of size is 25 mm on each side and so as
+// short as any, 100 mm.
 func TestNeckOnTheSide(t *testing.T) {
 	const bx00 = 0.786060704
 	d200, d250 := duct.RoundOf(0.2), duct.RoundOf(0.25)

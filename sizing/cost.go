@@ -158,9 +158,11 @@ func (d *draft) ownCoefficient(f *duct.Fitting, of duct.FittingKind) (c float64,
 			return c, "sizing.coefficients, \"" + name + "\"", true
 		}
 		if c, ok := d.spec.Coefficients[name+OnCommon]; ok && f.Main != duct.None {
-			common, own := d.runs[f.Main].Velocity(d.net.Runs[f.Main].Flow), d.runs[f.Run].Velocity(d.net.Runs[f.Run].Flow)
+			common, own := d.runs[f.Main].Velocity(d.net.Runs[f.Main].Flow),
+				d.runs[f.Run].Velocity(d.net.Runs[f.Run].Flow)
 			return loss.Convert(c, common, own),
-				fmt.Sprintf("sizing.coefficients, %q: %g on the velocity pressure of the common leg", name+OnCommon, c), true
+				fmt.Sprintf("sizing.coefficients, %q: %g on the velocity pressure of the common leg", name+OnCommon, c),
+				true
 		}
 	}
 	return 0, "", false

@@ -9,8 +9,9 @@ import (
 	"twinline/sizing"
 )
 
-// A volume damper after a branch costs what its open blade costs, on the velocity pressure of the branch: by hand 60 l/s in 160 mm
-// are 2.9842 m/s and, with 1.204 kg/m3, 5.3609 Pa; 0.05 of it is 0.26805 Pa. It is part of the junction's loss, whatever leg that is on.
+// A volume damper after a branch costs what its open blade costs, on the velocity pressure of the branch: by hand 60
+// l/s in 160 mm are 2.9842 m/s and, with 1.204 kg/m3, 5.3609 Pa; 0.05 of it is 0.26805 Pa. It is part of the junction's
+// loss, whatever leg that is on.
 // Source: Weisbach's table in Idelchik, ch. 9, from memory: 0.05 for an open blade.
 func TestOpenDamper(t *testing.T) {
 	const open, pv = 0.05, 5.3609
@@ -54,7 +55,10 @@ func TestOpenDamper(t *testing.T) {
 				own, leg := loss(func(s *sizing.Spec, _ *piece) { s.Coefficients = map[string]float64{"damper": 0.2} })
 				require.InDelta(t, 0.2*pv, own-without, 1e-4)
 				require.Contains(t, leg.Source, "open damper: the office's own, sizing.coefficients")
-				own, leg = loss(func(s *sizing.Spec, _ *piece) { s.Coefficients = map[string]float64{name: 1.5, "c/damper": 0.2} })
+				own, leg = loss(func(s *sizing.Spec,
+					_ *piece) {
+					s.Coefficients = map[string]float64{name: 1.5, "c/damper": 0.2}
+				})
 				require.InDelta(t, 1.7, leg.C, 1e-12)
 				require.Contains(t, leg.Source, `"c/damper"`)
 				none, _ := loss(func(s *sizing.Spec, _ *piece) { s.Coefficients = map[string]float64{"damper": 0} })
@@ -73,7 +77,8 @@ func TestOpenDamper(t *testing.T) {
 func TestNoDamperStraightOn(t *testing.T) {
 	spec := metric()
 	spec.Fittings.BranchDampers = true
-	des, _ := sizing.Solve(network(duct.SUP, line("a", 6, 0, to("b", 6, 0, litres(100), 0), to("c", 6, 90, litres(100), 0))), spec)
+	des, _ := sizing.Solve(network(duct.SUP,
+		line("a", 6, 0, to("b", 6, 0, litres(100), 0), to("c", 6, 90, litres(100), 0))), spec)
 	dampers := 0
 	for _, f := range des.Fittings {
 		if f.Kind == duct.Through {

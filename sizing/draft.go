@@ -275,8 +275,9 @@ func (d *draft) sayNoSize(id duct.SectionID) {
 	if s.lim.height > 0 {
 		limit = fmt.Sprintf(" under its height limit of %s", d.words.Length(s.lim.height))
 	}
-	say(&d.found, diag.NoSize, r, fmt.Sprintf("No size of the steps carries the %s of run %s%s; it would need %s round.",
-		d.words.Flow(s.flow), words.Run(r.ID), limit, d.words.Size(duct.RoundOf(d.sizes[id].exact))),
+	say(&d.found, diag.NoSize, r,
+		fmt.Sprintf("No size of the steps carries the %s of run %s%s; it would need %s round.",
+			d.words.Flow(s.flow), words.Run(r.ID), limit, d.words.Size(duct.RoundOf(d.sizes[id].exact))),
 		"Allow more height, a flatter duct or larger steps, or split the run.")
 }
 

@@ -138,7 +138,8 @@ func (e *evaluation) measure() {
 
 // hasArc reports a smooth elbow between two runs.
 func hasArc(f *duct.Fitting) bool {
-	return (f.Kind == duct.Elbow || f.Kind == duct.DropConn) && f.Radius > 0 && f.Run != duct.None && f.Main != duct.None
+	return (f.Kind == duct.Elbow || f.Kind == duct.DropConn) && f.Radius > 0 && f.Run != duct.None &&
+		f.Main != duct.None
 }
 
 // halfElbow returns, of half an elbow, the length of centreline from its start to the corner

@@ -136,7 +136,8 @@ func (x *explanation) unit(id duct.UnitID) {
 			in = max(in, res.Required)
 		}
 		if res.Deciding != duct.None {
-			x.say("the largest of the path pressures is that of %s: %.4f Pa", x.net.Terminals[res.Deciding].Name, res.Required)
+			x.say("the largest of the path pressures is that of %s: %.4f Pa", x.net.Terminals[res.Deciding].Name,
+				res.Required)
 		}
 		p := x.des.Nodes[sys.Head]
 		x.say("at its %s: total %.4f Pa = static %.4f Pa + velocity %.4f Pa, against the room",

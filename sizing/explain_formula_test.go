@@ -34,8 +34,8 @@ func entry45(x float64) float64 {
 	return along(x, []float64{0.8, 0.879, 1.021, 1.125, 1.32}, []float64{0.64, 0.58, 0.38, 0.29, 0.23})
 }
 
-// formulas are those of coefficients as they are printed, up to where words of validity follow, evaluated from the values printed under them.
-// None uses anything but its text.
+// formulas are those of coefficients as they are printed, up to where words of validity follow, evaluated from the
+// values printed under them. None uses anything but its text.
 var formulas = map[string]func(v values) float64{
 	"C = 0.5, square edge":            func(values) float64 { return 0.5 },
 	"C = 1, all the velocity":         func(values) float64 { return 1 },
@@ -61,7 +61,10 @@ var formulas = map[string]func(v values) float64{
 		l := 1 + 0.622*math.Pow(v["angle"]/180, 0.8)*(1-0.215*b*b-0.785*math.Pow(b, 5))
 		return 0.0696*v.half("angle")*(1-math.Pow(b, 5))*l*l + (l-1)*(l-1)
 	},
-	"C = 8.30 tan(a/2)^1.75 (1 - n)^2": func(v values) float64 { return 8.30 * math.Pow(v.tan2("angle"), 1.75) * opened(v) },
+	"C = 8.30 tan(a/2)^1.75 (1 - n)^2": func(v values) float64 {
+		return 8.30 * math.Pow(v.tan2("angle"),
+			1.75) * opened(v)
+	},
 	"C = (1.366 sqrt(sin(2(a - 15))) - 0.170)(1 - n)^2": func(v values) float64 {
 		return (1.366*math.Sqrt(math.Sin(2*(v["angle"]-15)*math.Pi/180)) - 0.170) * opened(v)
 	},
@@ -79,7 +82,11 @@ var formulas = map[string]func(v values) float64{
 		m := 1 + x*x - 2*x*v.cos("angle")
 		return t*v["A"]*m + (1-t)*(m-v["K'b"]*x*x)
 	},
-	"C = 1 + x^2 - 2 x cos a - K'b x^2": func(v values) float64 { x := v["x"]; return 1 + x*x - 2*x*v.cos("angle") - v["K'b"]*x*x },
+	"C = 1 + x^2 - 2 x cos a - K'b x^2": func(v values) float64 {
+		x := v["x"]
+		return 1 +
+			x*x - 2*x*v.cos("angle") - v["K'b"]*x*x
+	},
 	"C = t 0.4 (1 - y)^2 + (1 - t)(k (": func(v values) float64 {
 		y, t := v["y"], v["t"]
 		c := t * 0.4 * (1 - y) * (1 - y)
@@ -116,7 +123,8 @@ var formulas = map[string]func(v values) float64{
 		if y < 0.5 {
 			return 0.2 * (1 - y) * (1 - y)
 		}
-		return y * y * along(y, []float64{0.5, 0.6, 0.7, 0.8, 0.9, 1.16}, []float64{0.20, 0.165, 0.15, 0.14, 0.135, 0.15})
+		return y * y * along(y, []float64{0.5, 0.6, 0.7, 0.8, 0.9, 1.16},
+			[]float64{0.20, 0.165, 0.15, 0.14, 0.135, 0.15})
 	},
 }
 
@@ -158,7 +166,8 @@ var formulaText = regexp.MustCompile(`^    (C |0\.87|pyramid times )`)
 
 const damperText = ", and the damper's on the velocity pressure of the branch"
 
-// coefficient redoes the coefficient of the fitting in line i from the two lines below it, and reports which formula it was.
+// coefficient redoes the coefficient of the fitting in line i from the two lines below it, and reports which formula it
+// was.
 func (r *reader) coefficient(i int, own float64) (formula string) {
 	j := i + 1
 	for ; j < len(r.lines) && !formulaText.MatchString(r.lines[j]); j++ {

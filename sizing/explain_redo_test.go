@@ -15,8 +15,9 @@ import (
 	"twinline/sizing"
 )
 
-// What --explain prints is redone here from its text alone, with the formulas it names written down anew: what a second reader with a
-// calculator does. Numbers are printed with five digits or more; what is worked out from them agrees to about that.
+// What --explain prints is redone here from its text alone, with the formulas it names written down anew: what a second
+// reader with a calculator does. Numbers are printed with five digits or more; what is worked out from them agrees to
+// about that.
 
 // reader is an explanation as a second reader has it.
 type reader struct {
@@ -193,7 +194,8 @@ func (r *reader) run() (friction, fittings, loss float64) {
 	r.near(4*a/p, dh[0], 1e-5, "hydraulic diameter")
 	r.near(s.rho*v*dh[0]/s.mu, dh[1], 3e-5, "Reynolds")
 	r.near(s.eps/dh[0], dh[2], 1e-5, "relative roughness")
-	f := append(append(r.find("  f = #, the root of Colebrook's"), r.find("  f = 64/Re = #, laminar")...), r.find("(Re - 2300)/1700 = #, from 64/Re")...)
+	f := append(append(r.find("  f = #, the root of Colebrook's"), r.find("  f = 64/Re = #, laminar")...),
+		r.find("(Re - 2300)/1700 = #, from 64/Re")...)
 	require.Len(r, f, 1, r.text)
 	r.near(factor(dh[1], dh[2]), f[0][0], 3e-5, "friction factor")
 	plain := r.one("rate = f/Dh pv = # Pa/m")[0]
@@ -235,7 +237,8 @@ func (r *reader) run() (friction, fittings, loss float64) {
 	}
 	require.InDelta(r, plain*l+arcs, friction, 2e-4+3e-5*friction, r.text)
 	for i, line := range r.lines {
-		if m := pattern(": C = # on pv # Pa").FindStringSubmatch(line); m != nil && !strings.Contains(line, "of it the open damper") {
+		if m := pattern(": C = # on pv # Pa").FindStringSubmatch(line); m != nil && !strings.Contains(line,
+			"of it the open damper") {
 			end := pattern(" = # Pa").FindAllStringSubmatch(line, -1)
 			c, _ := strconv.ParseFloat(m[1], 64)
 			on, _ := strconv.ParseFloat(m[2], 64)
@@ -293,7 +296,8 @@ func (r *reader) trials(s state) {
 	}
 	require.Positive(r, n, r.text)
 	// Why not the next smaller one: it is over a limit or under something it feeds, or the text says what else decided.
-	plain := strings.Contains(r.text, "The smallest step whose") && !strings.Contains(r.text, "making it smaller would not balance") &&
+	plain := strings.Contains(r.text, "The smallest step whose") && !strings.Contains(r.text,
+		"making it smaller would not balance") &&
 		!strings.Contains(r.text, "It keeps the height of") && !strings.Contains(r.text, "It is no wider than")
 	for _, line := range r.lines {
 		if plain && (strings.Contains(line, "The next smaller step") || strings.Contains(line, "Of smaller area")) {
@@ -301,14 +305,17 @@ func (r *reader) trials(s state) {
 		}
 	}
 	if strings.Contains(r.text, "The smallest step") {
-		require.True(r, strings.Contains(r.text, "The next smaller step, ") || strings.Contains(r.text, "Of smaller area, ") ||
-			strings.Contains(r.text, "no smaller step") || strings.Contains(r.text, "Every size is a step"), "why not a smaller one?\n%s", r.text)
+		require.True(r, strings.Contains(r.text, "The next smaller step, ") ||
+			strings.Contains(r.text, "Of smaller area, ") ||
+			strings.Contains(r.text, "no smaller step") || strings.Contains(r.text, "Every size is a step"),
+			"why not a smaller one?\n%s", r.text)
 	}
 }
 
 var piecePart = regexp.MustCompile(`([-+]) (?:[a-z-]+(?: [a-z-]+)*(?: n[0-9]+)?) ` + numeral)
 
-// parts adds up "friction R Pa/m x L m + takeoff at n2 X + ...". size is how much the parts come to whatever their signs.
+// parts adds up "friction R Pa/m x L m + takeoff at n2 X + ...". size is how much the parts come to whatever their
+// signs.
 func (r *reader) parts(text string) (sum, size float64) {
 	m := pattern("friction # Pa/m x # m").FindStringSubmatch(text)
 	require.NotNil(r, m, text)
@@ -384,7 +391,8 @@ func (r *reader) costs(s state) {
 	share := r.one("(Ki/K)^0.8333 = #, dp = # Pa")
 	r.near(math.Pow(m[1]/k[1], 5./6), share[0], 1e-4, "share")
 	r.near(share[0]*p[1], share[1], 1e-4, "dp")
-	r.near(0.9589*math.Pow(m[0]*s.rho, 0.2)*math.Pow(s.q, 0.4)*math.Pow(share[1], -0.2)*1000, r.one("Q^0.4 dp^-0.2 = # mm")[0], 1e-4, "D")
+	r.near(0.9589*math.Pow(m[0]*s.rho, 0.2)*math.Pow(s.q, 0.4)*math.Pow(share[1], -0.2)*1000,
+		r.one("Q^0.4 dp^-0.2 = # mm")[0], 1e-4, "D")
 }
 
 // terminal redoes the path of a terminal.
@@ -421,7 +429,8 @@ func TestExplanationsCanBeRedone(t *testing.T) {
 		spec.Fittings.BranchDampers = rapid.Bool().Draw(t, "dampers")
 		spec.Fittings.TakeoffRound = rapid.SampledFrom([]duct.TakeoffForm{duct.Plain, duct.Conical}).Draw(t, "form")
 		if rapid.Bool().Draw(t, "own air") {
-			spec.Air = sizing.AirSpec{Temperature: rapid.Float64Range(5, 45).Draw(t, "temperature"), Altitude: rapid.Float64Range(0, 2500).Draw(t, "altitude"),
+			spec.Air = sizing.AirSpec{Temperature: rapid.Float64Range(5, 45).Draw(t, "temperature"),
+				Altitude: rapid.Float64Range(0, 2500).Draw(t, "altitude"),
 				Humidity: rapid.Float64Range(0, 1).Draw(t, "humidity")}
 		}
 		des, found := sizing.Solve(net, spec)

@@ -92,7 +92,8 @@ func (z *inspection) lookAt(id duct.SectionID) {
 		}
 		if over(l, most) {
 			say(&z.found, diag.FlexLong, r, fmt.Sprintf("Flexible duct %s is %s long; the longest allowed is %s.",
-				words.Run(r.ID), z.words.Distance(l), z.words.Distance(most)), "Bring the rigid duct nearer to the terminal.")
+				words.Run(r.ID), z.words.Distance(l), z.words.Distance(most)),
+				"Bring the rigid duct nearer to the terminal.")
 		}
 	}
 }
@@ -126,7 +127,8 @@ func (z *inspection) jumpText(id duct.SectionID, small duct.Size) string {
 		return fmt.Sprintf("in %s the air would move at %s instead of %s", z.words.Size(small),
 			z.words.Velocity(small.Velocity(s.flow)), z.words.Velocity(size.Velocity(s.flow)))
 	}
-	return fmt.Sprintf("%s would lose %s instead of %s", z.words.Size(small), z.words.Rate(s.lim.wall.rate(small, s.flow)),
+	return fmt.Sprintf("%s would lose %s instead of %s", z.words.Size(small),
+		z.words.Rate(s.lim.wall.rate(small, s.flow)),
 		z.words.Rate(s.lim.wall.rate(size, s.flow)))
 }
 
@@ -144,7 +146,8 @@ func (z *inspection) lookAtKept(id duct.SectionID) {
 			z.words.Velocity(res.Velocity), z.words.Velocity(v)), do)
 	}
 	rate := s.lim.rate
-	if s.kept != duct.NeckSize && s.method != StaticRegain && rate > 0 && float64(res.Rate) > float64(rate)*(1+keptSlack) {
+	if s.kept != duct.NeckSize && s.method != StaticRegain && rate > 0 &&
+		float64(res.Rate) > float64(rate)*(1+keptSlack) {
 		say(&z.found, diag.OverRate, r, fmt.Sprintf("The %s run %s, %s, loses %s; the limit is %s.",
 			what, words.Run(r.ID), z.words.Size(s.fixed), z.words.Rate(res.Rate), z.words.Rate(rate)), do)
 	}
@@ -181,8 +184,10 @@ func (z *inspection) lookAtSystem(sys *duct.System) {
 		tr, term := &z.des.Terminals[t], &z.net.Terminals[t]
 		if share := float64(tr.Throttle / res.Required); share > imbalanceMost {
 			z.found.Add(diag.Imbalance, at(term.At), term.Handle,
-				fmt.Sprintf("The path to %s would need %s throttled, %.0f %% of the %s of the deciding path to %s.", term.Name,
-					z.words.Pressure(tr.Throttle), 100*share, z.words.Pressure(res.Required), z.net.Terminals[res.Deciding].Name),
+				fmt.Sprintf("The path to %s would need %s throttled, %.0f %% of the %s of the deciding path to %s.",
+					term.Name,
+					z.words.Pressure(tr.Throttle), 100*share, z.words.Pressure(res.Required),
+					z.net.Terminals[res.Deciding].Name),
 				"Change sizes or fittings rather than throttle.")
 		}
 	}
@@ -219,7 +224,8 @@ func (z *inspection) lookAtUnits() {
 		}
 		how := ""
 		if out[u.ID] > 0 && in[u.ID] > 0 {
-			how = fmt.Sprintf(" (%s at its outlet and %s at its inlet)", z.words.Pressure(out[u.ID]), z.words.Pressure(in[u.ID]))
+			how = fmt.Sprintf(" (%s at its outlet and %s at its inlet)", z.words.Pressure(out[u.ID]),
+				z.words.Pressure(in[u.ID]))
 		}
 		z.found.Add(diag.PressureShort, at(u.At), u.Handle, fmt.Sprintf("Unit %s has %s; its ducts need %s%s.", u.Mark,
 			z.words.Pressure(u.Available), z.words.Pressure(need), how),
@@ -252,9 +258,11 @@ func (z *inspection) lookAtFittings(list []int32) {
 	_, h := placeOf(r)
 	where := "here"
 	if f.Main != duct.None {
-		where = fmt.Sprintf("where %s, %s, comes in", z.words.Size(z.runs[f.Main]), z.words.Flow(z.net.Runs[f.Main].Flow))
+		where = fmt.Sprintf("where %s, %s, comes in", z.words.Size(z.runs[f.Main]),
+			z.words.Flow(z.net.Runs[f.Main].Flow))
 		if !r.Air.FromUnit() {
-			where = fmt.Sprintf("where %s, %s, goes on", z.words.Size(z.runs[f.Main]), z.words.Flow(z.net.Runs[f.Main].Flow))
+			where = fmt.Sprintf("where %s, %s, goes on", z.words.Size(z.runs[f.Main]),
+				z.words.Flow(z.net.Runs[f.Main].Flow))
 		}
 	}
 	z.found.Add(diag.OutsideRange, at(f.At), h,

@@ -12,11 +12,12 @@ import (
 	"twinline/sizing"
 )
 
-// What each fitting costs, from the drawn network to the pressure booked on its run. The expected coefficients are worked out
-// here, from the formulas and table entries as they are printed in the sources, by nothing of package loss.
+// What each fitting costs, from the drawn network to the pressure booked on its run. The expected coefficients are
+// worked out here, from the formulas and table entries as they are printed in the sources, by nothing of package loss.
 
 // The formulas as the sources have them; areas, flows and velocities over those of the common leg; degrees.
-// Source: Idelchik, Handbook of Hydraulic Resistance, diagrams 6-1, 6-5, 7-29, ch. 7; Rennels & Hudson, Pipe Flow (2012), ch. 10, 11, 15.
+// Source: Idelchik, Handbook of Hydraulic Resistance, diagrams 6-1, 6-5, 7-29, ch. 7; Rennels & Hudson, Pipe Flow
+// (2012), ch. 10, 11, 15.
 var (
 	// bends is B1 by r/D or r/W, flatness C1 by H/W, slant A1 by angle; mitreSide is from memory.
 	bends     = map[float64]float64{1: 0.21, 1.5: 0.17, 2: 0.15}
@@ -136,7 +137,8 @@ func size(s, d duct.Size, flow float64) piece {
 
 // tee is a main of size m with the flow q; a branch b with qb that turns, and a straight leg s.
 func tee(m, s, b duct.Size, q, qb, turn float64) piece {
-	return sized(line("a", 10, 0, sized(to("s", 10, 0, litres(1000*(q-qb)), 0), s), sized(to("b", 10, turn, litres(1000*qb), 0), b)), m)
+	return sized(line("a", 10, 0, sized(to("s", 10, 0, litres(1000*(q-qb)), 0), s),
+		sized(to("b", 10, turn, litres(1000*qb), 0), b)), m)
 }
 
 func mitred(r *duct.FittingRules) {
@@ -160,27 +162,35 @@ func bendCases() (out []ventilation) {
 				ventilation{name: "elbow " + name, airs: both, root: bend(s, 4, turn), run: "b",
 					want: []cost{{duct.Elbow, slant[a] * bends[1.5] * flatness[hw], "own", s, 4, "diagram 6-1"}}},
 				ventilation{name: "mitre " + name, airs: both, root: bend(s, 4, turn), rules: mitred, run: "b",
-					want: []cost{{duct.Mitre, mitreOf(a) * map[bool]float64{true: mitreSide[hw], false: 1}[s.Shape != duct.Round], "own", s, 4, "diagram 6-5"}}})
+					want: []cost{{duct.Mitre,
+						mitreOf(a) * map[bool]float64{true: mitreSide[hw], false: 1}[s.Shape != duct.Round], "own", s,
+						4, "diagram 6-5"}}})
 			if s.Shape == duct.Rect && a >= 45 {
-				out = append(out, ventilation{name: "vanes " + name, airs: both, root: bend(s, 4, turn), rules: vaned, run: "b",
+				out = append(out, ventilation{name: "vanes " + name, airs: both, root: bend(s, 4, turn), rules: vaned,
+					run:  "b",
 					want: []cost{{duct.VanedMitre, 0.2 * slant[a], "own", s, 4, "vanes"}}})
 			}
 		}
 	}
-	// By make. Source: ASHRAE Handbook Fundamentals (2021), ch. 21, examples 8 and 9: 0.34 and 0.19 of three gores, 0.11 of seven and stamped.
+	// By make. Source: ASHRAE Handbook Fundamentals (2021), ch. 21, examples 8 and 9: 0.34 and 0.19 of three gores,
+	// 0.11 of seven and stamped.
 	for _, m := range []struct {
 		make     duct.ElbowMake
 		turn     float64
 		ratio, c float64
-	}{{duct.Gored3, 90, 1.5, 0.34}, {duct.Gored3, 60, 1.5, 0.19}, {duct.Gored7, 90, 2.5, 0.11}, {duct.Stamped, 90, 1.5, 0.11}} {
+	}{{duct.Gored3, 90, 1.5, 0.34}, {duct.Gored3, 60, 1.5, 0.19}, {duct.Gored7, 90, 2.5, 0.11},
+		{duct.Stamped, 90, 1.5, 0.11}} {
 		s := disc(315)
-		out = append(out, ventilation{name: fmt.Sprintf("%v elbow %g degrees", m.make, m.turn), airs: both, root: bend(s, 0.5, m.turn),
+		out = append(out, ventilation{name: fmt.Sprintf("%v elbow %g degrees", m.make, m.turn), airs: both,
+			root:  bend(s, 0.5, m.turn),
 			rules: func(r *duct.FittingRules) { r.ElbowMake, r.ElbowRound = m.make, m.ratio }, run: "b",
 			want: []cost{{duct.Elbow, m.c, "own", s, 0.5, "ASHRAE"}}})
 	}
 	s := disc(315)
-	out = append(out, ventilation{name: "a make without a table for the radius", airs: both, root: bend(s, 0.5, 90), bound: true,
-		rules: func(r *duct.FittingRules) { r.ElbowMake = duct.Gored7 }, run: "b", want: []cost{{duct.Elbow, 0.11, "own", s, 0.5, "ASHRAE"}}})
+	out = append(out, ventilation{name: "a make without a table for the radius", airs: both, root: bend(s, 0.5, 90),
+		bound: true,
+		rules: func(r *duct.FittingRules) { r.ElbowMake = duct.Gored7 }, run: "b",
+		want: []cost{{duct.Elbow, 0.11, "own", s, 0.5, "ASHRAE"}}})
 	// An offset: two bends of 45 degrees, each for itself.
 	s = disc(500)
 	offset := sized(line("a", 10, 0, sized(line("b", 4, 45, sized(to("c", 10, -45, litres(4000), 0), s)), s)), s)
@@ -225,9 +235,11 @@ func sizeCases() (out []ventilation) {
 	v := func(x duct.Size) float64 { return 0.5 / areaOf(x) }
 	out = append(out,
 		ventilation{name: "opposed", airs: "SUP", root: size(s, d, 0.5), run: "b", bound: true,
-			want: []cost{{duct.Expander, closing(0.5, angle) + opening(0.5, high)*math.Pow(v(s)/v(d), 2), "downstream", d, 0.5, "our own"}}},
+			want: []cost{{duct.Expander, closing(0.5, angle) + opening(0.5, high)*math.Pow(v(s)/v(d), 2), "downstream",
+				d, 0.5, "our own"}}},
 		ventilation{name: "opposed", airs: "ETA", root: size(s, d, 0.5), run: "b", bound: true,
-			want: []cost{{duct.Expander, closing(0.5, high) + opening(0.5, angle)*math.Pow(v(d)/v(s), 2), "downstream", s, 0.5, "our own"}}})
+			want: []cost{{duct.Expander, closing(0.5, high) + opening(0.5, angle)*math.Pow(v(d)/v(s), 2), "downstream",
+				s, 0.5, "our own"}}})
 	return out
 }
 
@@ -264,17 +276,19 @@ func teeCases() (out []ventilation) {
 					want: []cost{{duct.Through, straight, "common", k.m, q, "Crane"}}})
 		}
 	}
-	// A main that gets smaller by what the branch takes, As + Ab = Ac: type 2. Its straight leg changes size after the junction and is
-	// told as what it is drawn: a junction in a main that keeps its size, and a change of size.
+	// A main that gets smaller by what the branch takes, As + Ab = Ac: type 2. Its straight leg changes size after the
+	// junction and is told as what it is drawn: a junction in a main that keeps its size, and a change of size.
 	m, s, b := rect(800, 400), rect(600, 400), rect(200, 400)
 	out = append(out,
 		ventilation{name: "parting, branch", airs: "SUP", root: tee(m, s, b, 2, 0.4, 60), rules: plainTaps, run: "b",
 			want: []cost{{duct.Takeoff, parts(0.2/0.25, 60), "common", m, 2, "Idelchik"}}},
-		ventilation{name: "parting, straight leg", airs: "SUP", root: tee(m, s, b, 2, 0.4, 60), rules: plainTaps, run: "s",
+		ventilation{name: "parting, straight leg", airs: "SUP", root: tee(m, s, b, 2, 0.4, 60), rules: plainTaps,
+			run: "s",
 			want: []cost{{duct.Through, 0.4 * 0.2 * 0.2, "common", m, 2, "Idelchik"},
 				{duct.Reducer, closing(0.75, 30), "downstream", s, 1.6, "ch. 10"}}})
 	// 45 degree entries and cones, at the published points: Ab/Ac 0.25, q 0.2, so x 0.8; y 0.8 in a main that goes on.
-	// Source: ASHRAE Handbook Fundamentals (2021), ch. 21, table 10: 0.64 and 0.87 on the branch; 0.14 on the straight leg by the line through its points.
+	// Source: ASHRAE Handbook Fundamentals (2021), ch. 21, table 10: 0.64 and 0.87 on the branch; 0.14 on the straight
+	// leg by the line through its points.
 	for _, k := range []struct {
 		name  string
 		rules func(*duct.FittingRules)
@@ -288,23 +302,30 @@ func teeCases() (out []ventilation) {
 	} {
 		root := tee(k.m, k.m, k.b, 2, 0.4, 90)
 		out = append(out,
-			ventilation{name: k.name, airs: "SUP", root: root, rules: k.rules, run: "b", want: []cost{{duct.Takeoff, k.c, "own", k.b, 0.4, "ASHRAE"}}},
+			ventilation{name: k.name, airs: "SUP", root: root, rules: k.rules, run: "b",
+				want: []cost{{duct.Takeoff, k.c, "own", k.b, 0.4, "ASHRAE"}}},
 			ventilation{name: k.name + ", straight leg", airs: "SUP", root: root, rules: k.rules, run: "s",
 				want: []cost{{duct.Through, 0.14 * 0.8 * 0.8, "common", k.m, 2, "ASHRAE"}}},
 			// Joining, no source tells an eased branch from a plain one.
-			ventilation{name: k.name, airs: "ETA", root: root, rules: k.rules, run: "b", want: []cost{{duct.Takeoff, joins(0.25, 0.2, 90), "common", k.m, 2, "Idelchik"}}})
+			ventilation{name: k.name, airs: "ETA", root: root, rules: k.rules, run: "b",
+				want: []cost{{duct.Takeoff, joins(0.25, 0.2, 90), "common", k.m, 2, "Idelchik"}}})
 	}
 	// A little air that joins fast air gains from it: x 0.1/0.25, negative and kept.
 	m, b = rect(800, 400), rect(200, 400)
-	out = append(out, ventilation{name: "a branch that gains", airs: "ETA", root: tee(m, m, b, 2, 0.2, 90), rules: plainTaps, run: "b",
+	out = append(out, ventilation{name: "a branch that gains", airs: "ETA", root: tee(m, m, b, 2, 0.2, 90),
+		rules: plainTaps, run: "b",
 		want: []cost{{duct.Takeoff, 1 + 0.16 - 2*0.81, "common", m, 2, "Idelchik"}}})
-	// A cross: each branch as if the other were not there when dividing; joining, what the other brings in counts: 1 + x^2 - 2 qs^2 at 90 degrees.
+	// A cross: each branch as if the other were not there when dividing; joining, what the other brings in counts: 1 +
+	// x^2 - 2 qs^2 at 90 degrees.
 	cross := func(turn float64) piece {
-		return sized(line("a", 10, 0, sized(to("s", 10, 0, litres(1000), 0), m), sized(to("b", 10, turn, litres(400), 0), b), sized(to("c", 10, -turn, litres(600), 0), b)), m)
+		return sized(line("a", 10, 0, sized(to("s", 10, 0, litres(1000), 0), m),
+			sized(to("b", 10, turn, litres(400), 0), b), sized(to("c", 10, -turn, litres(600), 0), b)), m)
 	}
 	out = append(out,
-		ventilation{name: "cross", airs: "SUP", root: cross(90), rules: plainTaps, run: "b", want: []cost{{duct.Cross, keeps(0.25, 0.2, 90), "common", m, 2, "Idelchik"}}},
-		ventilation{name: "cross", airs: "ETA", root: cross(90), rules: plainTaps, run: "c", want: []cost{{duct.Cross, 1 + 1.44 - 2*0.25, "common", m, 2, "Idelchik"}}},
+		ventilation{name: "cross", airs: "SUP", root: cross(90), rules: plainTaps, run: "b",
+			want: []cost{{duct.Cross, keeps(0.25, 0.2, 90), "common", m, 2, "Idelchik"}}},
+		ventilation{name: "cross", airs: "ETA", root: cross(90), rules: plainTaps, run: "c",
+			want: []cost{{duct.Cross, 1 + 1.44 - 2*0.25, "common", m, 2, "Idelchik"}}},
 		ventilation{name: "slanted cross", airs: "ETA", root: cross(45), rules: plainTaps, run: "c",
 			want: []cost{{duct.Cross, 1 + 1.44 - 2*0.25 - 2*cosine(45)*(0.09+0.04)/0.25, "common", m, 2, "Idelchik"}}})
 	return out
@@ -313,19 +334,23 @@ func teeCases() (out []ventilation) {
 // splitCases are junctions without a straight leg.
 func splitCases() (out []ventilation) {
 	split := func(m, b duct.Size, turn, other float64) piece {
-		return sized(line("a", 10, 0, sized(to("b", 10, turn, litres(800), 0), b), sized(to("c", 10, other, litres(1200), 0), b)), m)
+		return sized(line("a", 10, 0, sized(to("b", 10, turn, litres(800), 0), b),
+			sized(to("c", 10, other, litres(1200), 0), b)), m)
 	}
 	for _, k := range []struct {
 		name string
 		m, b duct.Size
-	}{{"round", disc(500), disc(355)}, {"rectangular", rect(800, 400), rect(400, 400)}, {"oval", oval(800, 400), oval(500, 300)}} {
+	}{{"round", disc(500), disc(355)}, {"rectangular", rect(800, 400), rect(400, 400)},
+		{"oval", oval(800, 400), oval(500, 300)}} {
 		ab := areaOf(k.b) / areaOf(k.m)
 		x := 0.4 / ab
 		for _, turn := range []float64{30, 45, 60} {
 			out = append(out,
-				ventilation{name: fmt.Sprintf("wye, %s, %g degrees", k.name, turn), airs: "SUP", root: split(k.m, k.b, turn, -turn), run: "b",
+				ventilation{name: fmt.Sprintf("wye, %s, %g degrees", k.name, turn), airs: "SUP",
+					root: split(k.m, k.b, turn, -turn), run: "b",
 					want: []cost{{duct.Wye, parts(x, turn), "common", k.m, 2, "Idelchik"}}},
-				ventilation{name: fmt.Sprintf("wye, %s, %g degrees", k.name, turn), airs: "ETA", root: split(k.m, k.b, turn, -turn), run: "b",
+				ventilation{name: fmt.Sprintf("wye, %s, %g degrees", k.name, turn), airs: "ETA",
+					root: split(k.m, k.b, turn, -turn), run: "b",
 					want: []cost{{duct.Wye, 1 + x*x - 2*cosine(turn)*(0.16+0.36)/ab, "common", k.m, 2, "momentum"}}})
 		}
 		// A of a join by the fit of table 7-1, between 0.5 and 1.
@@ -334,7 +359,8 @@ func splitCases() (out []ventilation) {
 			ventilation{name: "bullhead, " + k.name, airs: "SUP", root: split(k.m, k.b, 90, -90), run: "b",
 				want: []cost{{duct.Bullhead, 1 + 1.5*x*x, "common", k.m, 2, "diagram 7-29"}}},
 			ventilation{name: "bullhead, " + k.name, airs: "ETA", root: split(k.m, k.b, 90, -90), run: "b",
-				want: []cost{{duct.Bullhead, a * (1 + 1/(ab*ab) + 3/(ab*ab)*(0.16-0.4)), "common", k.m, 2, "diagram 7-29"}}})
+				want: []cost{{duct.Bullhead, a * (1 + 1/(ab*ab) + 3/(ab*ab)*(0.16-0.4)), "common", k.m, 2,
+					"diagram 7-29"}}})
 	}
 	return out
 }
@@ -344,8 +370,10 @@ func endCases() (out []ventilation) {
 	for _, s := range []duct.Size{disc(315), rect(400, 200), oval(400, 200)} {
 		one := sized(to("a", 10, 0, litres(500), 0), s)
 		out = append(out,
-			ventilation{name: fmt.Sprintf("entry, %v", s), airs: "SUP", root: one, run: "a", want: []cost{{duct.Entry, 0.5, "own", s, 0.5, "ASHRAE"}}},
-			ventilation{name: fmt.Sprintf("exit, %v", s), airs: "ETA", root: one, run: "a", want: []cost{{duct.Exit, 1, "own", s, 0.5, "Borda"}}})
+			ventilation{name: fmt.Sprintf("entry, %v", s), airs: "SUP", root: one, run: "a",
+				want: []cost{{duct.Entry, 0.5, "own", s, 0.5, "ASHRAE"}}},
+			ventilation{name: fmt.Sprintf("exit, %v", s), airs: "ETA", root: one, run: "a",
+				want: []cost{{duct.Exit, 1, "own", s, 0.5, "Borda"}}})
 	}
 	// A unit's connection of a known size: a change of size of 30 degrees from it.
 	one := sized(to("a", 10, 0, litres(500), 0), disc(315))
@@ -367,17 +395,20 @@ func endCases() (out []ventilation) {
 			want: []cost{{duct.TerminalConn, closing(n, 30), "downstream", disc(200), 0.2, "ch. 10"}}},
 		ventilation{name: "from a neck", airs: "ETA", root: neck(disc(315), disc(200)), run: "b",
 			want: []cost{{duct.TerminalConn, opening(n, 30), "upstream", disc(200), 0.2, "ch. 11"}}})
-	// One side kept straight through a change of size, of 15 degrees then, and the way back to the terminal by an offset: two mitres of 15
-	// degrees; C1 from memory, 1.04 at H/W 0.75.
+	// One side kept straight through a change of size, of 15 degrees then, and the way back to the terminal by an
+	// offset: two mitres of 15 degrees; C1 from memory, 1.04 at H/W 0.75.
 	s, d := rect(600, 300), rect(400, 300)
 	flat := sized(line("a", 10, 0, sized(to("b", 10, 0, litres(500), 0), d)), s)
 	flat.spec.Flat, flat.spec.HasFlat = duct.FlatLeft, true
 	flat.next[0].spec.Flat, flat.next[0].spec.HasFlat = duct.FlatLeft, true
 	set := cost{duct.Offset, 2 * 1.04 * mitreOf(15), "own", d, 0.5, "diagram 6-5"}
 	out = append(out,
-		ventilation{name: "offset to a terminal", airs: "SUP", root: flat, run: "b", want: []cost{{duct.Reducer, closing(2./3, 15), "downstream", d, 0.5, "ch. 10"}, set}},
-		ventilation{name: "offset to a terminal", airs: "ETA", root: flat, run: "b", want: []cost{{duct.Expander, opening(2./3, 15), "upstream", d, 0.5, "ch. 11"}, set}})
-	// A drop: an upright bend, its height in the plane: C1 at H/W 2 of a duct twice as wide as high. At 4 m3/s the factor kRe is 1.
+		ventilation{name: "offset to a terminal", airs: "SUP", root: flat, run: "b",
+			want: []cost{{duct.Reducer, closing(2./3, 15), "downstream", d, 0.5, "ch. 10"}, set}},
+		ventilation{name: "offset to a terminal", airs: "ETA", root: flat, run: "b",
+			want: []cost{{duct.Expander, opening(2./3, 15), "upstream", d, 0.5, "ch. 11"}, set}})
+	// A drop: an upright bend, its height in the plane: C1 at H/W 2 of a duct twice as wide as high. At 4 m3/s the
+	// factor kRe is 1.
 	drop := func(s duct.Size) piece {
 		p := sized(to("b", 0, 0, litres(4000), 0), s)
 		p.kind, p.rise = duct.Drop, -5
@@ -385,7 +416,8 @@ func endCases() (out []ventilation) {
 	}
 	for s, c := range map[duct.Size]float64{disc(500): 0.17, rect(800, 400): 0.17 * 0.85} {
 		out = append(out, ventilation{name: fmt.Sprintf("drop, %v", s), airs: both, root: drop(s), run: "b",
-			rules: func(r *duct.FittingRules) { r.ElbowRect = 1.5 }, want: []cost{{duct.DropConn, c, "own", s, 4, "diagram 6-1"}}})
+			rules: func(r *duct.FittingRules) { r.ElbowRect = 1.5 },
+			want:  []cost{{duct.DropConn, c, "own", s, 4, "diagram 6-1"}}})
 	}
 	return out
 }
@@ -448,8 +480,10 @@ func TestFittingsFromDrawingToLoss(t *testing.T) {
 	}
 }
 
-// A bend of flexible duct costs what a bend of so rough a wall does: (0.10 + 2.4 f) sin(a/2) + 6.6 f (sqrt(sin(a/2)) + sin(a/2))/(r/D)^(4a/pi).
-// Source: Rennels & Hudson, Pipe Flow (2012), ch. 15, less the friction of the arc; f by Colebrook at 0.9 mm, iterated here.
+// A bend of flexible duct costs what a bend of so rough a wall does: (0.10 + 2.4 f) sin(a/2) + 6.6 f (sqrt(sin(a/2)) +
+// sin(a/2))/(r/D)^(4a/pi).
+// Source: Rennels & Hudson, Pipe Flow (2012), ch. 15, less the friction of the arc; f by Colebrook at 0.9 mm, iterated
+// here.
 func TestFlexibleBendFromDrawingToLoss(t *testing.T) {
 	for _, air := range []duct.Air{duct.SUP, duct.ETA} {
 		for _, turn := range []float64{45, 90} {

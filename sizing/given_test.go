@@ -27,8 +27,9 @@ func TestGivenDensity(t *testing.T) {
 	require.Contains(t, text, "rho = 0.978 kg/m3: given")
 }
 
-// Many tables have the coefficient of a branch on the velocity pressure of the common leg. Source: C2 = C1 (V1/V2)^2, ASHRAE
-// Handbook Fundamentals (2021), ch. 21, eq. 31; by hand 0.4 m3/s in 315 mm are 5.1327 m/s, 15.8597 Pa; 0.35 of it is 5.5509 Pa.
+// Many tables have the coefficient of a branch on the velocity pressure of the common leg. Source: C2 = C1 (V1/V2)^2,
+// ASHRAE Handbook Fundamentals (2021), ch. 21, eq. 31; by hand 0.4 m3/s in 315 mm are 5.1327 m/s, 15.8597 Pa; 0.35 of
+// it is 5.5509 Pa.
 func TestCoefficientOnCommon(t *testing.T) {
 	for _, air := range []duct.Air{duct.SUP, duct.ETA} {
 		for _, key := range []string{"takeoff on common", "c/takeoff on common", "n-a/takeoff on common"} {
@@ -56,10 +57,13 @@ func TestCoefficientOnCommon(t *testing.T) {
 	}
 }
 
-// The wall of every material known by name, and of one of the office's own, is that of its table. Friction is worked out here.
-// Source: Darcy-Weisbach with Colebrook, iterated; roughness of rows RO05, RO02, RO17, RO13, RO09 and RH05 of checks/02b_roughness.csv.
+// The wall of every material known by name, and of one of the office's own, is that of its table. Friction is worked
+// out here.
+// Source: Darcy-Weisbach with Colebrook, iterated; roughness of rows RO05, RO02, RO17, RO13, RO09 and RH05 of
+// checks/02b_roughness.csv.
 func TestEveryMaterialByNote(t *testing.T) {
-	want := map[string]float64{"": 0.09, "galvanised": 0.09, "Spiral": 0.09, "plastic": 0.046, "PVC": 0.046, "concrete": 3, "corrugated": 0.9,
+	want := map[string]float64{"": 0.09, "galvanised": 0.09, "Spiral": 0.09, "plastic": 0.046, "PVC": 0.046,
+		"concrete": 3, "corrugated": 0.9,
 		"phenolic": 0.391, "plaster": 0.5, "terracotta": 0.6}
 	for name, eps := range want {
 		p := to("a", 5, 0, litres(350), 0)

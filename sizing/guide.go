@@ -103,7 +103,8 @@ func innerWall(r *duct.RunResult) duct.Area { return duct.Area(r.Size.Perimeter(
 func (g *Guidance) heat(net *duct.Network, des *duct.Design, ask GuideSpec, sys *duct.System) {
 	along := func(r *duct.Run) {
 		res, out := &des.Runs[r.ID], &g.Runs[r.ID]
-		out.Out = loss.HeatedTo(out.In, ask.Around, ask.Conductance, res.Size.Perimeter(), res.Length, r.Flow, des.Density)
+		out.Out = loss.HeatedTo(out.In, ask.Around, ask.Conductance, res.Size.Perimeter(), res.Length, r.Flow,
+			des.Density)
 		out.Heat = duct.Power(loss.HeatGain(out.In, out.Out, r.Flow, des.Density))
 	}
 	if sys.Air.FromUnit() {

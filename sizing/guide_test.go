@@ -17,7 +17,8 @@ func TestGuideHeat(t *testing.T) {
 	compared := 0
 	for _, r := range checks.Read(t, "08b_heat.csv") {
 		d := r.Num("perimeter") / math.Pi
-		if r.ID() == "HT4" || r.ID() == "HT6" || r.ID() == "HT7" { // rectangular; no duct of that perimeter; in other units
+		// rectangular; no duct of that perimeter; in other units
+		if r.ID() == "HT4" || r.ID() == "HT6" || r.ID() == "HT7" {
 			continue
 		}
 		compared++
@@ -25,7 +26,8 @@ func TestGuideHeat(t *testing.T) {
 		p.spec = duct.Spec{Fixed: duct.RoundOf(duct.Length(d))}
 		net := network(duct.SUP, p)
 		des, _ := sizing.Solve(net, metric())
-		g := sizing.Guide(net, des, sizing.GuideSpec{Conductance: loss.Conductance(r.Num("U")), Around: r.Num("t_amb"), Inside: r.Num("t_in")})
+		g := sizing.Guide(net, des,
+			sizing.GuideSpec{Conductance: loss.Conductance(r.Num("U")), Around: r.Num("t_amb"), Inside: r.Num("t_in")})
 		require.InEpsilon(t, r.Num("t_out_exact"), g.Runs[0].Out, 1e-6)
 		require.InEpsilon(t, r.Num("t_out_exact"), g.Terminals[0], 1e-6)
 		require.InEpsilon(t, r.Num("q_gain_W_or_Btuh"), float64(g.Systems[0].Heat), 1e-6)
@@ -58,9 +60,11 @@ func TestGuideVelocityNoiseLeakage(t *testing.T) {
 	require.True(t, ok)
 	g := sizing.Guide(net, des, sizing.GuideSpec{Noise: true, Place: loss.InRoom, Criterion: 35, Leak: class})
 	require.InDelta(t, 42.15449935, g.Runs[0].Noise, 1e-6) // source: row NO05 of 07b_noise.csv
-	require.Equal(t, duct.Velocity(13.2), g.Runs[0].Most)  // source: ASHRAE Handbook Fundamentals (2021), ch. 21, table 12
+	// source: ASHRAE Handbook Fundamentals (2021), ch. 21, table 12
+	require.Equal(t, duct.Velocity(13.2), g.Runs[0].Most)
 	require.False(t, g.Runs[0].Over)
-	quick := sizing.Guide(withFlow(net, 9.0/8), solve(t, withFlow(net, 9.0/8), spec), sizing.GuideSpec{Noise: true, Place: loss.InRoom})
+	quick := sizing.Guide(withFlow(net, 9.0/8), solve(t, withFlow(net, 9.0/8), spec),
+		sizing.GuideSpec{Noise: true, Place: loss.InRoom})
 	require.True(t, quick.Runs[0].Over, "9 m/s against 8.6 of the same table")
 	static := 100 + float64(des.Runs[0].Friction)/2 - 1.204*8*8/2
 	wall := math.Pi * d * 10

@@ -12,7 +12,8 @@ func (e *evaluation) hold() {
 		held := false
 		for i := range e.des.Fittings {
 			f := &e.des.Fittings[i]
-			if !f.Kind.Is(duct.ChangeFamily) || f.ShortBy <= 0 || f.Main == duct.None || !e.between(&e.net.Runs[f.Run]) {
+			if !f.Kind.Is(duct.ChangeFamily) || f.ShortBy <= 0 || f.Main == duct.None ||
+				!e.between(&e.net.Runs[f.Run]) {
 				continue
 			}
 			id, s := e.net.Runs[f.Run].Section, e.runs[f.Main]

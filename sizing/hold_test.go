@@ -9,8 +9,9 @@ import (
 	"twinline/sizing"
 )
 
-// Two branches that follow each other closely leave no room for a change of size between them: the main keeps its size up to the
-// second one, and changes after it. Farther apart it changes between them. Source: the order of the pieces, by hand.
+// Two branches that follow each other closely leave no room for a change of size between them: the main keeps its size
+// up to the second one, and changes after it. Farther apart it changes between them. Source: the order of the pieces,
+// by hand.
 func TestSizeHeldPastCloseBranches(t *testing.T) {
 	for _, air := range []duct.Air{duct.SUP, duct.ETA} {
 		for _, shape := range []duct.Shape{duct.Round, duct.Rect} {

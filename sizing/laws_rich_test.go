@@ -13,8 +13,9 @@ import (
 	"twinline/sizing/loss"
 )
 
-// The laws of laws_test.go over what its trees leave out: drops, risers, arcs, flexible ends, boxes, necks, existing and future work,
-// noted sizes of every shape, lining and materials, every form of branch, make of elbow and kind of mitre, dampers.
+// The laws of laws_test.go over what its trees leave out: drops, risers, arcs, flexible ends, boxes, necks, existing
+// and future work, noted sizes of every shape, lining and materials, every form of branch, make of elbow and kind of
+// mitre, dampers.
 
 // adorn decorates a tree.
 func adorn(t *rapid.T, p piece) piece {
@@ -24,7 +25,8 @@ func adorn(t *rapid.T, p piece) piece {
 			p.kind = duct.Flexible
 		case 1: // over its terminal
 			drop := p
-			drop.key, drop.kind, drop.length, drop.turn, drop.rise = p.key+"d", duct.Drop, 0, 0, -rapid.Float64Range(0.5, 1.5).Draw(t, "drop")
+			drop.key, drop.kind, drop.length, drop.turn, drop.rise = p.key+"d", duct.Drop, 0, 0,
+				-rapid.Float64Range(0.5, 1.5).Draw(t, "drop")
 			p.flow, p.loss, p.mark = 0, 0, ""
 			p.next = []piece{drop}
 			return p
@@ -69,9 +71,11 @@ func adorn(t *rapid.T, p piece) piece {
 // anyRules draws how fittings are made.
 func anyRules(t *rapid.T, spec *sizing.Spec) {
 	r := &spec.Fittings
-	r.TakeoffRound = rapid.SampledFrom([]duct.TakeoffForm{duct.Plain, duct.Entry45, duct.Conical}).Draw(t, "round branches")
+	r.TakeoffRound = rapid.SampledFrom([]duct.TakeoffForm{duct.Plain, duct.Entry45, duct.Conical}).Draw(t,
+		"round branches")
 	r.TakeoffRect = rapid.SampledFrom([]duct.TakeoffForm{duct.Plain, duct.Entry45}).Draw(t, "rectangular branches")
-	r.ElbowMake = rapid.SampledFrom([]duct.ElbowMake{duct.SmoothMake, duct.Stamped, duct.Gored3, duct.Gored5, duct.Gored7}).Draw(t, "make")
+	r.ElbowMake = rapid.SampledFrom([]duct.ElbowMake{duct.SmoothMake, duct.Stamped, duct.Gored3, duct.Gored5,
+		duct.Gored7}).Draw(t, "make")
 	r.MitreAlways, r.MitreVanes = rapid.Bool().Draw(t, "mitres"), rapid.Bool().Draw(t, "vanes")
 	r.BranchDampers = rapid.Bool().Draw(t, "dampers")
 }
@@ -85,8 +89,8 @@ func kindsOf(des *duct.Design, seen map[duct.FittingKind]int) {
 	}
 }
 
-// With all sizes kept, more air costs more in every run and on every path of supply air, between the 1.7th power and the square of
-// the flow, but for what elbows and the given losses of terminals and boxes do.
+// With all sizes kept, more air costs more in every run and on every path of supply air, between the 1.7th power and
+// the square of the flow, but for what elbows and the given losses of terminals and boxes do.
 func TestLossRisesWithFlowThroughEverything(t *testing.T) {
 	seen := map[duct.FittingKind]int{}
 	rapid.Check(t, func(t *rapid.T) {
@@ -117,7 +121,8 @@ func TestLossRisesWithFlowThroughEverything(t *testing.T) {
 			}
 			require.Equal(t, b.Kind, a.Kind)
 			ratio, power := float64(a.Loss/b.Loss), 2.0
-			bend := b.Kind == duct.Elbow || b.Kind == duct.DropConn // the factors of elbows and of flexible bends go with Re
+			// the factors of elbows and of flexible bends go with Re
+			bend := b.Kind == duct.Elbow || b.Kind == duct.DropConn
 			if bend {
 				power = elbowPower
 			}
@@ -126,7 +131,8 @@ func TestLossRisesWithFlowThroughEverything(t *testing.T) {
 		}
 	})
 	seen[duct.Mitre] += seen[duct.VanedMitre]
-	for _, k := range []duct.FittingKind{duct.Elbow, duct.Mitre, duct.Reducer, duct.Expander, duct.Takeoff, duct.Through, duct.Wye, duct.Bullhead,
+	for _, k := range []duct.FittingKind{duct.Elbow, duct.Mitre, duct.Reducer, duct.Expander, duct.Takeoff,
+		duct.Through, duct.Wye, duct.Bullhead,
 		duct.Cross, duct.Entry, duct.Exit, duct.TerminalConn, duct.DropConn, duct.InlineBox} {
 		require.NotZero(t, seen[k], "no %v in any network", k)
 	}
@@ -175,9 +181,10 @@ func TestWiderNeverCostsMoreThroughEverything(t *testing.T) {
 	})
 }
 
-// The published factor of elbows makes their loss rise by less than the 1.7th power between Re 1e5 and 2e5 alone, at most down to 1.5435
-// just below 1.4e5. By hand, at the upper end of each piece of the table, 2 + Re/k dk/dRe:
-// 1e5 2 - 0.08 1e5/(2e4 1.30) = 1.692, 1.4e5 2 - 0.15 1.4e5/(4e4 1.15) = 1.543, 2e5 2 - 0.13 2e5/(6e4 1.02) = 1.575, 3e5 2 - 0.02 3e5/(1e5 1) = 1.94.
+// The published factor of elbows makes their loss rise by less than the 1.7th power between Re 1e5 and 2e5 alone, at
+// most down to 1.5435 just below 1.4e5. By hand, at the upper end of each piece of the table, 2 + Re/k dk/dRe: 1e5 2 -
+// 0.08 1e5/(2e4 1.30) = 1.692, 1.4e5 2 - 0.15 1.4e5/(4e4 1.15) = 1.543, 2e5 2 - 0.13 2e5/(6e4 1.02) = 1.575, 3e5 2 -
+// 0.02 3e5/(1e5 1) = 1.94.
 func TestWhereElbowsRiseSlowly(t *testing.T) {
 	power := func(re float64) float64 {
 		const step = 1 + 1e-9

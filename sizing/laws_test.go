@@ -25,7 +25,8 @@ func tree(depth int) *rapid.Generator[piece] {
 
 func drawPiece(t *rapid.T, depth int, turn float64, n *int) piece {
 	*n++
-	p := piece{key: fmt.Sprintf("p%d", *n), mark: fmt.Sprintf("S-%d", *n), turn: turn, length: rapid.Float64Range(3, 12).Draw(t, "length")}
+	p := piece{key: fmt.Sprintf("p%d", *n), mark: fmt.Sprintf("S-%d", *n), turn: turn,
+		length: rapid.Float64Range(3, 12).Draw(t, "length")}
 	legs := 0
 	if depth > 0 {
 		legs = rapid.IntRange(0, 3).Draw(t, "legs")
@@ -56,7 +57,8 @@ func drawSpec(t *rapid.T) sizing.Spec {
 	spec.Rate = duct.Rate(rapid.Float64Range(0.3, 2).Draw(t, "rate"))
 	spec.MaxVelocity = duct.Velocity(rapid.Float64Range(3, 9).Draw(t, "max velocity"))
 	spec.Velocity = duct.Velocity(rapid.Float64Range(2, 6).Draw(t, "velocity"))
-	spec.Costs = sizing.Costs{Duct: 60, Energy: rapid.Float64Range(0.05, 0.5).Draw(t, "energy"), Hours: 4000, Worth: 8, Efficiency: 0.6}
+	spec.Costs = sizing.Costs{Duct: 60, Energy: rapid.Float64Range(0.05, 0.5).Draw(t, "energy"), Hours: 4000, Worth: 8,
+		Efficiency: 0.6}
 	if spec.Shape != duct.Round && rapid.Bool().Draw(t, "height limit") {
 		spec.MaxHeight = duct.Length(rapid.SampledFrom([]float64{0.25, 0.3, 0.4}).Draw(t, "height"))
 		spec.MaxAspect = 60 // so that there is always a size
@@ -72,7 +74,8 @@ func drawAir(t *rapid.T) duct.Air {
 	return rapid.SampledFrom([]duct.Air{duct.SUP, duct.ETA}).Draw(t, "air")
 }
 
-var methods = []sizing.Method{sizing.EqualFriction, sizing.ConstVelocity, sizing.StaticRegain, sizing.Balanced, sizing.Optimised}
+var methods = []sizing.Method{sizing.EqualFriction, sizing.ConstVelocity, sizing.StaticRegain, sizing.Balanced,
+	sizing.Optimised}
 
 // solve solves and refuses errors, which no network of these tests calls for.
 func solve(t require.TestingT, net *duct.Network, spec sizing.Spec) *duct.Design {
@@ -260,14 +263,16 @@ func TestRegainGivesEqualStatics(t *testing.T) {
 		spec.MaxVelocity = 0
 		spec.Velocity = 8
 		c := rapid.Float64Range(0, 0.4).Draw(t, "c")
-		spec.Coefficients = quiet(map[string]float64{"takeoff": c, "through": c / 4, "elbow": c / 2, "wye": c, "bullhead": c, "cross": c})
+		spec.Coefficients = quiet(map[string]float64{"takeoff": c, "through": c / 4, "elbow": c / 2, "wye": c,
+			"bullhead": c, "cross": c})
 		des := solve(t, net, spec)
 		for _, s := range net.Sections {
 			first, last := &net.Runs[s.Runs[0]], &net.Runs[s.Runs[len(s.Runs)-1]]
 			if s.Up == duct.None {
 				continue
 			}
-			feeds := des.Runs[first.ID].Why.By != duct.StaticGain // a section enlarged for what it feeds keeps no equal statics
+			// a section enlarged for what it feeds keeps no equal statics
+			feeds := des.Runs[first.ID].Why.By != duct.StaticGain
 			d, up := des.Runs[first.ID].Size.Width, des.Runs[first.Up].Size.Width
 			if feeds || float64(d) > float64(up)*(1-1e-9) {
 				continue
@@ -279,8 +284,9 @@ func TestRegainGivesEqualStatics(t *testing.T) {
 	require.Greater(t, free, 100, "hardly any stretch was free")
 }
 
-// With steps, static regain takes the size whose gain is nearest to nothing: no other step between the velocity limit and the
-// size of what feeds it comes nearer. The gain is worked out here, with coefficients that do not depend on size.
+// With steps, static regain takes the size whose gain is nearest to nothing: no other step between the velocity limit
+// and the size of what feeds it comes nearer. The gain is worked out here, with coefficients that do not depend on
+// size.
 func TestRegainTakesTheNearestStep(t *testing.T) {
 	compared := 0
 	rapid.Check(t, func(t *rapid.T) {
@@ -289,7 +295,8 @@ func TestRegainTakesTheNearestStep(t *testing.T) {
 		spec.Method, spec.MaxVelocity = sizing.StaticRegain, 9
 		spec.RoundSteps = sizing.Steps{Even: 0.025}
 		spec.Fittings.ElbowRound, spec.Fittings.ElbowLeast = 0, 9 // no arcs: lengths stay
-		spec.Coefficients = quiet(map[string]float64{"takeoff": 0.3, "through": 0.1, "wye": 0.3, "bullhead": 0.4, "cross": 0.3})
+		spec.Coefficients = quiet(map[string]float64{"takeoff": 0.3, "through": 0.1, "wye": 0.3, "bullhead": 0.4,
+			"cross": 0.3})
 		des := solve(t, net, spec)
 		pv := func(d duct.Length, q duct.Flow) float64 {
 			v := float64(duct.RoundOf(d).Velocity(q))
@@ -313,14 +320,17 @@ func TestRegainTakesTheNearestStep(t *testing.T) {
 			up := &net.Runs[first.Up]
 			d, from := des.Runs[first.ID].Size.Width, des.Runs[up.ID].Size.Width
 			gain := func(d duct.Length) float64 {
-				return math.Abs(pv(from, up.Flow) - pv(d, first.Flow)*(1+c) - float64(rateOf(duct.RoundOf(d), first.Flow))*length)
+				return math.Abs(pv(from, up.Flow) - pv(d,
+					first.Flow)*(1+c) - float64(rateOf(duct.RoundOf(d), first.Flow))*length)
 			}
 			friction := spec.Least // by the limits alone; sizes of more than twice its area are not tried
-			for float64(rateOf(duct.RoundOf(friction), first.Flow)) > float64(spec.Rate) || duct.RoundOf(friction).Velocity(first.Flow) > 9 {
+			for float64(rateOf(duct.RoundOf(friction), first.Flow)) > float64(spec.Rate) ||
+				duct.RoundOf(friction).Velocity(first.Flow) > 9 {
 				friction += 0.025
 			}
 			for other := spec.Least; float64(other) <= float64(from)*(1+1e-9); other += 0.025 {
-				if duct.RoundOf(other).Area() <= 2*duct.RoundOf(friction).Area()*(1+1e-9) && duct.RoundOf(other).Velocity(first.Flow) <= 9 {
+				if duct.RoundOf(other).Area() <= 2*duct.RoundOf(friction).Area()*(1+1e-9) &&
+					duct.RoundOf(other).Velocity(first.Flow) <= 9 {
 					compared++
 					require.LessOrEqual(t, gain(d), gain(other)*(1+1e-6)+1e-9, "%v at %v from %v", d, first.Flow, from)
 				}
@@ -346,7 +356,8 @@ func TestSizesObeyTheRule(t *testing.T) {
 		for _, s := range net.Sections {
 			size, q := des.Runs[s.Runs[0]].Size, net.Runs[s.Runs[0]].Flow
 			within := func(s duct.Size) bool {
-				return float64(rateOf(s, q)) <= float64(spec.Rate)*(1+1e-6) && float64(s.Velocity(q)) <= float64(spec.MaxVelocity)*(1+1e-6)
+				return float64(rateOf(s, q)) <= float64(spec.Rate)*(1+1e-6) &&
+					float64(s.Velocity(q)) <= float64(spec.MaxVelocity)*(1+1e-6)
 			}
 			require.True(t, within(size), "%v at %v", size, q)
 			require.GreaterOrEqual(t, size.Width, spec.Least)
@@ -385,7 +396,8 @@ func TestSizesObeyTheRule(t *testing.T) {
 	})
 }
 
-// Of all upright sizes within the limits the one of the smallest area is taken, the squarest of equals. All are tried here.
+// Of all upright sizes within the limits the one of the smallest area is taken, the squarest of equals. All are tried
+// here.
 func TestSmallestOfAllPairs(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		spec := drawSpec(t)
@@ -404,11 +416,13 @@ func TestSmallestOfAllPairs(t *testing.T) {
 		for _, w := range sides {
 			for _, h := range sides {
 				s := duct.Size{Shape: spec.Shape, Width: w, Height: h}
-				if h > w*(1+1e-9) || s.Aspect() > spec.MaxAspect*(1+1e-9) || spec.MaxHeight > 0 && h > spec.MaxHeight*(1+1e-9) ||
+				if h > w*(1+1e-9) || s.Aspect() > spec.MaxAspect*(1+1e-9) || spec.MaxHeight > 0 &&
+					h > spec.MaxHeight*(1+1e-9) ||
 					rateOf(s, q) > spec.Rate || s.Velocity(q) > spec.MaxVelocity {
 					continue
 				}
-				if d := float64(s.Area()/best.Area()) - 1; best.IsZero() || d < -1e-9 || d < 1e-9 && s.Aspect() < best.Aspect() {
+				if d := float64(s.Area()/best.Area()) - 1; best.IsZero() || d < -1e-9 || d < 1e-9 &&
+					s.Aspect() < best.Aspect() {
 					best = s
 				}
 			}

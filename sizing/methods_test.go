@@ -17,13 +17,15 @@ import (
 // boxed is a main with three boxes, each with a few terminals behind it, and one terminal without a box.
 func boxed() piece {
 	behind := func(key string, a, b float64) []piece {
-		return []piece{line(key+"d", 4, 0, to(key+"1", 3, 0, litres(a), 8), to(key+"2", 5, 90, litres(b), 5), to(key+"3", 2, -90, litres(a/2), 5))}
+		return []piece{line(key+"d", 4, 0, to(key+"1", 3, 0, litres(a), 8), to(key+"2", 5, 90, litres(b), 5),
+			to(key+"3", 2, -90, litres(a/2), 5))}
 	}
 	box := func(key string, length, turn, a, b float64) piece {
 		return piece{key: key, mark: key, length: length, turn: turn, box: true, loss: 40, next: behind(key, a, b)}
 	}
-	return line("m1", 9, 0, box("A", 4, 90, 120, 80), line("m2", 8, 0, box("B", 6, -90, 60, 90), line("m3", 7, 0, box("C", 5, 0, 150, 60),
-		to("plain", 6, 90, litres(70), 12))))
+	return line("m1", 9, 0, box("A", 4, 90, 120, 80),
+		line("m2", 8, 0, box("B", 6, -90, 60, 90), line("m3", 7, 0, box("C", 5, 0, 150, 60),
+			to("plain", 6, 90, litres(70), 12))))
 }
 
 // upstreamOf tells the runs that lie between the unit and a box.
@@ -39,8 +41,9 @@ func upstreamOf(net *duct.Network) []bool {
 	return out
 }
 
-// Every pair of methods, upstream of the boxes and everywhere else: each part is sized as by its own method alone, as far as a method
-// looks at one duct after the other; balancing and costs, which look at a system whole, leave the other part as it is. Source: definition.
+// Every pair of methods, upstream of the boxes and everywhere else: each part is sized as by its own method alone, as
+// far as a method looks at one duct after the other; balancing and costs, which look at a system whole, leave the other
+// part as it is. Source: definition.
 func TestPairsOfMethods(t *testing.T) {
 	base := metric()
 	base.Costs = sizing.Costs{Duct: 60, Energy: 0.12, Hours: 4000, Worth: 8, Efficiency: 0.6}
@@ -53,7 +56,8 @@ func TestPairsOfMethods(t *testing.T) {
 		alone[m] = solve(t, net, spec)
 	}
 	sizes := map[string]bool{}
-	oneByOne := map[sizing.Method]bool{sizing.EqualFriction: true, sizing.ConstVelocity: true, sizing.StaticRegain: true}
+	oneByOne := map[sizing.Method]bool{sizing.EqualFriction: true, sizing.ConstVelocity: true,
+		sizing.StaticRegain: true}
 	starts := func(m sizing.Method) sizing.Method { // what balancing and costs start from
 		if oneByOne[m] {
 			return m
@@ -96,12 +100,14 @@ func TestPairsOfMethods(t *testing.T) {
 	require.Greater(t, len(sizes), 12, "different pairs give different sizes")
 }
 
-// Static regain has no meaning where air is drawn: the static pressure falls towards the unit whatever the sizes. Such air is sized by
-// equal friction, and told, also where only the part up to the boxes asks for it; supply beside it keeps static regain.
+// Static regain has no meaning where air is drawn: the static pressure falls towards the unit whatever the sizes. Such
+// air is sized by equal friction, and told, also where only the part up to the boxes asks for it; supply beside it
+// keeps static regain.
 // Source: ASHRAE Handbook Fundamentals, ch. 21: static regain is for supply.
 func TestRegainIsForSupply(t *testing.T) {
 	for _, c := range []struct{ method, upstream sizing.Method }{
-		{sizing.StaticRegain, ""}, {sizing.StaticRegain, sizing.StaticRegain}, {sizing.ConstVelocity, sizing.StaticRegain}, {sizing.StaticRegain, sizing.ConstVelocity},
+		{sizing.StaticRegain, ""}, {sizing.StaticRegain, sizing.StaticRegain},
+		{sizing.ConstVelocity, sizing.StaticRegain}, {sizing.StaticRegain, sizing.ConstVelocity},
 	} {
 		spec := metric()
 		spec.Method, spec.UpstreamMethod = c.method, c.upstream
@@ -132,8 +138,9 @@ func TestRegainIsForSupply(t *testing.T) {
 	}
 }
 
-// A plain branch loses more than the whole velocity pressure of its main, C = 1 and more on the common leg, so that no size of it regains
-// anything: it is sized by friction, not made ever larger. By hand, 0.65 Pa/m: 80 l/s 200 mm, 300 l/s 315 mm. Its main keeps regaining.
+// A plain branch loses more than the whole velocity pressure of its main, C = 1 and more on the common leg, so that no
+// size of it regains anything: it is sized by friction, not made ever larger. By hand, 0.65 Pa/m: 80 l/s 200 mm, 300
+// l/s 315 mm. Its main keeps regaining.
 // Source: Idelchik, type 1 at 90 degrees, C = A (1 + x^2); friction as everywhere.
 func TestPlainBranchesAreSizedByFriction(t *testing.T) {
 	spec := metric()
@@ -161,9 +168,11 @@ func TestPlainBranchesAreSizedByFriction(t *testing.T) {
 	require.Equal(t, 315.0, width(net, des, "b1"))
 	require.Greater(t, regained, 2)
 	for i := range net.Runs { // nearly still air regains nothing worth having
-		require.GreaterOrEqual(t, float64(des.Runs[i].Velocity), 0.5*float64(equal.Runs[i].Velocity)*(1-1e-9), net.Runs[i].Key)
+		require.GreaterOrEqual(t, float64(des.Runs[i].Velocity), 0.5*float64(equal.Runs[i].Velocity)*(1-1e-9),
+			net.Runs[i].Key)
 	}
-	text, err := sizing.Explain(net, des, func() sizing.Spec { spec.Method = sizing.StaticRegain; return spec }(), runCalled(net, "b0"))
+	text, err := sizing.Explain(net, des, func() sizing.Spec { spec.Method = sizing.StaticRegain; return spec }(),
+		runCalled(net, "b0"))
 	require.NoError(t, err)
 	require.Contains(t, text, "No size regains: it is sized by friction.")
 	require.Contains(t, text, "limits: friction 0.65 Pa/m")
@@ -231,9 +240,10 @@ func golden(lo, hi float64, f func(float64) float64) float64 {
 	return (lo + hi) / 2
 }
 
-// The optimised method against a minimiser of another kind, which shares the pressure out at random and improves one share after the
-// other: what both ducts and energy cost is never less than the least there is, and no more than 1 % over it. (The method
-// holds m while the cost is differentiated; on its check network it lies 0.12 % over the least cost.)
+// The optimised method against a minimiser of another kind, which shares the pressure out at random and improves one
+// share after the other: what both ducts and energy cost is never less than the least there is, and no more than 1 %
+// over it. (The method holds m while the cost is differentiated; on its check network it lies 0.12 % over the least
+// cost.)
 func TestOptimisedAgainstMinimiser(t *testing.T) {
 	worst := 0.0
 	for seed := range uint64(12) {
@@ -241,7 +251,8 @@ func TestOptimisedAgainstMinimiser(t *testing.T) {
 		between := func(low, high float64) float64 { return low + (high-low)*random.Float64() }
 		spec := metric()
 		spec.Method, spec.MaxVelocity, spec.RoundSteps, spec.Least = sizing.Optimised, 0, sizing.Steps{}, 0
-		spec.Costs = sizing.Costs{Duct: between(20, 120), Energy: between(0.05, 0.4), Hours: 4000, Worth: 8, Efficiency: 0.6}
+		spec.Costs = sizing.Costs{Duct: between(20, 120), Energy: between(0.05, 0.4), Hours: 4000, Worth: 8,
+			Efficiency: 0.6}
 		own := map[string]float64{}
 		var all []*treeDuct
 		var grow func(p *piece, depth int) *treeDuct
@@ -281,7 +292,8 @@ func TestOptimisedAgainstMinimiser(t *testing.T) {
 		pressure := 50.0
 		cost := func() float64 { return z1*pressure + spec.Costs.Duct*tree.surface(pressure) }
 		for range 6 {
-			pressure = math.Exp(golden(math.Log(2), math.Log(2000), func(x float64) float64 { pressure = math.Exp(x); return cost() }))
+			pressure = math.Exp(golden(math.Log(2), math.Log(2000),
+				func(x float64) float64 { pressure = math.Exp(x); return cost() }))
 			for _, s := range all {
 				if len(s.next) > 0 {
 					s.part = golden(0.01, 0.99, func(x float64) float64 { s.part = x; return cost() })

@@ -11,8 +11,8 @@ import (
 	"twinline/sizing"
 )
 
-// mixed draws a random tree as offices have them: existing parts and sizes kept by notes, shapes and height limits on some parts, flexible
-// duct before some terminals, losses of terminals.
+// mixed draws a random tree as offices have them: existing parts and sizes kept by notes, shapes and height limits on
+// some parts, flexible duct before some terminals, losses of terminals.
 func mixed(depth int) *rapid.Generator[piece] {
 	return rapid.Custom(func(t *rapid.T) piece {
 		n := 0
@@ -22,12 +22,14 @@ func mixed(depth int) *rapid.Generator[piece] {
 	})
 }
 
-// mix gives a piece, and what hangs on it, what notes say. Shapes and limits go on downstream, as network.Build spreads them.
+// mix gives a piece, and what hangs on it, what notes say. Shapes and limits go on downstream, as network.Build spreads
+// them.
 func mix(t *rapid.T, p *piece, from duct.Spec) {
 	s := from
 	switch rapid.IntRange(0, 9).Draw(t, "note") {
 	case 0:
-		s.Shape, s.HasShape = rapid.SampledFrom([]duct.Shape{duct.Round, duct.Rect, duct.Oval}).Draw(t, "shape by note"), true
+		s.Shape, s.HasShape = rapid.SampledFrom([]duct.Shape{duct.Round, duct.Rect, duct.Oval}).Draw(t,
+			"shape by note"), true
 	case 1:
 		s.MaxHeight = duct.Length(rapid.SampledFrom([]float64{0.2, 0.25, 0.3}).Draw(t, "height by note"))
 	case 2:
@@ -81,7 +83,8 @@ func mixedSpec(t *rapid.T) sizing.Spec {
 func keptByNote(r *duct.Run) bool { return !r.Spec.Fixed.IsZero() }
 
 // By whatever mixture of kept sizes, shapes, height limits and flexible duct, balanced never throttles more than equal
-// friction: neither in all nor on any path. It makes ducts smaller alone, within the velocity limit, and leaves what is kept.
+// friction: neither in all nor on any path. It makes ducts smaller alone, within the velocity limit, and leaves what is
+// kept.
 func TestBalancedNeverThrottlesMore(t *testing.T) {
 	better := 0
 	rapid.Check(t, func(t *rapid.T) {
@@ -98,7 +101,8 @@ func TestBalancedNeverThrottlesMore(t *testing.T) {
 		require.InDelta(t, float64(throttling(equal)), float64(balanced.Systems[0].Unthrottled), slack)
 		require.LessOrEqual(t, float64(balanced.Systems[0].Required), float64(equal.Systems[0].Required)*1.02*(1+1e-12))
 		for i := range net.Terminals {
-			require.LessOrEqual(t, float64(balanced.Terminals[i].Throttle), float64(equal.Terminals[i].Throttle)+slack, "terminal %s", net.Terminals[i].Name)
+			require.LessOrEqual(t, float64(balanced.Terminals[i].Throttle), float64(equal.Terminals[i].Throttle)+slack,
+				"terminal %s", net.Terminals[i].Name)
 		}
 		for i := range net.Runs {
 			was, is := equal.Runs[i], balanced.Runs[i]
@@ -120,15 +124,16 @@ func TestBalancedNeverThrottlesMore(t *testing.T) {
 	require.Greater(t, better, 5, "balancing hardly ever helped")
 }
 
-// A size that is said to come from what it feeds does: the next smaller step would be smaller than one of those. (Balancing
-// can make those smaller afterwards.)
+// A size that is said to come from what it feeds does: the next smaller step would be smaller than one of those.
+// (Balancing can make those smaller afterwards.)
 func TestFeedsIsSaidWhereItDecides(t *testing.T) {
 	seen := 0
 	rapid.Check(t, func(t *rapid.T) {
 		net := network(duct.SUP, mixed(3).Draw(t, "tree"))
 		spec := mixedSpec(t)
 		spec.Shape = duct.Round
-		spec.Method = rapid.SampledFrom([]sizing.Method{sizing.EqualFriction, sizing.ConstVelocity, sizing.StaticRegain, sizing.Optimised}).Draw(t, "method")
+		spec.Method = rapid.SampledFrom([]sizing.Method{sizing.EqualFriction, sizing.ConstVelocity, sizing.StaticRegain,
+			sizing.Optimised}).Draw(t, "method")
 		des, _ := sizing.Solve(net, spec)
 		for i := range net.Runs {
 			res := &des.Runs[i]
@@ -143,14 +148,16 @@ func TestFeedsIsSaidWhereItDecides(t *testing.T) {
 				}
 			}
 			smaller := res.Size.Width - spec.RoundSteps.Even
-			require.Greater(t, float64(most), float64(smaller)*(1+1e-9), "%s of %v feeds no more than %v", net.Runs[i].Key, res.Size.Width, most)
+			require.Greater(t, float64(most), float64(smaller)*(1+1e-9), "%s of %v feeds no more than %v",
+				net.Runs[i].Key, res.Size.Width, most)
 		}
 	})
 	require.Greater(t, seen, 3)
 }
 
-// Between two noted ducts no size regains anything, so static regain goes by friction but no larger than what feeds it: 300 l/s want 350 mm
-// at 0.65 Pa/m, and stay at the 200 mm under the 220 mm before. What it feeds, 220 mm, asks for the next step over it, 250 mm, and no more.
+// Between two noted ducts no size regains anything, so static regain goes by friction but no larger than what feeds it:
+// 300 l/s want 350 mm at 0.65 Pa/m, and stay at the 200 mm under the 220 mm before. What it feeds, 220 mm, asks for the
+// next step over it, 250 mm, and no more.
 // Source: the rule, by hand.
 func TestRegainCoversWhatItFeedsAndNoMore(t *testing.T) {
 	for fed, want := range map[float64]float64{160: 200, 220: 250} {
@@ -169,9 +176,9 @@ func TestRegainCoversWhatItFeedsAndNoMore(t *testing.T) {
 	}
 }
 
-// What makes a branch smaller also changes what is lost in its junction, so that a later pass can undo an earlier one: here
-// the last pass leaves 11.5 Pa to throttle of 18.1 Pa, an earlier one 1.0 Pa. The best is found here by trying all widths of
-// both free ducts, as sizes noted for equal friction, that keep within the velocity limit.
+// What makes a branch smaller also changes what is lost in its junction, so that a later pass can undo an earlier one:
+// here the last pass leaves 11.5 Pa to throttle of 18.1 Pa, an earlier one 1.0 Pa. The best is found here by trying all
+// widths of both free ducts, as sizes noted for equal friction, that keep within the velocity limit.
 // Source: exhaustive search.
 func TestBalancedKeepsItsBestPass(t *testing.T) {
 	spec := metric()
@@ -191,10 +198,12 @@ func TestBalancedKeepsItsBestPass(t *testing.T) {
 	best := throttling(equal)
 	for w := duct.Length(4 * duct.Inch); w <= result(net, equal, "c").Size.Width; w += 2 * duct.Inch {
 		for v := duct.Length(4 * duct.Inch); v <= w; v += 2 * duct.Inch {
-			root.next[1].spec.Fixed, root.next[1].next[0].spec.Fixed = duct.RectOf(w, 6*duct.Inch), duct.RectOf(v, 6*duct.Inch)
+			root.next[1].spec.Fixed, root.next[1].next[0].spec.Fixed = duct.RectOf(w, 6*duct.Inch),
+				duct.RectOf(v, 6*duct.Inch)
 			tried := network(duct.SUP, root)
 			des := solve(t, tried, spec)
-			if result(tried, des, "d").Velocity <= spec.MaxVelocity && des.Systems[0].Deciding == equal.Systems[0].Deciding {
+			if result(tried, des, "d").Velocity <= spec.MaxVelocity &&
+				des.Systems[0].Deciding == equal.Systems[0].Deciding {
 				best = min(best, throttling(des))
 			}
 		}
@@ -203,9 +212,9 @@ func TestBalancedKeepsItsBestPass(t *testing.T) {
 	require.InDelta(t, float64(best), float64(got), 1e-6)
 }
 
-// A round duct that became rectangular under its height limit is no narrower than the rectangular duct it feeds. By hand: 600x150 is
-// worth a round of 310 mm (Huebscher), for which 200 mm of height are too low; 450x200, of the same area, would be worth 321 mm, but is
-// narrower.
+// A round duct that became rectangular under its height limit is no narrower than the rectangular duct it feeds. By
+// hand: 600x150 is worth a round of 310 mm (Huebscher), for which 200 mm of height are too low; 450x200, of the same
+// area, would be worth 321 mm, but is narrower.
 func TestFlattenedCoversBothSides(t *testing.T) {
 	wide := to("b", 5, 0, litres(50), 0)
 	wide.spec = duct.Spec{Fixed: duct.RectOf(0.6, 0.15)}

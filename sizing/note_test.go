@@ -74,7 +74,8 @@ func TestRoughnessByName(t *testing.T) {
 	}
 	rough := rate("", "")
 	for _, c := range []struct{ material, key string }{
-		{"", "galvanised"}, {"", "galvanized"}, {"galvanised", ""}, {"galv", "galvanised"}, {"masonry", "brick"}, {"brick", "masonry"}, {"tile", "tile"},
+		{"", "galvanised"}, {"", "galvanized"}, {"galvanised", ""}, {"galv", "galvanised"}, {"masonry", "brick"},
+		{"brick", "masonry"}, {"tile", "tile"},
 	} {
 		got := rate(c.material, c.key)
 		if c.key == "" {
@@ -95,7 +96,8 @@ func TestExplainUnit(t *testing.T) {
 	text, err := sizing.Explain(net, des, metric(), "u-1")
 	require.NoError(t, err)
 	p := des.Nodes[net.Systems[0].Head]
-	require.Contains(t, text, fmt.Sprintf("outlet: total %.4f Pa = static %.4f Pa", float64(p.Total), float64(p.Static)))
+	require.Contains(t, text,
+		fmt.Sprintf("outlet: total %.4f Pa = static %.4f Pa", float64(p.Total), float64(p.Static)))
 	require.Contains(t, text, fmt.Sprintf("margin %.4f Pa", 100-float64(des.Systems[0].Required)))
 	_, err = sizing.Explain(net, des, metric(), "U-9")
 	require.ErrorContains(t, err, "a unit by its mark")

@@ -103,7 +103,8 @@ func (e *evaluation) optimise() {
 
 func newOptimum(e *evaluation) *optimum {
 	n := len(e.sections)
-	o := &optimum{e: e, d: make([]duct.Length, n), m: make([]float64, n), k: make([]float64, n), tree: make([]float64, n),
+	o := &optimum{e: e, d: make([]duct.Length, n), m: make([]float64, n), k: make([]float64, n),
+		tree:  make([]float64, n),
 		fixed: make([]duct.Pressure, n), left: make([]duct.Pressure, n), share: make([]duct.Pressure, n)}
 	for i := range e.sections {
 		o.d[i] = e.sizes[i].size.Equivalent()

@@ -196,7 +196,8 @@ func (p *picker) pickStepless(lim limits, q duct.Flow, f floor) (duct.Size, bool
 		h = lim.height
 	}
 	w := max(h, f.width, widthFor(lim.shape, h, d))
-	for range flowMost { // equal friction of an upright size by hydraulic diameter is a little off its equivalent diameter
+	// equal friction of an upright size by hydraulic diameter is a little off its equivalent diameter
+	for range flowMost {
 		got := lim.carries(upright(lim.shape, w, h))
 		k := float64(q / got)
 		if math.Abs(k-1) <= flowTol || q <= leastFlow {

@@ -14,9 +14,10 @@ import (
 	"twinline/sizing"
 )
 
-// strays tells, for a fitting of a solved network, whether it lies outside the range of its source. The ranges are those printed with
-// the formulas: Idelchik, Handbook of Hydraulic Resistance, diagrams 6-1, 6-5 and ch. 7; ASHRAE Handbook Fundamentals (2021), ch. 21,
-// examples 8 and 9. Only what can be told from the fitting itself is looked at; false says nothing.
+// strays tells, for a fitting of a solved network, whether it lies outside the range of its source. The ranges are
+// those printed with the formulas: Idelchik, Handbook of Hydraulic Resistance, diagrams 6-1, 6-5 and ch. 7; ASHRAE
+// Handbook Fundamentals (2021), ch. 21, examples 8 and 9. Only what can be told from the fitting itself is looked at;
+// false says nothing.
 func strays(net *duct.Network, des *duct.Design, f *duct.Fitting) bool {
 	r := &net.Runs[f.Run]
 	re := float64(des.Density) * float64(f.Own.Velocity(r.Flow)) * float64(f.Own.Hydraulic()) / des.Viscosity
@@ -43,8 +44,8 @@ func strays(net *duct.Network, des *duct.Design, f *duct.Fitting) bool {
 	return false
 }
 
-// Whatever sizes a drafter notes, every loss is a number, and each that was taken outside the range of its source is told, by its
-// run and kind, with what lies outside.
+// Whatever sizes a drafter notes, every loss is a number, and each that was taken outside the range of its source is
+// told, by its run and kind, with what lies outside.
 func TestNoSilentLoss(t *testing.T) {
 	strayed := 0
 	rapid.Check(t, func(t *rapid.T) {
@@ -57,13 +58,17 @@ func TestNoSilentLoss(t *testing.T) {
 				if shape != duct.Round {
 					h = rapid.Float64Range(60, 1500).Draw(t, "height")
 				}
-				net.Runs[i].Spec.Fixed = duct.Size{Shape: shape, Width: duct.Length(w) * duct.Millimetre, Height: duct.Length(h) * duct.Millimetre}
+				net.Runs[i].Spec.Fixed = duct.Size{Shape: shape, Width: duct.Length(w) * duct.Millimetre,
+					Height: duct.Length(h) * duct.Millimetre}
 			}
 		}
 		spec := drawSpec(t)
-		spec.Fittings.TakeoffRound = rapid.SampledFrom([]duct.TakeoffForm{duct.Plain, duct.Entry45, duct.Conical}).Draw(t, "round takeoffs")
-		spec.Fittings.TakeoffRect = rapid.SampledFrom([]duct.TakeoffForm{duct.Plain, duct.Entry45}).Draw(t, "rectangular takeoffs")
-		spec.Fittings.ElbowMake = rapid.SampledFrom([]duct.ElbowMake{duct.SmoothMake, duct.Stamped, duct.Gored5}).Draw(t, "make")
+		spec.Fittings.TakeoffRound = rapid.SampledFrom([]duct.TakeoffForm{duct.Plain, duct.Entry45,
+			duct.Conical}).Draw(t, "round takeoffs")
+		spec.Fittings.TakeoffRect = rapid.SampledFrom([]duct.TakeoffForm{duct.Plain, duct.Entry45}).Draw(t,
+			"rectangular takeoffs")
+		spec.Fittings.ElbowMake = rapid.SampledFrom([]duct.ElbowMake{duct.SmoothMake, duct.Stamped,
+			duct.Gored5}).Draw(t, "make")
 		des, found := sizing.Solve(net, spec)
 		var told []string
 		for _, d := range found {
@@ -74,7 +79,8 @@ func TestNoSilentLoss(t *testing.T) {
 		all := strings.Join(told, "\n")
 		for i := range des.Fittings {
 			f := &des.Fittings[i]
-			require.False(t, math.IsNaN(f.C) || math.IsInf(f.C, 0) || math.IsNaN(float64(f.Loss)) || math.IsInf(float64(f.Loss), 0), "%+v", f)
+			require.False(t, math.IsNaN(f.C) || math.IsInf(f.C, 0) || math.IsNaN(float64(f.Loss)) ||
+				math.IsInf(float64(f.Loss), 0), "%+v", f)
 			if f.Run == duct.None || f.Own.IsZero() || f.C == 0 || !strays(net, des, f) {
 				continue
 			}

@@ -36,7 +36,8 @@ var reasons = map[duct.Decision]reason{
 		"pv before - pv here - loss of the duct to its end, nearest to 0",
 		"static regain, exact energy form; ASHRAE Handbook Fundamentals, ch. 21"},
 	duct.NoStaticGain: {"No size regains the loss, up to that of what feeds it or twice the area by friction; " +
-		"the smallest step whose friction and velocity keep within the limits, no larger than what feeds it", withinLimits,
+		"the smallest step whose friction and velocity keep within the limits, no larger than what feeds it",
+		withinLimits,
 		"static regain; where it cannot be had equal friction, sizing.rate: our own rule"},
 	duct.LeastCost: {"The step nearest to the diameter at which duct and fan energy cost least together",
 		"K = m^0.2 Q^0.4 L, P = (0.2 z2 K/z1)^0.833, shared out by (Ki/K)^0.833; D = 0.959 (m rho)^0.2 Q^0.4 dp^-0.2",

@@ -76,7 +76,8 @@ func (e *evaluation) terms(id duct.SectionID, s duct.Size) iter.Seq[term] {
 				if f.Kind.Is(duct.LegFamily) && f.Kind != duct.Through || f.Kind == duct.InlineBox {
 					goesOn = false
 				}
-				if !yield(term{kind: fittingTerm, loss: e.fittingLoss(f, id, s), fitting: f, of: f.Kind, node: f.Node}) {
+				if !yield(term{kind: fittingTerm, loss: e.fittingLoss(f, id, s), fitting: f, of: f.Kind,
+					node: f.Node}) {
 					return
 				}
 			}
@@ -138,7 +139,8 @@ func (e *evaluation) fittingLoss(f *duct.Fitting, id duct.SectionID, s duct.Size
 // sideInPlane returns the side of the size of a bend that lies in the plane of the bend.
 func (e *evaluation) sideInPlane(f *duct.Fitting) duct.Length {
 	c := e.caseOf(f, nil)
-	if f.Own.Shape == duct.Round || c.InPlane == f.Own.Width || c.InPlane == 0 && !c.Upright && f.Kind != duct.DropConn {
+	if f.Own.Shape == duct.Round || c.InPlane == f.Own.Width || c.InPlane == 0 && !c.Upright &&
+		f.Kind != duct.DropConn {
 		return f.Own.Width
 	}
 	return f.Own.Height

@@ -14,8 +14,8 @@ import (
 	"twinline/sizing/loss"
 )
 
-// Thresholds and figures of common practice, each held from both sides. The figures are those of the sources and choices that stand at
-// their constants, written down anew.
+// Thresholds and figures of common practice, each held from both sides. The figures are those of the sources and
+// choices that stand at their constants, written down anew.
 
 // lossless are settings in which fittings cost nothing.
 func lossless() sizing.Spec {
@@ -28,7 +28,8 @@ func lossless() sizing.Spec {
 func TestImbalanceFrom30Percent(t *testing.T) {
 	for share, want := range map[float64]int{0.299: 0, 0.301: 1} {
 		near := func(lost duct.Pressure) *duct.Network {
-			return network(duct.SUP, line("a", 5, 0, to("far", 5, 90, litres(200), 60), to("near", 5, -90, litres(200), lost)))
+			return network(duct.SUP,
+				line("a", 5, 0, to("far", 5, 90, litres(200), 60), to("near", 5, -90, litres(200), lost)))
 		}
 		required := solve(t, near(60), lossless()).Systems[0].Required
 		_, found := sizing.Solve(near(60-duct.Pressure(share)*required), lossless())
@@ -36,7 +37,8 @@ func TestImbalanceFrom30Percent(t *testing.T) {
 	}
 }
 
-// A kept size is reported from half a percent over a limit on, which covers the rounding of a noted size. Our own choice.
+// A kept size is reported from half a percent over a limit on, which covers the rounding of a noted size. Our own
+// choice.
 func TestKeptSizesOverTheirLimits(t *testing.T) {
 	a := to("a", 5, 0, litres(200), 0)
 	a.spec = round(250)
@@ -52,8 +54,8 @@ func TestKeptSizesOverTheirLimits(t *testing.T) {
 	}
 }
 
-// A size jumped where the exact diameter is up to 2 % over the next smaller step, and at least 10 % under its own. Our own choice.
-// Exact diameters by D = sqrt(4 Q/(pi V)).
+// A size jumped where the exact diameter is up to 2 % over the next smaller step, and at least 10 % under its own. Our
+// own choice. Exact diameters by D = sqrt(4 Q/(pi V)).
 func TestSizeJumpBySteps(t *testing.T) {
 	for _, c := range []struct{ exact, own float64 }{{254.9, 315}, {255.1, 315}, {251, 276}, {251, 276.2}} {
 		spec := lossless()
@@ -77,16 +79,18 @@ func TestFlexibleStretchOfNone(t *testing.T) {
 	spec.FlexExtended = 0
 	des := solve(t, network(duct.SUP, a), spec)
 	air := loss.Air{Density: des.Density, Viscosity: des.Viscosity}
-	want := loss.FrictionRate(duct.RoundOf(0.16), litres(50), 0.9*duct.Millimetre, air) * duct.Rate(loss.Compression(0.16, 0.96))
+	want := loss.FrictionRate(duct.RoundOf(0.16), litres(50), 0.9*duct.Millimetre,
+		air) * duct.Rate(loss.Compression(0.16, 0.96))
 	require.InEpsilon(t, float64(want), float64(des.Runs[0].Rate), 1e-12)
 }
 
-// A leg goes straight on up to 15 degrees, as the fittings count it, and is then of the main whatever air another has; else the one
-// with most air is.
+// A leg goes straight on up to 15 degrees, as the fittings count it, and is then of the main whatever air another has;
+// else the one with most air is.
 func TestMainGoesStraightOn(t *testing.T) {
 	for turn, want := range map[float64]duct.Velocity{14.9: 6, 15.1: 4} {
 		spec := lossless()
-		spec.Method, spec.Velocities, spec.MaxVelocity = sizing.ConstVelocity, sizing.ByPlace{Main: 6, Branch: 4, Runout: 4}, 0
+		spec.Method, spec.Velocities, spec.MaxVelocity = sizing.ConstVelocity,
+			sizing.ByPlace{Main: 6, Branch: 4, Runout: 4}, 0
 		net := network(duct.SUP, line("a", 5, 0, to("b", 5, turn, litres(100), 0), to("c", 5, -90, litres(300), 0)))
 		require.Equal(t, want, result(net, solve(t, net, spec), "b").Why.Velocity, "%g degrees", turn)
 	}
@@ -112,7 +116,8 @@ func TestSizeHeldPastManyBranches(t *testing.T) {
 		if i == branches-1 {
 			length = 4 // the first of the main
 		}
-		last = line(fmt.Sprintf("m%d", i), length, 0, to(fmt.Sprintf("t%d", i), 3, 90*float64(1-2*(i%2)), litres(150), 10), last)
+		last = line(fmt.Sprintf("m%d", i), length, 0,
+			to(fmt.Sprintf("t%d", i), 3, 90*float64(1-2*(i%2)), litres(150), 10), last)
 	}
 	net := network(duct.SUP, last)
 	des := solve(t, net, metric())
@@ -171,8 +176,8 @@ func TestWhatDecidedASize(t *testing.T) {
 	require.Equal(t, run(net, "b").ID, feeds.Feeds)
 }
 
-// The height of the main is kept where that costs up to a fifth of area. By hand, at 0.65 Pa/m with 50 mm sides: 240 l/s go through
-// 350x200 (0.070 m2), and 300x300 (0.090 m2) costs 29 % more.
+// The height of the main is kept where that costs up to a fifth of area. By hand, at 0.65 Pa/m with 50 mm sides: 240
+// l/s go through 350x200 (0.070 m2), and 300x300 (0.090 m2) costs 29 % more.
 func TestHeightNotKeptForMoreThanAFifth(t *testing.T) {
 	main := line("a", 5, 0, to("b", 5, 0, litres(240), 0), to("c", 5, 90, litres(10), 0))
 	main.spec = duct.Spec{Fixed: duct.RectOf(0.6, 0.3)}
@@ -184,9 +189,9 @@ func TestHeightNotKeptForMoreThanAFifth(t *testing.T) {
 	require.InDelta(t, 200, float64(size.Height/duct.Millimetre), 1e-6)
 }
 
-// Static regain tries sizes of up to twice the area equal friction gives. Where the velocity before is that from which the gain meets
-// the loss in 1.9 times that area, it is found; for 2.1 times there is none, and friction decides. By the energy equation:
-// pv before = pv + rate x length.
+// Static regain tries sizes of up to twice the area equal friction gives. Where the velocity before is that from which
+// the gain meets the loss in 1.9 times that area, it is found; for 2.1 times there is none, and friction decides. By
+// the energy equation: pv before = pv + rate x length.
 func TestRegainTriesTwiceTheArea(t *testing.T) {
 	net := network(duct.SUP, line("a", 5, 0, to("b", 20, 90, litres(200), 0), to("c", 5, 0, litres(600), 0)))
 	spec := lossless()
@@ -205,8 +210,8 @@ func TestRegainTriesTwiceTheArea(t *testing.T) {
 	}
 }
 
-// Where every size is a step, static regain finds sizes far under that by equal friction as well: behind a main of 15 m/s the statics
-// at both ends of a short branch are equal at more than twice its velocity by friction.
+// Where every size is a step, static regain finds sizes far under that by equal friction as well: behind a main of 15
+// m/s the statics at both ends of a short branch are equal at more than twice its velocity by friction.
 func TestRegainFindsSmallSizes(t *testing.T) {
 	net := network(duct.SUP, line("a", 5, 0, to("b", 3, 90, litres(100), 0), to("c", 5, 0, litres(600), 0)))
 	spec := lossless()

@@ -33,7 +33,8 @@ func fixSizes(p *piece, keep map[string]float64) {
 }
 
 func TestFourOutlets(t *testing.T) {
-	list := sizing.Steps{Name: "EN 1506, with 300 and 450", List: mm(80, 100, 125, 160, 200, 250, 300, 355, 400, 450, 500, 630)}
+	list := sizing.Steps{Name: "EN 1506, with 300 and 450",
+		List: mm(80, 100, 125, 160, 200, 250, 300, 355, 400, 450, 500, 630)}
 	trunk := map[string]float64{"T1": 500, "T2": 450, "T3": 400, "T4": 300}
 	cases := []struct {
 		method string // of the tables
@@ -46,9 +47,11 @@ func TestFourOutlets(t *testing.T) {
 			s.Method, s.Velocity, s.Velocities = sizing.ConstVelocity, 4, sizing.ByPlace{Main: 6}
 		}, nil},
 		{"SR_exact_V1_8", func(s *sizing.Spec) { s.Method, s.MaxVelocity = sizing.StaticRegain, 8 }, nil},
-		// The trunk is that of equal friction, rounded; only the branches are balanced. A low rate lets them begin large.
+		// The trunk is that of equal friction, rounded; only the branches are balanced. A low rate lets them begin
+		// large.
 		{"BAL_branch_exact", func(s *sizing.Spec) { s.Method, s.Rate = sizing.Balanced, 0.3 }, trunk},
-		{"BAL_branch_EN1506", func(s *sizing.Spec) { s.Method, s.Rate, s.RoundSteps = sizing.Balanced, 0.8, list }, nil},
+		{"BAL_branch_EN1506", func(s *sizing.Spec) { s.Method, s.Rate, s.RoundSteps = sizing.Balanced, 0.8, list },
+			nil},
 	}
 	const rel = 1e-6
 	sizes, paths := table(t, "four_outlets_sections.csv"), table(t, "four_outlets_paths.csv")
@@ -56,7 +59,8 @@ func TestFourOutlets(t *testing.T) {
 		t.Run(c.method, func(t *testing.T) {
 			spec := metric()
 			spec.RoundSteps, spec.Least, spec.MaxVelocity = sizing.Steps{}, 0, 0
-			spec.Coefficients = quiet(map[string]float64{"T1/entry": 0.5, "takeoff": 0.9, "through": 0.1, "T4/through": 0.4})
+			spec.Coefficients = quiet(map[string]float64{"T1/entry": 0.5, "takeoff": 0.9, "through": 0.1,
+				"T4/through": 0.4})
 			c.set(&spec)
 			net := network(duct.SUP, fourOutlets(c.keep))
 			des, found := sizing.Solve(net, spec)
@@ -90,7 +94,8 @@ func TestFourOutlets(t *testing.T) {
 				share := 100 * float64(got.Throttle/des.Systems[0].Required)
 				require.InDelta(t, r.Num("imbalance_pct"), share, 2e-4)
 				if v := des.Runs[got.Damper].Velocity; got.Throttle > 0 {
-					require.InEpsilon(t, float64(got.Throttle), got.DamperC*float64(des.Density)*math.Pow(float64(v), 2)/2, 1e-9)
+					require.InEpsilon(t, float64(got.Throttle),
+						got.DamperC*float64(des.Density)*math.Pow(float64(v), 2)/2, 1e-9)
 				}
 				paths.Seen(r)
 			}
@@ -191,13 +196,15 @@ func TestOptimised(t *testing.T) {
 	des, _ = sizing.Solve(net, spec)
 	for _, r := range tab.Rows {
 		res := result(net, des, r.Text("section"))
-		require.InEpsilon(t, r.Num("P_true_optimum_Pa"), float64(res.Friction+res.Fittings), 1e-4, "section %s", r.Text("section"))
+		require.InEpsilon(t, r.Num("P_true_optimum_Pa"), float64(res.Friction+res.Fittings), 1e-4, "section %s",
+			r.Text("section"))
 	}
 	see(float64(des.Systems[0].Required), 1e-4, "P_opt_independent")
 	see(costOf(net, des)+want["z1"]*float64(des.Systems[0].Required), 1e-4, "LCC_independent")
 
 	// Rounded to the nearest step of the list of the table.
-	spec.RoundSteps = sizing.Steps{Name: "EN 1506, with 355, 450 and 560", List: mm(100, 125, 160, 200, 250, 315, 355, 400, 450, 500, 560, 630)}
+	spec.RoundSteps = sizing.Steps{Name: "EN 1506, with 355, 450 and 560",
+		List: mm(100, 125, 160, 200, 250, 315, 355, 400, 450, 500, 560, 630)}
 	net = costNet(tab.Rows, nil)
 	des, _ = sizing.Solve(net, spec)
 	for _, r := range tab.Rows {
@@ -215,12 +222,14 @@ func TestOptimised(t *testing.T) {
 	require.Less(t, des.Systems[0].Required, cheap)
 }
 
-// The deciding path has no damper, so what the fan gives is its loss and no more; and rounding the trunk changes every path.
+// The deciding path has no damper, so what the fan gives is its loss and no more; and rounding the trunk changes every
+// path.
 // Source: rows X24 and X26 of the table of traps.
 func TestPathTraps(t *testing.T) {
 	spec := metric()
 	spec.Rate, spec.Least, spec.MaxVelocity = 0.8, 0, 0
-	spec.RoundSteps = sizing.Steps{Name: "EN 1506, with 300 and 450", List: mm(80, 100, 125, 160, 200, 250, 300, 355, 400, 450, 500, 630)}
+	spec.RoundSteps = sizing.Steps{Name: "EN 1506, with 300 and 450",
+		List: mm(80, 100, 125, 160, 200, 250, 300, 355, 400, 450, 500, 630)}
 	spec.Coefficients = quiet(map[string]float64{"T1/entry": 0.5, "takeoff": 0.9, "through": 0.1, "T4/through": 0.4})
 	net := network(duct.SUP, fourOutlets(nil))
 	des, _ := sizing.Solve(net, spec)
@@ -234,7 +243,8 @@ func TestPathTraps(t *testing.T) {
 	}
 }
 
-// Source: rows TF4, TF8 and TF9 of checks/09b_trade_facts.csv. That 2 m is the setting's default is tested in package config.
+// Source: rows TF4, TF8 and TF9 of checks/09b_trade_facts.csv. That 2 m is the setting's default is tested in package
+// config.
 func TestTradeFacts(t *testing.T) {
 	tab := checks.Open(t, "checks/09b_trade_facts.csv")
 	for _, r := range tab.Rows {

@@ -61,7 +61,8 @@ func nineSections(keep map[string]float64) piece {
 
 // nineOwn returns the fitting of a size that the sum of its printed coefficients is given to.
 func nineOwn(size string) string {
-	kind := map[string]string{"1": "entry", "2": "reducer", "9": "reducer", "3": "takeoff", "5": "takeoff", "7": "takeoff"}[size]
+	kind := map[string]string{"1": "entry", "2": "reducer", "9": "reducer", "3": "takeoff", "5": "takeoff",
+		"7": "takeoff"}[size]
 	if kind == "" {
 		kind = "through"
 	}
@@ -104,19 +105,23 @@ func TestNineSections(t *testing.T) {
 			net := network(duct.SUP, nineSections(map[string]float64{"2": 375}))
 			des, _ := sizing.Solve(net, spec)
 			require.InDelta(t, 0.978, float64(des.Density), 1e-9)
-			// What printing can hide in a path's total: every size prints its friction and its fittings in whole pascals,
-			// coefficients to two decimals, and works with velocity pressures in whole pascals.
+			// What printing can hide in a path's total: every size prints its friction and its fittings in whole
+			// pascals, coefficients to two decimals, and works with velocity pressures in whole pascals.
 			slack := map[string]float64{}
 			whole := map[string]float64{} // our figures rounded on the way as the example rounds its own
 			for key, r := range want {
 				run := run(net, key)
 				res := des.Runs[run.ID]
 				if r.Text("shape_size_mm") != "450x500" {
-					require.InDelta(t, r.Num("shape_size_mm"), float64(res.Size.Width/duct.Millimetre), 1e-6, "size of section %s", key)
+					require.InDelta(t, r.Num("shape_size_mm"), float64(res.Size.Width/duct.Millimetre), 1e-6,
+						"size of section %s", key)
 				}
-				require.InDelta(t, r.Num("dp_duct_printed_Pa"), float64(res.Friction), 0.7, "friction of section %s", key)
-				require.InDelta(t, r.Num("dp_fitting_printed_Pa"), float64(res.Fittings), 1.6, "fittings of section %s", key)
-				require.InDelta(t, r.Num("dp_duct_calc_Pa"), float64(res.Friction), 2e-5*r.Num("dp_duct_calc_Pa"), "friction of section %s", key)
+				require.InDelta(t, r.Num("dp_duct_printed_Pa"), float64(res.Friction), 0.7, "friction of section %s",
+					key)
+				require.InDelta(t, r.Num("dp_fitting_printed_Pa"), float64(res.Fittings), 1.6, "fittings of section %s",
+					key)
+				require.InDelta(t, r.Num("dp_duct_calc_Pa"), float64(res.Friction), 2e-5*r.Num("dp_duct_calc_Pa"),
+					"friction of section %s", key)
 				pv := math.Round(float64(des.Density) * math.Pow(float64(res.Velocity), 2) / 2)
 				whole[key] = math.Round(float64(res.Friction)) + math.Round(pv*r.Num("sumC"))
 				require.Equal(t, r.Num("dp_total_printed_Pa"), whole[key], "section %s, rounded on the way", key)
@@ -124,7 +129,8 @@ func TestNineSections(t *testing.T) {
 				require.InDelta(t, r.Num("V_calc"), float64(res.Velocity), 1e-8, "section %s", key)
 				require.InDelta(t, r.Num("V_printed_ms"), float64(res.Velocity), 0.05001, "section %s", key)
 				require.InDelta(t, r.Num("pv_printed_Pa"), pv, 0.01, "section %s", key)
-				require.InEpsilon(t, r.Num("dp_fitting_calc_Pa")+1, float64(res.Fittings)+1, 1e-6, "fittings of section %s", key)
+				require.InEpsilon(t, r.Num("dp_fitting_calc_Pa")+1, float64(res.Fittings)+1, 1e-6,
+					"fittings of section %s", key)
 				tab.Seen(r)
 			}
 			for _, r := range paths.Rows {
@@ -137,10 +143,12 @@ func TestNineSections(t *testing.T) {
 					by += slack[s]
 					rounded += whole[s]
 				}
-				require.Equal(t, r.Num("Pt_sum_of_printed_sections_Pa"), rounded, "path %s, rounded on the way", r.Text("path"))
+				require.Equal(t, r.Num("Pt_sum_of_printed_sections_Pa"), rounded, "path %s, rounded on the way",
+					r.Text("path"))
 				got := des.Terminals[terminal(net, end).ID]
 				printed := r.Num("Pt_sum_of_printed_sections_Pa")
-				t.Logf("path %s: ours %.1f Pa, printed %.0f; throttle ours %.1f, theirs %.0f", r.Text("path"), float64(got.Path), printed,
+				t.Logf("path %s: ours %.1f Pa, printed %.0f; throttle ours %.1f, theirs %.0f", r.Text("path"),
+					float64(got.Path), printed,
 					float64(got.Throttle), r.Num("damper_duty_Pa"))
 				require.InDelta(t, printed, float64(got.Path), by, "path %s", r.Text("path"))
 				require.InDelta(t, printed, float64(got.Path), 0.013*printed, "path %s", r.Text("path"))
@@ -157,8 +165,8 @@ func TestNineSections(t *testing.T) {
 	}
 }
 
-// regainTrial holds the static pressure a size of the trunk regains against what the example prints for it, for the size it
-// takes in the end and for those it rejects; the sizes before are of the sizes it takes.
+// regainTrial holds the static pressure a size of the trunk regains against what the example prints for it, for the
+// size it takes in the end and for those it rejects; the sizes before are of the sizes it takes.
 func regainTrial(t *testing.T, tab *checks.Tally, r checks.Row) {
 	size := strings.TrimRight(r.Text("section"), "abcd")
 	before := map[string]string{"4": "2", "6": "4", "8": "6"}[size]
@@ -173,7 +181,8 @@ func regainTrial(t *testing.T, tab *checks.Tally, r checks.Row) {
 	require.InEpsilon(t, r.Num("dp_duct_calc_Pa"), float64(res.Friction), 2e-5, r.ID())
 	require.InEpsilon(t, r.Num("dp_fitting_calc_Pa"), float64(res.Fittings), 1e-6, r.ID())
 	gain := float64(des.Nodes[run(net, size).To].Static - des.Nodes[run(net, before).To].Static)
-	byHand := 0.978/2*math.Pow(float64(up.Velocity), 2) - r.Num("pv_calc_Pa") - r.Num("dp_duct_calc_Pa") - r.Num("dp_fitting_calc_Pa")
+	byHand := 0.978/2*math.Pow(float64(up.Velocity),
+		2) - r.Num("pv_calc_Pa") - r.Num("dp_duct_calc_Pa") - r.Num("dp_fitting_calc_Pa")
 	require.InDelta(t, byHand, gain, 1e-3, r.ID())
 	// The example adds up four figures in whole pascals, each up to 0.5 off, and a coefficient of two decimals.
 	require.InDelta(t, r.Num("regain_printed_Pa"), gain, 2+0.005*r.Num("pv_calc_Pa"), r.ID())
@@ -196,7 +205,8 @@ func TestNegativeRegain(t *testing.T) {
 	before := des.Nodes[run(net, "a").To].Static
 	after := des.Nodes[run(net, "b").To].Static
 	row := trapRow(t, "X06")
-	require.InEpsilon(t, row.Num("right_value"), float64(after-before), 1e-4) // the density is 0.978 to three digits, the viscosity that of 20 degrees
+	// the density is 0.978 to three digits, the viscosity that of 20 degrees
+	require.InEpsilon(t, row.Num("right_value"), float64(after-before), 1e-4)
 }
 
 // trapRow returns a row of the table of traps.
@@ -267,8 +277,9 @@ func TestGuide(t *testing.T) {
 }
 
 // inchSteps is the series of inch sizes the rows were rounded to: every inch up to 10, even inches from there.
-var inchSteps = sizing.Steps{Name: "inch", List: []duct.Length{4 * duct.Inch, 5 * duct.Inch, 6 * duct.Inch, 7 * duct.Inch, 8 * duct.Inch,
-	9 * duct.Inch, 10 * duct.Inch, 12 * duct.Inch, 14 * duct.Inch, 16 * duct.Inch, 18 * duct.Inch, 20 * duct.Inch}}
+var inchSteps = sizing.Steps{Name: "inch",
+	List: []duct.Length{4 * duct.Inch, 5 * duct.Inch, 6 * duct.Inch, 7 * duct.Inch, 8 * duct.Inch,
+		9 * duct.Inch, 10 * duct.Inch, 12 * duct.Inch, 14 * duct.Inch, 16 * duct.Inch, 18 * duct.Inch, 20 * duct.Inch}}
 
 func TestTrade(t *testing.T) {
 	tab := table(t, "trade.csv")
@@ -291,7 +302,8 @@ func TestTrade(t *testing.T) {
 				require.InEpsilon(t, r.Num("D_exact_in"), float64(res.Exact/duct.Inch), 1e-6)
 				if c.want == "next_even_in" {
 					require.InEpsilon(t, r.Num("V_even_fpm"), float64(res.Velocity/duct.FootPerMinute), 1e-6)
-					require.InEpsilon(t, r.Num("rate_even_inwg_100ft"), float64(res.Rate/duct.InchOfWaterPerHundredFeet), 2e-6)
+					require.InEpsilon(t, r.Num("rate_even_inwg_100ft"),
+						float64(res.Rate/duct.InchOfWaterPerHundredFeet), 2e-6)
 				}
 			}
 			tab.Seen(r)
@@ -312,7 +324,8 @@ func TestManualExcerpt(t *testing.T) {
 			require.InDelta(t, r.Num("value"), float64(des.Runs[0].Exact/duct.Millimetre), 0.05)
 		case "SM2":
 			require.InDelta(t, r.Num("value"), float64(des.Runs[0].Friction), 1e-6)
-		case "SM3": // 0.44 on the 35.7 Pa before the branch: there the air is twice as fast as in it, Qb/Qc 0.25 in Ab/Ac 0.5
+		// 0.44 on the 35.7 Pa before the branch: there the air is twice as fast as in it, Qb/Qc 0.25 in Ab/Ac 0.5
+		case "SM3":
 			main, branch, on := line("m", 5, 0), to("b", 5, 45, litres(385), 0), to("s", 5, 0, litres(1155), 0)
 			half := duct.Spec{Fixed: duct.RectOf(0.25, 0.4)}
 			main.spec, branch.spec, on.spec = duct.Spec{Fixed: duct.RectOf(0.5, 0.4)}, half, half
@@ -354,7 +367,8 @@ func TestAreaShortcut(t *testing.T) {
 		res := des.Runs[0]
 		require.InEpsilon(t, r.Num("V_calc_fpm"), float64(res.Velocity/duct.FootPerMinute), 1e-9, r.ID())
 		require.InEpsilon(t, r.Num("De_calc_in"), float64(res.Size.Equivalent()/duct.Inch), 1e-9, r.ID())
-		require.InEpsilon(t, r.Num("rate_calc_or_printed"), float64(res.Rate/duct.InchOfWaterPerHundredFeet), 3e-6, r.ID())
+		require.InEpsilon(t, r.Num("rate_calc_or_printed"), float64(res.Rate/duct.InchOfWaterPerHundredFeet), 3e-6,
+			r.ID())
 		tab.Seen(r)
 	}
 }
@@ -370,13 +384,15 @@ func lastOutlet(t *testing.T, r checks.Row) {
 	require.InDelta(t, 0.482, float64(des.Systems[0].Required/duct.InchOfWater), 0.001)
 }
 
-// The exact diameter at a rate, and what the even size over it has, against sizes of the trade worked out by another program.
+// The exact diameter at a rate, and what the even size over it has, against sizes of the trade worked out by another
+// program.
 func TestTradeSizes(t *testing.T) {
 	checks.Account(t, "checks/09_trade_checks.csv", func(t *testing.T, r checks.Row) bool {
 		q := duct.Flow(r.Num("Q_cfm")) * duct.CubicFootPerMinute
 		spec := metric()
 		spec.Rate, spec.MaxVelocity = duct.Rate(r.Num("rate_inwg_100ft"))*duct.InchOfWaterPerHundredFeet, 0
-		spec.Air.Density, spec.Roughness = 0.075*duct.PoundPerCubicFoot, map[string]duct.Length{"": mm(r.Num("eps_mm"))[0]}
+		spec.Air.Density, spec.Roughness = 0.075*duct.PoundPerCubicFoot,
+			map[string]duct.Length{"": mm(r.Num("eps_mm"))[0]}
 		spec.RoundSteps, spec.Least = sizing.Steps{}, 0.01
 		exact := solve(t, network(duct.SUP, to("a", 5, 0, q, 0)), spec).Runs[0]
 		r.Check(t, "diameter", r.Num("D_exact_in"), float64(exact.Size.Width/duct.Inch))
@@ -384,7 +400,8 @@ func TestTradeSizes(t *testing.T) {
 		even := to("a", 5, 0, q, 0)
 		even.spec = duct.Spec{Fixed: duct.RoundOf(duct.Length(r.Num("next_even_in")) * duct.Inch)}
 		got := solve(t, network(duct.SUP, even), spec).Runs[0]
-		r.Check(t, "rate of the even size", r.Num("rate_even_inwg_100ft"), float64(got.Rate/duct.InchOfWaterPerHundredFeet))
+		r.Check(t, "rate of the even size", r.Num("rate_even_inwg_100ft"),
+			float64(got.Rate/duct.InchOfWaterPerHundredFeet))
 		return true
 	})
 }

@@ -2,9 +2,9 @@ package duct
 
 import "twinline/layout/geom"
 
-// Assembly is how a network is made with the sizes it has: where the axes of its runs lie, what sits where runs meet, and how much
-// of every run that takes. It is made by package fitting, once for every set of sizes, and never changed after. Slices are
-// indexed by the ids of the network; all is seen from the unit outwards.
+// Assembly is how a network is made with the sizes it has: where the axes of its runs lie, what sits where runs meet,
+// and how much of every run that takes. It is made by package fitting, once for every set of sizes, and never changed
+// after. Slices are indexed by the ids of the network; all is seen from the unit outwards.
 type Assembly struct {
 	Axes     []geom.Curve // by run: true centrelines
 	TakeOuts []TakeOut    // by run
@@ -22,11 +22,11 @@ const (
 	Far             // away from it
 )
 
-// TakeOut is how much of a run its fittings take, along its axis from its near and from its far end. Between them lies straight
-// duct (of an arc: the arc itself); where the two overlap there is none. A change of size is counted at the end it lies at, with
-// the neck before it; a mitre by its inner corner; a branch by the far wall it meets its main with, and by its 45 degree entry or
-// cone, whose mouth counts on the main; the part of a run within the outline of a unit or a terminal as well, and the
-// transition to its neck.
+// TakeOut is how much of a run its fittings take, along its axis from its near and from its far end. Between them lies
+// straight duct (of an arc: the arc itself); where the two overlap there is none. A change of size is counted at the
+// end it lies at, with the neck before it; a mitre by its inner corner; a branch by the far wall it meets its main
+// with, and by its 45 degree entry or cone, whose mouth counts on the main; the part of a run within the outline of a
+// unit or a terminal as well, and the transition to its neck.
 type TakeOut [2]Length
 
 // Sum returns what is taken at both ends.
@@ -37,8 +37,9 @@ type Role uint8
 
 // The roles of legs.
 const (
-	MainLeg     Role = iota // it leads to the unit; of removed work, which leads nowhere, the first
-	StraightLeg             // the air goes straight on in it: the other one of two, or that of a junction that turns least
+	MainLeg Role = iota // it leads to the unit; of removed work, which leads nowhere, the first
+	// the air goes straight on in it: the other one of two, or that of a junction that turns least
+	StraightLeg
 	BranchLeg
 )
 
@@ -63,21 +64,22 @@ type NodeMake struct {
 	Offset   *DuctOffset // the offset in the middle of a duct it belongs to; nil for none
 }
 
-// Row is junctions that follow each other along one straight main so closely that no duct is left between them, from the unit
-// outwards: they are made as one piece, and the runs between them lie wholly within it.
+// Row is junctions that follow each other along one straight main so closely that no duct is left between them, from
+// the unit outwards: they are made as one piece, and the runs between them lie wholly within it.
 type Row struct {
 	Nodes []NodeID
 	Runs  []RunID // of the main: that which leads to the first node, those within, that which goes on from the last
 }
 
-// DuctOffset is an offset in the middle of a duct: in place of a run too short for two bends, and of some of those beside it.
+// DuctOffset is an offset in the middle of a duct: in place of a run too short for two bends, and of some of those
+// beside it.
 type DuctOffset struct {
 	Fitting               *Fitting // at the first of its two nodes
 	Before, Short, Behind RunID
 }
 
-// LegAxis returns the axis a leg begins on, leaving its node: that of its run, moved back by what a change of size moves it there, or
-// aside by the offset before its end.
+// LegAxis returns the axis a leg begins on, leaving its node: that of its run, moved back by what a change of size
+// moves it there, or aside by the offset before its end.
 func (a *Assembly) LegAxis(l *Leg) geom.Curve {
 	c := a.Axes[l.Run.ID]
 	switch {

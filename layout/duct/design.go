@@ -24,8 +24,9 @@ func (d *Design) Sizes() []Size {
 
 // RunResult is what became of one run.
 type RunResult struct {
-	Size     Size
-	Length   Length // of its centreline from node to node, as it lies at this size: drops included, elbows to their corners
+	Size Size
+	// of its centreline from node to node, as it lies at this size: drops included, elbows to their corners
+	Length   Length
 	Exact    Length // diameter (or equivalent diameter) before rounding to the steps; 0 where the size was kept
 	Velocity Velocity
 	Rate     Rate
@@ -43,8 +44,8 @@ func (r *RunResult) FrictionLength() Length {
 	return Length(float64(r.Friction) / float64(r.Rate))
 }
 
-// Choice tells what decided a size: the limit it is held to, and where that limit comes from. Of the limits the one that
-// By is about is set, the others are 0.
+// Choice tells what decided a size: the limit it is held to, and where that limit comes from. Of the limits the one
+// that By is about is set, the others are 0.
 type Choice struct {
 	By       Decision
 	Rate     Rate     // FrictionLimit
@@ -58,7 +59,8 @@ type Choice struct {
 // Decision is what decides a size.
 type Decision uint8
 
-// The decisions. A step is the smallest that keeps within the limits; the limit named is the one that rules out a smaller.
+// The decisions. A step is the smallest that keeps within the limits; the limit named is the one that rules out a
+// smaller.
 const (
 	Undecided     Decision = iota // removed work, and sizes that no step would do for
 	NotedSize                     // kept: a note on new work says it

@@ -2,11 +2,12 @@ package duct
 
 import "twinline/layout/geom"
 
-// StraightOn is the turn in radians, 15 degrees, up to which a duct counts as going straight on at a junction. Common practice.
+// StraightOn is the turn in radians, 15 degrees, up to which a duct counts as going straight on at a junction. Common
+// practice.
 const StraightOn = 15 * Degree
 
-// ChangeKind returns what a change from size p to size q beyond it, seen from the unit outwards, is to air of that kind: a
-// Reducer where the air finds less room beyond it, else an Expander.
+// ChangeKind returns what a change from size p to size q beyond it, seen from the unit outwards, is to air of that
+// kind: a Reducer where the air finds less room beyond it, else an Expander.
 func ChangeKind(air Air, p, q Size) FittingKind {
 	if !air.FromUnit() {
 		p, q = q, p
@@ -55,25 +56,33 @@ type Fitting struct {
 	Run  RunID // whose loss it is: the run it leads into (supply), or comes from (extract)
 	Main RunID // the run on its other side towards the unit (a junction: the common leg); None at ends
 
-	Common, Own Size    // sizes of Main and of Run (for an elbow both the same)
-	Angle       float64 // radians the air turns, in each of the two bends of an Offset; for Reducer and Expander the total included angle
-	Radius      Length  // elbow: of the centreline; zero on a mitre
-	Length      Length  // reducer, expander, offset: along the axis; takeoff: of the cone or the 45 degree entry along the branch
-	Offset      Length  // reducer, expander, offset: of the axis beyond it to the left, seen outward; of a size change from the side kept straight
-	OffsetUp    Length  // likewise, upward
-	Form        TakeoffForm
-	Over        Length // takeoff, cross: what the branch measures more than its main, square to both; 0 where it fits into the wall
-	Damper      bool   // takeoff: a volume damper just after it
-	ShortBy     Length // what the fitting lacks to be made as the settings ask; 0 if it fits
-	At          geom.Vec
+	Common, Own Size // sizes of Main and of Run (for an elbow both the same)
+	// radians the air turns, in each of the two bends of an Offset; for Reducer and Expander the total included angle
+	Angle  float64
+	Radius Length // elbow: of the centreline; zero on a mitre
+	// reducer, expander, offset: along the axis; takeoff: of the cone or the 45 degree entry along the branch
+	Length Length
+	// reducer, expander, offset: of the axis beyond it to the left, seen outward; of a size change from the side kept
+	// straight
+	Offset   Length
+	OffsetUp Length // likewise, upward
+	Form     TakeoffForm
+	// takeoff, cross: what the branch measures more than its main, square to both; 0 where it fits into the wall
+	Over    Length
+	Damper  bool   // takeoff: a volume damper just after it
+	ShortBy Length // what the fitting lacks to be made as the settings ask; 0 if it fits
+	At      geom.Vec
 
 	// Loss, filled in by sizing.
-	C         float64
-	Reference string   // "own", "upstream", "downstream", "common": whose velocity pressure C is on; "fitting": that of Own, where the run has another size
+	C float64
+	// "own", "upstream", "downstream", "common": whose velocity pressure C is on; "fitting": that of Own, where the run
+	// has another size
+	Reference string
 	Pv        Pressure // that velocity pressure
 	Loss      Pressure
-	Source    string  // formula and publication
-	DamperC   float64 // with Damper: coefficient of the open damper on the own velocity pressure; C and Loss hold its loss too
+	Source    string // formula and publication
+	// with Damper: coefficient of the open damper on the own velocity pressure; C and Loss hold its loss too
+	DamperC float64
 }
 
 // FittingRules are the office's choices for how fittings are made.

@@ -6,7 +6,8 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// Every kind has a row of its own: a name of its own, a family, a word for findings, and what it counts as where it is listed.
+// Every kind has a row of its own: a name of its own, a family, a word for findings, and what it counts as where it is
+// listed.
 func TestEveryKindHasItsTraits(t *testing.T) {
 	names := map[string]FittingKind{}
 	for k := range FittingKinds {

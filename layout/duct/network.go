@@ -159,10 +159,11 @@ type Run struct {
 // Vertical reports whether r goes straight up or down.
 func (r *Run) Vertical() bool { return r.Line.Straight() && r.Line.A.PlanDist(r.Line.B) < geom.Same }
 
-// SingleLine reports whether r is drawn as its centreline alone: where a note says so, where it has no size, and where its
-// size as it is drawn is no larger than most, which 0 turns off.
+// SingleLine reports whether r is drawn as its centreline alone: where a note says so, where it has no size, and where
+// its size as it is drawn is no larger than most, which 0 turns off.
 func (r *Run) SingleLine(drawn Size, most Length) bool {
-	return drawn.IsZero() || r.Spec.Single || most > 0 && float64(max(drawn.Width, drawn.Height)) <= float64(most)+geom.Same
+	return drawn.IsZero() || r.Spec.Single || most > 0 &&
+		float64(max(drawn.Width, drawn.Height)) <= float64(most)+geom.Same
 }
 
 // AxisShift returns how far, in metres, the axis of r lies above its Line where it has size s: half its height over the

@@ -38,7 +38,8 @@ var (
 		{1, []string{"m3/s", "m³/s", "m^3/s"}},
 	}
 	pressureUnits = []unit[Pressure]{
-		{InchOfWater, []string{`" w g`, `" w c`, "″ w g", "” w g", "'' w g", "in w g", "in w c", "in h2o", "in wg", "in wc"}},
+		{InchOfWater, []string{`" w g`, `" w c`, "″ w g", "” w g", "'' w g", "in w g", "in w c", "in h2o", "in wg",
+			"in wc"}},
 		{Pascal, []string{"pa"}},
 		{Kilopascal, []string{"kpa"}},
 	}
@@ -110,7 +111,8 @@ func cutDecimal(s string) (v float64, rest string, err error) {
 		part := digits(rest[1:])
 		after := rest[1+len(part):]
 		if rest[0] == ',' && len(part) == 3 && whole != "" && whole[0] != '0' {
-			return 0, s, fmt.Errorf("%s,%s can mean %s.%s or %s%s; write one of them", whole, part, whole, part, whole, part)
+			return 0, s, fmt.Errorf("%s,%s can mean %s.%s or %s%s; write one of them", whole, part, whole, part, whole,
+				part)
 		}
 		if len(part) > 0 && len(after) > 1 && (after[0] == '.' || after[0] == ',') && digits(after[1:]) != "" {
 			return 0, s, fmt.Errorf("%q has two decimal points", whole+rest[:1+len(part)]+after[:1]+digits(after[1:]))
@@ -286,7 +288,8 @@ func whole[T ~float64](s, what string, cutOne func(string) (T, string, error), e
 	case err != nil:
 		return 0, err
 	case strings.TrimSpace(rest) != "":
-		return 0, fmt.Errorf("%q has more after the %s: %q; write it like %s", s, what, strings.TrimSpace(rest), examples)
+		return 0, fmt.Errorf("%q has more after the %s: %q; write it like %s", s, what, strings.TrimSpace(rest),
+			examples)
 	}
 	return v, nil
 }
@@ -308,7 +311,8 @@ func ParsePressure(s string) (Pressure, error) {
 
 // ParseVelocity reads a velocity with its unit: fpm, m/s.
 func ParseVelocity(s string) (Velocity, error) {
-	return whole(s, "velocity", func(s string) (Velocity, string, error) { return cut(s, velocityUnits) }, "900 fpm or 4.5 m/s")
+	return whole(s, "velocity", func(s string) (Velocity, string, error) { return cut(s, velocityUnits) },
+		"900 fpm or 4.5 m/s")
 }
 
 // ParseRate reads a pressure loss by length, such as 0.65 Pa/m or 0.08 in.wg/100ft.
@@ -361,7 +365,8 @@ func ParseTemperature(s string) (float64, error) {
 // ParseDensity reads a density, such as 0.978 kg/m3 or 0.075 lb/ft3.
 func ParseDensity(s string) (Density, error) {
 	n, rest, err := CutNumber(s)
-	unit, ok := map[string]Density{"kg/m3": 1, "kg/m³": 1, "lb/ft3": PoundPerCubicFoot, "lb/ft³": PoundPerCubicFoot}[strings.ToLower(strings.ReplaceAll(rest, " ", ""))]
+	unit, ok := map[string]Density{"kg/m3": 1, "kg/m³": 1, "lb/ft3": PoundPerCubicFoot,
+		"lb/ft³": PoundPerCubicFoot}[strings.ToLower(strings.ReplaceAll(rest, " ", ""))]
 	if err != nil || !ok {
 		return 0, fmt.Errorf("%q is no density; write it like 1.2 kg/m3 or 0.075 lb/ft3", s)
 	}

@@ -131,7 +131,8 @@ func TestGeometry(t *testing.T) {
 			dxfio.ArcGeom{Center: dxfio.Point{X: 1000}, Radius: 500, Start: 270, End: 180}},
 		{"circle", shape.Circle{Center: geom.Vec{Y: 2}, Radius: 0.125},
 			dxfio.CircleGeom{Center: dxfio.Point{Y: 2000}, Radius: 125}},
-		{"polyline", shape.Polyline{Path: geom.Path{{Vec: geom.Vec{X: 1}, Bulge: 0.5}, {Vec: geom.Vec{Y: 1}}}, Closed: true},
+		{"polyline", shape.Polyline{Path: geom.Path{{Vec: geom.Vec{X: 1}, Bulge: 0.5}, {Vec: geom.Vec{Y: 1}}},
+			Closed: true},
 			dxfio.PolylineGeom{Closed: true, Vertices: []dxfio.Vertex{{Point: dxfio.Point{X: 1000}, Bulge: 0.5},
 				{Point: dxfio.Point{Y: 1000}}}}},
 		{"solid", shape.Solid{Corners: [4]geom.Vec{{}, {X: 1}, {X: 1, Y: 1}, {Y: 1}}},
@@ -140,8 +141,10 @@ func TestGeometry(t *testing.T) {
 			dxfio.InsertGeom{Block: "VD", At: dxfio.Point{X: 2000}, Scale: 1.5, Angle: 90}},
 		{"mesh", shape.Mesh{Vertices: []geom.Vec{{}, {X: 1}, {Z: 1}}, Faces: [][]int{{0, 1, 2}}},
 			dxfio.MeshGeom{Vertices: []dxfio.Point{{}, {X: 1000}, {Z: 1000}}, Faces: [][]int{{0, 1, 2}}}},
-		{"text", shape.Text{At: geom.Vec{X: 1}, Height: 0.125, Angle: math.Pi, Align: shape.MiddleCenter, Value: "ø200"},
-			dxfio.TextGeom{At: dxfio.Point{X: 1000}, Height: 125, Angle: 180, Horizontal: 1, Vertical: 2, Style: "PLAIN",
+		{"text", shape.Text{At: geom.Vec{X: 1}, Height: 0.125, Angle: math.Pi, Align: shape.MiddleCenter,
+			Value: "ø200"},
+			dxfio.TextGeom{At: dxfio.Point{X: 1000}, Height: 125, Angle: 180, Horizontal: 1, Vertical: 2,
+				Style: "PLAIN",
 				Width: 1, Value: "ø200"}},
 	}
 	for _, tt := range tests {
@@ -163,7 +166,8 @@ func TestAlignments(t *testing.T) {
 		shape.MiddleLeft: {0, 2}, shape.MiddleCenter: {1, 2}, shape.MiddleRight: {2, 2},
 		shape.TopLeft: {0, 3}, shape.TopCenter: {1, 3}, shape.TopRight: {2, 3},
 	} {
-		g := Patch([]shape.Shape{{Geom: shape.Text{Align: align}}}, office(duct.Metre)).Items[0].Geometry.(dxfio.TextGeom)
+		g := Patch([]shape.Shape{{Geom: shape.Text{Align: align}}},
+			office(duct.Metre)).Items[0].Geometry.(dxfio.TextGeom)
 		require.Equal(t, want, [2]int{g.Horizontal, g.Vertical}, "%d", align)
 	}
 }

@@ -14,11 +14,11 @@ const stub = 100 * geom.Same
 // the sketched line where the elevation is that of the bottom or top of the duct, and where a side
 // stays straight through changes of size.
 //
-// An elevation of the bottom or top is that of the sheet: lining lies inside of it. The sketched line is that of
-// the first run from the unit, or from the branch, outward; what follows moves aside by half of each change. A run stays
-// parallel to its sketched line: what lies at a terminal or a box stays there, and the duct that leads to it comes back by
-// an offset before its end (duct.Offset), a flexible one by itself. A run so short that the moves of its ends would turn it
-// about is left as a stub in its own direction; its fittings say what it lacks.
+// An elevation of the bottom or top is that of the sheet: lining lies inside of it. The sketched line is that of the
+// first run from the unit, or from the branch, outward; what follows moves aside by half of each change. A run stays
+// parallel to its sketched line: what lies at a terminal or a box stays there, and the duct that leads to it comes back
+// by an offset before its end (duct.Offset), a flexible one by itself. A run so short that the moves of its ends would
+// turn it about is left as a stub in its own direction; its fittings say what it lacks.
 func axesOf(net *duct.Network, sizes []duct.Size) *axes {
 	n := len(net.Runs)
 	a := &axes{
@@ -68,14 +68,15 @@ type axes struct {
 	moved    bool                    // some axis lies aside
 }
 
-// back returns how far, to the left seen outward and up, a run has to come back before its far end, where what it leads to
-// stays in its place: a terminal, or the vertical duct over it, or a box.
+// back returns how far, to the left seen outward and up, a run has to come back before its far end, where what it leads
+// to stays in its place: a terminal, or the vertical duct over it, or a box.
 func (a *axes) back(r *duct.Run) (side, up float64) {
 	if r.Vertical() || r.Pliable || !a.stays(r) {
 		return 0, 0
 	}
 	side = -a.side[r.ID]
-	if n := &a.net.Nodes[a.net.DownNode(r)]; r.Datum == duct.Centre && (n.Terminal != duct.None || n.Unit != duct.None) {
+	if n := &a.net.Nodes[a.net.DownNode(r)]; r.Datum == duct.Centre &&
+		(n.Terminal != duct.None || n.Unit != duct.None) {
 		up = -a.up[r.ID]
 	}
 	return side, up

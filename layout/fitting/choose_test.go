@@ -41,7 +41,8 @@ type plan struct {
 
 func newPlan(air duct.Air) *plan {
 	at := vec(0, 0, 3)
-	return &plan{air, sketch.Sketch{Units: []sketch.Unit{{Key: "U", Handle: "U", Air: air, At: at, Outline: face(at, 1)}}}}
+	return &plan{air, sketch.Sketch{Units: []sketch.Unit{{Key: "U", Handle: "U", Air: air, At: at,
+		Outline: face(at, 1)}}}}
 }
 
 // line adds a line, called A, B and so on.
@@ -58,7 +59,8 @@ func (p *plan) line(v ...geom.Vec) *sketch.Line {
 // terminal adds a terminal, called T1, T2 and so on.
 func (p *plan) terminal(at geom.Vec) *sketch.Terminal {
 	k := fmt.Sprintf("T%d", len(p.sk.Terminals)+1)
-	p.sk.Terminals = append(p.sk.Terminals, sketch.Terminal{Key: key.Key(k), Handle: k, Mark: k, Air: p.air, At: at, Face: face(at, 0.6), Flow: 0.1})
+	p.sk.Terminals = append(p.sk.Terminals,
+		sketch.Terminal{Key: key.Key(k), Handle: k, Mark: k, Air: p.air, At: at, Face: face(at, 0.6), Flow: 0.1})
 	return &p.sk.Terminals[len(p.sk.Terminals)-1]
 }
 
@@ -173,7 +175,8 @@ func (m *made) lawful(t require.TestingT, rules duct.FittingRules) {
 	for i, take := range m.takes {
 		r := &m.net.Runs[i]
 		if !short[i] {
-			require.LessOrEqual(t, float64(take.Sum()), m.axes[i].Len()+1e-6, "run %s: %v", r.Key, m.kinds(string(r.Key)))
+			require.LessOrEqual(t, float64(take.Sum()), m.axes[i].Len()+1e-6, "run %s: %v", r.Key,
+				m.kinds(string(r.Key)))
 		}
 		a, b := m.axes[i], r.Line
 		require.Equal(t, a.Bulge, b.Bulge)
@@ -204,7 +207,8 @@ func TestElbows(t *testing.T) {
 			// A circle of radius r that touches both legs does so r tan(a/2) from their corner.
 			require.InDelta(t, 0.375*math.Tan(turn/2), float64(near(round, "A@99500")), 1e-9)
 			rect := p.make(t, usual(), map[string]duct.Size{"A": duct.RectOf(0.4, 0.2)})
-			require.InDelta(t, 0.4, float64(rect.one(t, "A@99500", duct.Elbow).Radius), 1e-9, "of the width, the side in the plane of the bend")
+			require.InDelta(t, 0.4, float64(rect.one(t, "A@99500", duct.Elbow).Radius), 1e-9,
+				"of the width, the side in the plane of the bend")
 		}
 	}
 }
@@ -233,7 +237,8 @@ func TestElbowsInLittleRoom(t *testing.T) {
 	m = z(0.5, d, usual())
 	require.Zero(t, m.one(t, "A@3500", duct.Mitre).ShortBy)
 	require.InDelta(t, 0.2, float64(near(m, "A@3500")), 1e-9, "a mitre reaches half the width")
-	// Two mitres need twice half of 0.4 m. A jog that has less becomes an offset whose sides slope by half of the 60 degrees.
+	// Two mitres need twice half of 0.4 m. A jog that has less becomes an offset whose sides slope by half of the 60
+	// degrees.
 	m = z(0.3, d, usual())
 	f := m.one(t, "A@3500", duct.Offset)
 	require.InDelta(t, 0.3/math.Tan(30*degree), float64(f.Length), 1e-9)
@@ -266,7 +271,8 @@ func TestElbowWithSizeChange(t *testing.T) {
 	p.terminal(vec(4, 4, 3))
 	m := p.make(t, usual(), map[string]duct.Size{"A": duct.RectOf(0.6, 0.3), "B": duct.RectOf(0.4, 0.3)})
 	require.Equal(t, []string{"elbow", "reducer", "terminal"}, m.kinds("B@0"))
-	require.Equal(t, duct.RectOf(0.6, 0.3), m.one(t, "B@0", duct.Elbow).Own, "the elbow has the size of the run towards the unit")
+	require.Equal(t, duct.RectOf(0.6, 0.3), m.one(t, "B@0", duct.Elbow).Own,
+		"the elbow has the size of the run towards the unit")
 	f := m.one(t, "B@0", duct.Reducer)
 	// Each side moves 0.1 m at a slope of 30 degrees.
 	require.InDelta(t, 0.1/math.Tan(30*degree), float64(f.Length), 1e-9)
@@ -315,7 +321,8 @@ func TestFlatSides(t *testing.T) {
 		f := m.one(t, "B@0", kind)
 		require.InDelta(t, c.side, float64(f.Offset), 1e-9, "%+v", c)
 		require.InDelta(t, c.up, float64(f.OffsetUp), 1e-9, "%+v", c)
-		require.InDelta(t, math.Max(c.length/math.Tan(30*degree), 0.1/math.Tan(30*degree)), float64(f.Length), 1e-9, "%+v", c)
+		require.InDelta(t, math.Max(c.length/math.Tan(30*degree), 0.1/math.Tan(30*degree)), float64(f.Length), 1e-9,
+			"%+v", c)
 		a, b := m.axes[m.id("A@0")], m.axes[m.id("B@0")]
 		if c.air == duct.ETA {
 			a, b = a.Reverse(), b.Reverse()
@@ -329,19 +336,22 @@ func TestFlatSides(t *testing.T) {
 // A duct that is flat on its left turns a corner: the moved axis turns it as well, without a break.
 func TestFlatSideRoundCorner(t *testing.T) {
 	p := newPlan(duct.SUP)
-	p.line(vec(0.5, 0, 3), vec(4, 0, 3)).Notes = []sketch.RunNote{{At: vec(1, 0, 3), Spec: duct.Spec{HasFlat: true, Flat: duct.FlatLeft}}}
+	p.line(vec(0.5, 0, 3),
+		vec(4, 0, 3)).Notes = []sketch.RunNote{{At: vec(1, 0, 3), Spec: duct.Spec{HasFlat: true, Flat: duct.FlatLeft}}}
 	p.line(vec(4, 0, 3), vec(8, 0, 3), vec(8, 6, 3), vec(12, 6, 3))
 	p.line(vec(8, 4, 3), vec(5, 4, 3))
 	p.terminal(vec(12, 6, 3))
 	p.terminal(vec(5, 4, 3))
-	m := p.make(t, usual(), map[string]duct.Size{"A": duct.RectOf(0.6, 0.3), "B": duct.RectOf(0.4, 0.3), "C": duct.RectOf(0.2, 0.2)})
+	m := p.make(t, usual(),
+		map[string]duct.Size{"A": duct.RectOf(0.6, 0.3), "B": duct.RectOf(0.4, 0.3), "C": duct.RectOf(0.2, 0.2)})
 	b, c, d := m.axes[m.id("B@0")], m.axes[m.id("B@4000")], m.axes[m.id("B@10000")]
 	require.InDelta(t, 0.1, b.A.Y, 1e-9)
 	require.InDelta(t, 0, b.B.Dist(vec(7.9, 0.1, 3)), 1e-9, "%v", b)
 	require.InDelta(t, 0, c.A.Dist(vec(7.9, 0.1, 3)), 1e-9)
 	require.InDelta(t, 0, d.A.Dist(vec(7.9, 6.1, 3)), 1e-9, "%v", d)
 	branch := m.axes[m.id("C@0")]
-	require.InDelta(t, 0, branch.A.Dist(vec(7.9, 4, 3)), 1e-9, "a branch begins on the moved axis of its main: %v", branch)
+	require.InDelta(t, 0, branch.A.Dist(vec(7.9, 4, 3)), 1e-9, "a branch begins on the moved axis of its main: %v",
+		branch)
 }
 
 func TestJunctions(t *testing.T) {
@@ -370,7 +380,9 @@ func TestJunctions(t *testing.T) {
 					p.line(vec(3, 0, 3), dir(turn))
 					p.terminal(dir(turn))
 				}
-				m := p.make(t, usual(), map[string]duct.Size{"A": duct.RoundOf(0.4), "B": duct.RoundOf(0.2), "C": duct.RoundOf(0.2), "D": duct.RoundOf(0.2)})
+				m := p.make(t, usual(),
+					map[string]duct.Size{"A": duct.RoundOf(0.4), "B": duct.RoundOf(0.2), "C": duct.RoundOf(0.2),
+						"D": duct.RoundOf(0.2)})
 				for i, turn := range c.turns {
 					key := string(rune('B'+i)) + "@0"
 					f := m.of(t, key)[0]
@@ -489,7 +501,8 @@ func TestBoxAndCap(t *testing.T) {
 	p.line(vec(5.5, 0, 3), vec(9, 0, 3))
 	p.line(vec(5, 0.5, 3), vec(5, 3, 3))
 	p.terminal(vec(9, 0, 3))
-	m := p.make(t, usual(), map[string]duct.Size{"A": duct.RoundOf(0.4), "B": duct.RoundOf(0.3), "C": duct.RoundOf(0.2)})
+	m := p.make(t, usual(),
+		map[string]duct.Size{"A": duct.RoundOf(0.4), "B": duct.RoundOf(0.3), "C": duct.RoundOf(0.2)})
 	require.Equal(t, []string{"entry"}, m.kinds("A@0"))
 	require.Equal(t, []string{"box", "terminal"}, m.kinds("B@0"))
 	require.Equal(t, []string{"box", "cap"}, m.kinds("C@0"))
@@ -571,13 +584,14 @@ func TestFlexibleCurve(t *testing.T) {
 				count++
 			}
 		}
-		require.InDelta(t, 180*degree-90*degree/float64(n), total, 1e-6, "where the two halves meet the chords are in line")
+		require.InDelta(t, 180*degree-90*degree/float64(n), total, 1e-6,
+			"where the two halves meet the chords are in line")
 		require.Equal(t, 2, count)
 	}
 }
 
-// A riser keeps the size of the duct it hangs on, as seen along it: 0.5 m across and 0.25 m along. A duct that leaves it to
-// the side begins 0.25 m wide and 0.5 m high; one that goes on the same way, or back, as it came.
+// A riser keeps the size of the duct it hangs on, as seen along it: 0.5 m across and 0.25 m along. A duct that leaves
+// it to the side begins 0.25 m wide and 0.5 m high; one that goes on the same way, or back, as it came.
 func TestRiserKeepsItsSize(t *testing.T) {
 	for _, air := range []duct.Air{duct.SUP, duct.ETA} {
 		for deg := 0.0; deg < 360; deg += 15 {
@@ -608,15 +622,16 @@ func TestRiserKeepsItsSize(t *testing.T) {
 	}
 }
 
-// Beyond 120 degrees nobody makes a sharp elbow, round or rectangular: what a smooth one of the least radius lacks is told, even
-// where a mitre would have the room, and the rules' mitres are smooth where they can be.
+// Beyond 120 degrees nobody makes a sharp elbow, round or rectangular: what a smooth one of the least radius lacks is
+// told, even where a mitre would have the room, and the rules' mitres are smooth where they can be.
 func TestNoMitreBackwards(t *testing.T) {
 	for _, s := range []duct.Size{duct.RoundOf(0.3), duct.RectOf(0.3, 0.2)} {
 		bend := func(rules duct.FittingRules, deg, leg float64) *duct.Fitting {
 			p := newPlan(duct.SUP)
 			end := vec(0.5+leg+leg*math.Cos(deg*degree), leg*math.Sin(deg*degree), 3)
 			p.line(vec(0.5, 0, 3), vec(0.5+leg, 0, 3), end)
-			p.terminal(end.Add(geom.Direction(deg * degree).Scale(0.3 / math.Max(math.Abs(math.Cos(deg*degree)), math.Sin(deg*degree))))).Conn = duct.ConnSide
+			p.terminal(end.Add(geom.Direction(deg * degree).Scale(0.3 / math.Max(math.Abs(math.Cos(deg*degree)),
+				math.Sin(deg*degree))))).Conn = duct.ConnSide
 			m := p.make(t, rules, map[string]duct.Size{"A": s})
 			for i := range m.fits {
 				if m.fits[i].Angle > 100*degree {
@@ -633,7 +648,8 @@ func TestNoMitreBackwards(t *testing.T) {
 		rules.MitreAlways = true
 		require.Equal(t, duct.Elbow, bend(rules, 150, 3).Kind)
 		f = bend(rules, 115, 3)
-		require.Equal(t, map[duct.Shape]duct.FittingKind{duct.Round: duct.Elbow, duct.Rect: duct.VanedMitre}[s.Shape], f.Kind)
+		require.Equal(t, map[duct.Shape]duct.FittingKind{duct.Round: duct.Elbow, duct.Rect: duct.VanedMitre}[s.Shape],
+			f.Kind)
 		require.Zero(t, f.ShortBy)
 	}
 }

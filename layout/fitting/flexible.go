@@ -34,8 +34,8 @@ func (g *given) isFlexible(f *duct.Fitting) bool {
 	return p.Pliable && r.Pliable && !p.Vertical() && !r.Vertical()
 }
 
-// flexibleBend makes f the bend of a flexible duct, or a joint without loss where the curve goes on. Its radius is what the
-// length it turns over allows.
+// flexibleBend makes f the bend of a flexible duct, or a joint without loss where the curve goes on. Its radius is what
+// the length it turns over allows.
 func (c *chooser) flexibleBend(f *duct.Fitting, in, out *duct.Leg) {
 	if c.curves == nil {
 		c.curves = make([]curve, len(c.net.Runs))
@@ -85,8 +85,9 @@ func (g *given) curvesOn(in, out *duct.Leg, angle float64) bool {
 	return false
 }
 
-// curveTake returns how far from its corner the drawn curve of a flexible duct begins: where an arc of that radius would, but no
-// farther than half of the shorter piece. It gives way to all other fittings, and so asks for nothing when they are chosen.
+// curveTake returns how far from its corner the drawn curve of a flexible duct begins: where an arc of that radius
+// would, but no farther than half of the shorter piece. It gives way to all other fittings, and so asks for nothing
+// when they are chosen.
 func curveTake(in, out *duct.Leg, radius float64) float64 {
 	turn := geom.TurnBetween(in.Dir.Scale(-1), out.Dir)
 	most := math.Min(in.Run.Line.Len(), out.Run.Line.Len()) / 2

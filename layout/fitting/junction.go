@@ -47,8 +47,8 @@ func (c *chooser) junction(n *duct.Node, legs []duct.Leg) {
 	c.takeMouths(legs, c.out[first:])
 }
 
-// partMouths makes plain what leaves one place of a main to one side so near to each other that the mouths would lie on each
-// other: the branches part beyond the wall then, as one piece. fits are the fittings of the node.
+// partMouths makes plain what leaves one place of a main to one side so near to each other that the mouths would lie on
+// each other: the branches part beyond the wall then, as one piece. fits are the fittings of the node.
 func partMouths(legs []duct.Leg, fits []duct.Fitting) {
 	in := &legs[withRole(legs, duct.MainLeg)]
 	ahead := in.Dir.Scale(-1)
@@ -139,7 +139,8 @@ func (r *rules) takeoffForm(f *duct.Fitting, in, out *duct.Leg) {
 		return // a wide mouth on a branch that is too large as it is would be wider still
 	}
 	switch {
-	case f.Own.Shape == duct.Rect && r.TakeoffRect == duct.Entry45, f.Own.Shape == duct.Round && r.TakeoffRound == duct.Entry45:
+	case f.Own.Shape == duct.Rect && r.TakeoffRect == duct.Entry45, f.Own.Shape == duct.Round &&
+		r.TakeoffRound == duct.Entry45:
 		f.Form, f.Length = duct.Entry45, duct.Length(math.Max(w*entryShare, entryLeast))
 	case f.Own.Shape == duct.Round && r.TakeoffRound == duct.Conical:
 		f.Form, f.Length = duct.Conical, duct.Length(w*coneShare)
@@ -152,8 +153,8 @@ const ConeMouth = 1.25
 // LeastSine bounds how far the mouth of a cone is drawn out along the main by a branch that leaves at a slight angle.
 const LeastSine = 0.35
 
-// The usual measures of a 45 degree entry, a quarter of the branch's width and no less than 100 mm, and of a cone, half of its
-// diameter. Common practice, from memory.
+// The usual measures of a 45 degree entry, a quarter of the branch's width and no less than 100 mm, and of a cone, half
+// of its diameter. Common practice, from memory.
 const (
 	entryShare = 0.25
 	entryLeast = 0.1
@@ -190,8 +191,8 @@ func (b *ledger) takeJunction(legs []duct.Leg) {
 	}
 }
 
-// takeMouths notes how much more of the main and of what goes on from it the wide mouths of the branches take: that of a 45
-// degree entry on the side of the unit, that of a cone on both sides. fits are the fittings of the node.
+// takeMouths notes how much more of the main and of what goes on from it the wide mouths of the branches take: that of
+// a 45 degree entry on the side of the unit, that of a cone on both sides. fits are the fittings of the node.
 func (b *ledger) takeMouths(legs []duct.Leg, fits []duct.Fitting) {
 	for i := range legs {
 		b.of(&legs[i]).mouth = 0
@@ -205,7 +206,8 @@ func (b *ledger) takeMouths(legs []duct.Leg, fits []duct.Fitting) {
 		hb := half(branch.Run, f.Own, branch.Dir, in.Dir)
 		for k := range legs {
 			l := &legs[k]
-			if l == branch || b.within[l.Run.ID] || l != in && geom.TurnBetween(in.Dir.Scale(-1), l.Dir) > duct.StraightOn {
+			if l == branch || b.within[l.Run.ID] || l != in &&
+				geom.TurnBetween(in.Dir.Scale(-1), l.Dir) > duct.StraightOn {
 				continue
 			}
 			sin := math.Max(math.Sin(geom.TurnBetween(branch.Dir, l.Dir)), LeastSine)

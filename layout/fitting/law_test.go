@@ -46,7 +46,8 @@ func drawPlan(t *rapid.T, air duct.Air) (*plan, []duct.Size) {
 		line := p.line(from, to)
 		line.Key = key.Key(fmt.Sprintf("L%02d", i))
 		line.Handle = string(line.Key)
-		if flat := rapid.SampledFrom([]duct.Side{duct.Centred, duct.Centred, duct.FlatLeft, duct.FlatRight, duct.FlatTop, duct.FlatBottom}).Draw(t, "flat"); flat != duct.Centred {
+		if flat := rapid.SampledFrom([]duct.Side{duct.Centred, duct.Centred, duct.FlatLeft, duct.FlatRight,
+			duct.FlatTop, duct.FlatBottom}).Draw(t, "flat"); flat != duct.Centred {
 			line.Notes = []sketch.RunNote{{At: from.Lerp(to, 0.5), Spec: duct.Spec{HasFlat: true, Flat: flat}}}
 		}
 		line.Flex = rapid.IntRange(0, 9).Draw(t, "flex") == 0
@@ -89,12 +90,14 @@ func TestFittingsFit(t *testing.T) {
 		m.lawful(t, rules)
 		for i := range m.fits {
 			f := &m.fits[i]
-			for _, v := range []float64{f.Angle, float64(f.Radius), float64(f.Length), float64(f.Offset), float64(f.OffsetUp), float64(f.ShortBy)} {
+			for _, v := range []float64{f.Angle, float64(f.Radius), float64(f.Length), float64(f.Offset),
+				float64(f.OffsetUp), float64(f.ShortBy)} {
 				require.False(t, math.IsNaN(v) || math.IsInf(v, 0), "%+v", f)
 			}
 			require.True(t, geom.Finite(f.At))
 			if f.Kind == duct.Elbow && !(net.Runs[f.Run].Pliable && net.Runs[f.Main].Pliable) {
-				require.GreaterOrEqual(t, float64(f.Radius), 0.75*math.Min(float64(f.Own.Width), float64(f.Own.Height))-1e-9)
+				require.GreaterOrEqual(t, float64(f.Radius),
+					0.75*math.Min(float64(f.Own.Width), float64(f.Own.Height))-1e-9)
 			}
 		}
 	})
@@ -184,7 +187,8 @@ func TestAirDoesNotShow(t *testing.T) {
 		sup, eta := build(duct.SUP), build(duct.ETA)
 		supply, extract := sup.Fittings, eta.Fittings
 		require.Len(t, extract, len(supply))
-		swap := map[duct.FittingKind]duct.FittingKind{duct.Reducer: duct.Expander, duct.Expander: duct.Reducer, duct.Entry: duct.Exit}
+		swap := map[duct.FittingKind]duct.FittingKind{duct.Reducer: duct.Expander, duct.Expander: duct.Reducer,
+			duct.Entry: duct.Exit}
 		for i := range supply {
 			want := supply[i]
 			if k, ok := swap[want.Kind]; ok && (want.Kind == duct.Entry || want.Own.Area() != want.Common.Area()) {
@@ -232,7 +236,8 @@ func comb(n int) (*duct.Network, []duct.Size) {
 			end := q.Add(vec(0.9, 0, 0))
 			line(vec(q.X, y, 3.3), q, end)
 			k := fmt.Sprintf("T%X", 0x1000+len(sk.Terminals))
-			sk.Terminals = append(sk.Terminals, sketch.Terminal{Key: key.Key(k), Handle: k, At: end.At(2.7), Face: face(end.At(2.7), 0.6), Flow: 0.05})
+			sk.Terminals = append(sk.Terminals,
+				sketch.Terminal{Key: key.Key(k), Handle: k, At: end.At(2.7), Face: face(end.At(2.7), 0.6), Flow: 0.05})
 		}
 	}
 	net, _ := network.Build(sk, network.Spec{})

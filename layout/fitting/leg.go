@@ -28,10 +28,13 @@ func legsOf(net *duct.Network, sizes []duct.Size) legTable {
 			r := &net.Runs[id]
 			line := r.Outward()
 			if net.UpNode(r) == n.ID {
-				t.all = append(t.all, duct.Leg{Run: r, End: duct.Near, Role: duct.BranchLeg, Dir: line.Tangent(0), Size: sizes[id]})
+				t.all = append(t.all,
+					duct.Leg{Run: r, End: duct.Near, Role: duct.BranchLeg, Dir: line.Tangent(0), Size: sizes[id]})
 			}
 			if net.DownNode(r) == n.ID {
-				t.all = append(t.all, duct.Leg{Run: r, End: duct.Far, Role: duct.BranchLeg, Dir: line.Tangent(1).Scale(-1), Size: sizes[id]})
+				t.all = append(t.all,
+					duct.Leg{Run: r, End: duct.Far, Role: duct.BranchLeg, Dir: line.Tangent(1).Scale(-1),
+						Size: sizes[id]})
 			}
 		}
 		t.first[i+1] = int32(len(t.all))
@@ -40,8 +43,8 @@ func legsOf(net *duct.Network, sizes []duct.Size) legTable {
 	return t
 }
 
-// giveRoles finds the main of a node and what goes straight on from it. Where no leg leads to the unit it is the first one; a unit
-// at the head of a system has no main.
+// giveRoles finds the main of a node and what goes straight on from it. Where no leg leads to the unit it is the first
+// one; a unit at the head of a system has no main.
 func giveRoles(legs []duct.Leg, unit bool) {
 	main := slices.IndexFunc(legs, func(l duct.Leg) bool { return l.End == duct.Far })
 	if main < 0 && (unit || len(legs) == 0) {
@@ -61,8 +64,8 @@ func giveRoles(legs []duct.Leg, unit bool) {
 	}
 }
 
-// straightest returns the leg of a junction that goes straight on from its main, -1 if none does. Of two in one direction it is
-// the larger.
+// straightest returns the leg of a junction that goes straight on from its main, -1 if none does. Of two in one
+// direction it is the larger.
 func straightest(legs []duct.Leg, main int) int {
 	best, least, area := -1, duct.StraightOn, duct.Area(0)
 	for i := range legs {

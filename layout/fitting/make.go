@@ -2,8 +2,9 @@ package fitting
 
 import "twinline/layout/duct"
 
-// Make works out how a network is made with sizes, by RunID; a run without a size counts as having no width. It is the one place
-// where that is decided: sizing, drawing, bodies, lettering and schedules read what it returns. Losses of fittings are left empty.
+// Make works out how a network is made with sizes, by RunID; a run without a size counts as having no width. It is the
+// one place where that is decided: sizing, drawing, bodies, lettering and schedules read what it returns. Losses of
+// fittings are left empty.
 //
 // Lengths are shared out run by run: junctions first, then changes of size, then elbows, whose
 // radius goes down to the least ratio, then to a mitre; what even so does not fit is told in ShortBy.

@@ -7,8 +7,8 @@ import (
 	"twinline/layout/geom"
 )
 
-// Step is a node where two ducts are joined that do not meet in height. A branch has to lie within the sides of its main;
-// what goes on may lie beside it by half of the lower duct's height, which a sloped change of size takes up.
+// Step is a node where two ducts are joined that do not meet in height. A branch has to lie within the sides of its
+// main; what goes on may lie beside it by half of the lower duct's height, which a sloped change of size takes up.
 type Step struct {
 	Node      duct.NodeID
 	Near, Far duct.RunID // towards the unit, and away from it
@@ -36,7 +36,8 @@ func Steps(net *duct.Network, des *duct.Design, slack float64) []Step {
 		}
 		by := axes[far.ID].A.Z - axes[near.ID].B.Z
 		most := (math.Max(p, q)-math.Min(p, q))/2 + slack
-		if len(net.Nodes[node].Runs) == 2 || geom.TurnBetween(near.Outward().Tangent(1), far.Outward().Tangent(0)) < duct.StraightOn {
+		if len(net.Nodes[node].Runs) == 2 ||
+			geom.TurnBetween(near.Outward().Tangent(1), far.Outward().Tangent(0)) < duct.StraightOn {
 			most = math.Max(most, math.Min(p, q)/2)
 		}
 		if math.Abs(by) > most+geom.Same {
@@ -46,8 +47,8 @@ func Steps(net *duct.Network, des *duct.Design, slack float64) []Step {
 	return out
 }
 
-// Flush returns the drops that have no length: the duct over or under the terminal, noted by its bottom or top, turns out
-// to have its axis at the terminal's own height. slack is what is overlooked, in metres.
+// Flush returns the drops that have no length: the duct over or under the terminal, noted by its bottom or top, turns
+// out to have its axis at the terminal's own height. slack is what is overlooked, in metres.
 func Flush(net *duct.Network, asm *duct.Assembly, slack float64) []duct.RunID {
 	var out []duct.RunID
 	for i := range net.Runs {

@@ -22,8 +22,10 @@ func TestMouthsOnTheMain(t *testing.T) {
 		towardsUnit, outward float64
 	}{
 		{"plain", duct.Plain, duct.Plain, duct.RectOf(0.2, 0.2), 0.1, 0.1},
-		{"a 45 degree entry of 100 mm on the side of the unit", duct.Entry45, duct.Plain, duct.RectOf(0.2, 0.2), 0.2, 0.1},
-		{"a cone a quarter wider than the branch: 25 mm to either side", duct.Plain, duct.Conical, duct.RoundOf(0.2), 0.125, 0.125},
+		{"a 45 degree entry of 100 mm on the side of the unit", duct.Entry45, duct.Plain, duct.RectOf(0.2, 0.2), 0.2,
+			0.1},
+		{"a cone a quarter wider than the branch: 25 mm to either side", duct.Plain, duct.Conical, duct.RoundOf(0.2),
+			0.125, 0.125},
 	} {
 		for _, air := range []duct.Air{duct.SUP, duct.ETA} {
 			p := newPlan(air)
@@ -48,7 +50,9 @@ func TestNeckBeforeSizeChange(t *testing.T) {
 		p.line(vec(4, 0, 3), vec(4, 4, 3))
 		p.terminal(vec(x, 0, 3))
 		p.terminal(vec(4, 4, 3))
-		m := p.make(t, usual(), map[string]duct.Size{"A@0": duct.RectOf(0.4, 0.3), "A@3500": duct.RectOf(0.35, 0.3), "B": duct.RectOf(0.2, 0.2)})
+		m := p.make(t, usual(),
+			map[string]duct.Size{"A@0": duct.RectOf(0.4, 0.3), "A@3500": duct.RectOf(0.35, 0.3),
+				"B": duct.RectOf(0.2, 0.2)})
 		change := m.one(t, "A@3500", duct.Reducer)
 		neck := math.Min(0.05, math.Max(0, x-4-0.1-float64(change.Length)-float64(far(m, "A@3500"))))
 		require.InDelta(t, 0.1+neck+float64(change.Length), float64(near(m, "A@3500")), 1e-9, "%v", x)
@@ -78,7 +82,8 @@ func TestBranchesInOneDirection(t *testing.T) {
 	net := &duct.Network{}
 	at := []geom.Vec{vec(0, 0, 3), vec(4, 0, 3), vec(4, 5, 3), vec(4.01, 9, 3)}
 	for i, v := range at {
-		net.Nodes = append(net.Nodes, duct.Node{ID: duct.NodeID(i), At: v, Kind: duct.Cap, Unit: duct.None, Terminal: duct.None})
+		net.Nodes = append(net.Nodes,
+			duct.Node{ID: duct.NodeID(i), At: v, Kind: duct.Cap, Unit: duct.None, Terminal: duct.None})
 	}
 	net.Nodes[1].Kind = duct.Branch
 	for i, e := range [][2]duct.NodeID{{0, 1}, {1, 2}, {1, 3}} {
@@ -101,12 +106,14 @@ func TestBranchesInOneDirection(t *testing.T) {
 	require.Positive(t, short)
 }
 
-// A box with a neck of its own has a size change on both sides: into it, from 500 to 300 wide, and out of it, from 300 to 400.
+// A box with a neck of its own has a size change on both sides: into it, from 500 to 300 wide, and out of it, from 300
+// to 400.
 func TestNeckOfBox(t *testing.T) {
 	for _, air := range []duct.Air{duct.SUP, duct.ETA} {
 		p := newPlan(air)
 		at := vec(5, 0, 3)
-		p.sk.Units = append(p.sk.Units, sketch.Unit{Key: "X", Handle: "X", Air: air, At: at, Outline: face(at, 1), Neck: duct.RectOf(0.3, 0.3)})
+		p.sk.Units = append(p.sk.Units,
+			sketch.Unit{Key: "X", Handle: "X", Air: air, At: at, Outline: face(at, 1), Neck: duct.RectOf(0.3, 0.3)})
 		p.line(vec(0.5, 0, 3), vec(4.5, 0, 3))
 		p.line(vec(5.5, 0, 3), vec(9, 0, 3))
 		p.terminal(vec(9, 0, 3))
@@ -128,16 +135,18 @@ func TestNeckOfBox(t *testing.T) {
 	}
 }
 
-// Branches that leave one place to one side: cones of 0.2 m at 45 and 90 degrees from a main of 0.4 m. On its wall, 0.2 m from the
-// axis, the plain mouths reach from 0.2-0.1·√2 to 0.2+0.1·√2 m and from -0.1 to 0.1 m; cones make them 0.025·√2 and 0.025 m
-// longer at both ends, so that they meet. To opposite sides, or at 45 and 135 degrees, they do not.
+// Branches that leave one place to one side: cones of 0.2 m at 45 and 90 degrees from a main of 0.4 m. On its wall, 0.2
+// m from the axis, the plain mouths reach from 0.2-0.1·√2 to 0.2+0.1·√2 m and from -0.1 to 0.1 m; cones make them
+// 0.025·√2 and 0.025 m longer at both ends, so that they meet. To opposite sides, or at 45 and 135 degrees, they do
+// not.
 func TestMouthsOfOneNode(t *testing.T) {
 	rules := usual()
 	rules.TakeoffRound, rules.TakeoffRect = duct.Conical, duct.Entry45
 	for _, c := range []struct {
 		a, b float64
 		form duct.TakeoffForm
-	}{{45, 90, duct.Plain}, {45, -90, duct.Conical}, {45, 135, duct.Conical}, {80, 100, duct.Plain}, {90, -90, duct.Conical}} {
+	}{{45, 90, duct.Plain}, {45, -90, duct.Conical}, {45, 135, duct.Conical}, {80, 100, duct.Plain},
+		{90, -90, duct.Conical}} {
 		p := newPlan(duct.SUP)
 		p.line(vec(0.5, 0, 3), vec(9, 0, 3))
 		for _, deg := range []float64{c.a, c.b} {
@@ -146,15 +155,16 @@ func TestMouthsOfOneNode(t *testing.T) {
 			p.terminal(end)
 		}
 		p.terminal(vec(9, 0, 3))
-		m := p.make(t, rules, map[string]duct.Size{"A": duct.RoundOf(0.4), "B": duct.RoundOf(0.2), "C": duct.RoundOf(0.2)})
+		m := p.make(t, rules,
+			map[string]duct.Size{"A": duct.RoundOf(0.4), "B": duct.RoundOf(0.2), "C": duct.RoundOf(0.2)})
 		for _, k := range []string{"B@0", "C@0"} {
 			require.Equal(t, c.form, m.one(t, k, duct.Cross).Form, "%v", c)
 		}
 	}
 }
 
-// What of a branch is larger than its main, square to both: the height of level ducts, the width across the main of a branch
-// that goes up. A branch that is wider along the main is cut into it all the same.
+// What of a branch is larger than its main, square to both: the height of level ducts, the width across the main of a
+// branch that goes up. A branch that is wider along the main is cut into it all the same.
 func TestBranchLargerThanMain(t *testing.T) {
 	round, rect := duct.RoundOf, duct.RectOf
 	for _, c := range []struct {
@@ -162,8 +172,10 @@ func TestBranchLargerThanMain(t *testing.T) {
 		up           bool
 		over         float64
 	}{
-		{round(0.25), round(0.25), false, 0}, {round(0.25), round(0.4), false, 0.15}, {rect(0.6, 0.2), round(0.25), false, 0.05},
-		{rect(0.3, 0.3), rect(0.5, 0.3), false, 0}, {rect(0.3, 0.3), rect(0.2, 0.35), false, 0.05}, {rect(0.6, 0.2), round(0.5), true, 0},
+		{round(0.25), round(0.25), false, 0}, {round(0.25), round(0.4), false, 0.15},
+		{rect(0.6, 0.2), round(0.25), false, 0.05},
+		{rect(0.3, 0.3), rect(0.5, 0.3), false, 0}, {rect(0.3, 0.3), rect(0.2, 0.35), false, 0.05},
+		{rect(0.6, 0.2), round(0.5), true, 0},
 		{rect(0.3, 0.2), round(0.5), true, 0.2}, {duct.OvalOf(0.5, 0.2), round(0.25), false, 0.05},
 	} {
 		p := newPlan(duct.SUP)

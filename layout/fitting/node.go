@@ -33,7 +33,8 @@ func (c *chooser) node(n *duct.Node) {
 	}
 }
 
-// takeGround notes what of the legs of a node lies within the outline of its unit, or within the face of a terminal at the end of a level run.
+// takeGround notes what of the legs of a node lies within the outline of its unit, or within the face of a terminal at
+// the end of a level run.
 func (b *ledger) takeGround(n *duct.Node, legs []duct.Leg) {
 	var outline []geom.Vec
 	switch {
@@ -98,14 +99,15 @@ func (c *chooser) unit(n *duct.Node, legs []duct.Leg) {
 	}
 }
 
-// boxNeck adds the size change between the neck of a box, or of the side of a terminal, and a duct on it, where they differ: from
-// size p on the side of the unit to q beyond it.
+// boxNeck adds the size change between the neck of a box, or of the side of a terminal, and a duct on it, where they
+// differ: from size p on the side of the unit to q beyond it.
 func (c *chooser) boxNeck(n *duct.Node, l *duct.Leg, p, q duct.Size) {
 	length := float64(c.neckLength(p, q))
 	if length == 0 {
 		return
 	}
-	f := duct.Fitting{Node: n.ID, Kind: duct.ChangeKind(l.Run.Air, p, q), Run: l.Run.ID, Main: duct.None, Common: p, Own: q, At: endOf(l),
+	f := duct.Fitting{Node: n.ID, Kind: duct.ChangeKind(l.Run.Air, p, q), Run: l.Run.ID, Main: duct.None, Common: p,
+		Own: q, At: endOf(l),
 		Length: duct.Length(length), Angle: taperAngle(p, q, length, false, false)}
 	c.change[l.Run.ID] += length
 	c.add(f)
@@ -139,13 +141,14 @@ func inside(l *duct.Leg, outline []geom.Vec) float64 {
 	return best * line.Len()
 }
 
-// terminal adds the connection of a terminal: straight onto its neck, or from the side. Where the terminal is said to be
-// connected from the side, its neck is there, and a duct of another size changes to it first. Where it only happens that the duct
-// comes from the side, it enters a box over the neck as it is.
+// terminal adds the connection of a terminal: straight onto its neck, or from the side. Where the terminal is said to
+// be connected from the side, its neck is there, and a duct of another size changes to it first. Where it only happens
+// that the duct comes from the side, it enters a box over the neck as it is.
 func (c *chooser) terminal(n *duct.Node, l *duct.Leg) {
 	t := &c.net.Terminals[n.Terminal]
 	own := c.size(l.Run)
-	f := duct.Fitting{Node: n.ID, Kind: duct.TerminalConn, Run: l.Run.ID, Main: duct.None, Common: t.Neck, Own: own, At: endOf(l)}
+	f := duct.Fitting{Node: n.ID, Kind: duct.TerminalConn, Run: l.Run.ID, Main: duct.None, Common: t.Neck, Own: own,
+		At: endOf(l)}
 	if fromSide(n, t, l) {
 		f.Angle = math.Pi / 2
 	}
@@ -159,7 +162,8 @@ func (c *chooser) terminal(n *duct.Node, l *duct.Leg) {
 	c.offset(n, l)
 }
 
-// offset adds the offset with which a run comes back to what it leads to at node n, where a side kept straight has moved it aside.
+// offset adds the offset with which a run comes back to what it leads to at node n, where a side kept straight has
+// moved it aside.
 func (c *chooser) offset(n *duct.Node, l *duct.Leg) {
 	side, up := c.axes.back(l.Run)
 	move := math.Hypot(side, up)
@@ -171,7 +175,8 @@ func (c *chooser) offset(n *duct.Node, l *duct.Leg) {
 	c.change[l.Run.ID] += length
 	c.add(duct.Fitting{
 		Node: n.ID, Kind: duct.Offset, Run: l.Run.ID, Main: duct.None, Common: own, Own: own, At: endOf(l),
-		Offset: duct.Length(side), OffsetUp: duct.Length(up), Length: duct.Length(length), Angle: math.Atan2(move, length),
+		Offset: duct.Length(side), OffsetUp: duct.Length(up), Length: duct.Length(length),
+		Angle: math.Atan2(move, length),
 	})
 }
 
@@ -197,7 +202,8 @@ func (c *chooser) bend(n *duct.Node, legs []duct.Leg) {
 	turn := geom.TurnBetween(in.Dir.Scale(-1), out.Dir)
 	own := c.size(in.Run)
 	changes := c.changes(in, out)
-	f := duct.Fitting{Node: n.ID, Kind: duct.StraightJoint, Run: out.Run.ID, Main: in.Run.ID, Common: own, Own: own, Angle: turn, At: n.At}
+	f := duct.Fitting{Node: n.ID, Kind: duct.StraightJoint, Run: out.Run.ID, Main: in.Run.ID, Common: own, Own: own,
+		Angle: turn, At: n.At}
 	switch {
 	case flexibleOn(n, in, out):
 		c.flexibleBend(&f, in, out)

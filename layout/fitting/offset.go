@@ -7,8 +7,9 @@ import (
 	"twinline/layout/geom"
 )
 
-// A short run between two parallel ones in one direction that has no room for two bends, not even sharp ones, is meant as an
-// offset: two equal turns on the straight duct before and behind it. It is sideways, or up or down where the short run is a riser.
+// A short run between two parallel ones in one direction that has no room for two bends, not even sharp ones, is meant
+// as an offset: two equal turns on the straight duct before and behind it. It is sideways, or up or down where the
+// short run is a riser.
 
 // offset is one of those.
 type offset struct {
@@ -26,11 +27,13 @@ func (o *offset) move() float64   { return o.aside().Len() }
 const (
 	// offsetSteepest is the turn in radians, 45 degrees, up to which the bends of an offset are made. Common practice.
 	offsetSteepest = 45 * duct.Degree
-	// offsetLeast is what an offset takes of the ducts on both sides, in metres, where there is no room at all; its ShortBy says so.
+	// offsetLeast is what an offset takes of the ducts on both sides, in metres, where there is no room at all; its
+	// ShortBy says so.
 	offsetLeast = 0.01
 )
 
-// inDuct reports whether f is an offset in the middle of a duct, rather than at the end of one: Run is the short run of the sketch.
+// inDuct reports whether f is an offset in the middle of a duct, rather than at the end of one: Run is the short run of
+// the sketch.
 func inDuct(f *duct.Fitting) bool { return f.Kind == duct.Offset && f.Main != duct.None }
 
 // behind returns the run that follows the offset f outwards, nil if f is no offset between two runs.
@@ -83,8 +86,10 @@ func (g *given) offsetAt(r *duct.Run) (offset, bool) {
 	}
 	own := g.size(r)
 	for _, o := range [...]*duct.Run{p, r, q} {
-		if o.Kind != duct.Rigid || o.Pliable || !o.Line.Straight() || o.Status != r.Status || o.Spec.Single != r.Spec.Single ||
-			o.Spec.Lining != r.Spec.Lining || g.size(o).IsZero() || !sameSize(g.size(o), own) || o.Vertical() && o != r {
+		if o.Kind != duct.Rigid || o.Pliable || !o.Line.Straight() || o.Status != r.Status ||
+			o.Spec.Single != r.Spec.Single ||
+			o.Spec.Lining != r.Spec.Lining || g.size(o).IsZero() || !sameSize(g.size(o), own) || o.Vertical() &&
+			o != r {
 			return offset{}, false
 		}
 	}
@@ -96,15 +101,17 @@ func (g *given) offsetAt(r *duct.Run) (offset, bool) {
 	if g.axes.long[r.ID] >= 2*half(p, own, u, v)*math.Tan(turn/2)-geom.Same {
 		return offset{}, false
 	}
-	o := offset{before: p, short: r, behind: q, ahead: u.Unit(), own: own, from: g.axes.out[p.ID].B, to: g.axes.out[q.ID].A}
+	o := offset{before: p, short: r, behind: q, ahead: u.Unit(), own: own, from: g.axes.out[p.ID].B,
+		to: g.axes.out[q.ID].A}
 	return o, o.move() >= geom.Same
 }
 
-// offsetIn adds the offset in the middle of a duct at its first node and the joint at its second, and notes what it wants of the
-// runs it joins.
+// offsetIn adds the offset in the middle of a duct at its first node and the joint at its second, and notes what it
+// wants of the runs it joins.
 func (c *chooser) offsetIn(n *duct.Node, o *offset) {
 	if n.ID != c.net.UpNode(o.short) {
-		c.add(duct.Fitting{Node: n.ID, Kind: duct.StraightJoint, Run: o.behind.ID, Main: o.short.ID, Common: o.own, Own: o.own, At: n.At})
+		c.add(duct.Fitting{Node: n.ID, Kind: duct.StraightJoint, Run: o.behind.ID, Main: o.short.ID, Common: o.own,
+			Own: o.own, At: n.At})
 		return
 	}
 	c.ends[o.short.ID][duct.Near].fixed = c.axes.long[o.short.ID]
@@ -118,7 +125,8 @@ func (c *chooser) offsetIn(n *duct.Node, o *offset) {
 	})
 }
 
-// offsetWants returns what an offset takes of the run before and of the one behind as the rules want it, and at its steepest.
+// offsetWants returns what an offset takes of the run before and of the one behind as the rules want it, and at its
+// steepest.
 func (r *rules) offsetWants(o *offset) (want, least float64) {
 	least = math.Max(offsetLeast, (o.move()/math.Tan(offsetSteepest)-o.along())/2)
 	return math.Max(least, (r.slopeLength(o.move())-o.along())/2), least

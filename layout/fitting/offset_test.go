@@ -14,8 +14,8 @@ import (
 	"twinline/layout/sketch"
 )
 
-// flatPath draws a duct that turns, climbs and gets smaller with a side kept straight, on its way to a terminal below its end or
-// at its side.
+// flatPath draws a duct that turns, climbs and gets smaller with a side kept straight, on its way to a terminal below
+// its end or at its side.
 func flatPath(t *rapid.T, air duct.Air) (*plan, map[string]duct.Size) {
 	p := newPlan(air)
 	at, dir := vec(0.5, 0, 3), 0.0
@@ -32,7 +32,8 @@ func flatPath(t *rapid.T, air duct.Air) (*plan, map[string]duct.Size) {
 		to := at.Add(geom.Direction(dir).Scale(9))
 		l := p.line(at, to)
 		l.Notes = []sketch.RunNote{{At: at.Lerp(to, 0.5), Spec: duct.Spec{HasFlat: true,
-			Flat: rapid.SampledFrom([]duct.Side{duct.FlatLeft, duct.FlatRight, duct.FlatTop, duct.FlatBottom}).Draw(t, "flat")}}}
+			Flat: rapid.SampledFrom([]duct.Side{duct.FlatLeft, duct.FlatRight, duct.FlatTop, duct.FlatBottom}).Draw(t,
+				"flat")}}}
 		w -= rapid.SampledFrom([]float64{0, 0.1, 0.15}).Draw(t, "smaller")
 		sizes[string(l.Key)] = duct.RectOf(duct.Length(w), duct.Length(w/2))
 		at = to
@@ -54,8 +55,9 @@ func flatPath(t *rapid.T, air duct.Air) (*plan, map[string]duct.Size) {
 	return p, sizes
 }
 
-// A duct with a straight side stays parallel to its sketched line, and what it leads to stays where it is: the last level duct
-// ends beside its sketched end by just what its offset says, and the drop to the terminal stands in the middle of it.
+// A duct with a straight side stays parallel to its sketched line, and what it leads to stays where it is: the last
+// level duct ends beside its sketched end by just what its offset says, and the drop to the terminal stands in the
+// middle of it.
 func TestOffsetsBringBack(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		p, sizes := flatPath(t, rapid.SampledFrom([]duct.Air{duct.SUP, duct.ETA}).Draw(t, "air"))
@@ -75,14 +77,16 @@ func TestOffsetsBringBack(t *testing.T) {
 			require.Less(t, geom.TurnBetween(c.B.Sub(c.A), plain.B.Sub(plain.A)), 1e-9, "run %s is skewed", r.Key)
 			down := &m.net.Nodes[m.net.DownNode(r)]
 			if r.Vertical() && down.Terminal != duct.None {
-				require.Less(t, c.A.PlanDist(m.net.Terminals[0].At), 1e-9, "the drop stands in the middle of the terminal")
+				require.Less(t, c.A.PlanDist(m.net.Terminals[0].At), 1e-9,
+					"the drop stands in the middle of the terminal")
 			}
 			if f := back[r.ID]; f != nil {
 				require.Equal(t, down.ID, f.Node)
 				require.Equal(t, f.Common, f.Own)
 				end := c.B.Add(c.Tangent(1).Left().Unit().Scale(float64(f.Offset)))
 				require.Less(t, end.PlanDist(plain.B), 1e-9)
-				require.InDelta(t, math.Hypot(float64(f.Offset), float64(f.OffsetUp)), math.Tan(f.Angle)*float64(f.Length), 1e-9)
+				require.InDelta(t, math.Hypot(float64(f.Offset), float64(f.OffsetUp)),
+					math.Tan(f.Angle)*float64(f.Length), 1e-9)
 				continue
 			}
 			if down.Terminal != duct.None {
@@ -92,8 +96,8 @@ func TestOffsetsBringBack(t *testing.T) {
 	})
 }
 
-// The main of plate 9: 600 wide, then 350 with its left side straight. The axis lies 125 mm to the left and comes back before
-// the drop, over 125/tan 30° of length as the sides of a size change do.
+// The main of plate 9: 600 wide, then 350 with its left side straight. The axis lies 125 mm to the left and comes back
+// before the drop, over 125/tan 30° of length as the sides of a size change do.
 func TestOffsetBeforeDrop(t *testing.T) {
 	p := newPlan(duct.SUP)
 	p.line(vec(0.5, 0, 3), vec(4, 0, 3))
@@ -130,7 +134,8 @@ func TestFlexibleNeedsNoOffset(t *testing.T) {
 	l.Notes = []sketch.RunNote{{At: vec(5, 0, 3), Spec: duct.Spec{HasFlat: true, Flat: duct.FlatLeft}}}
 	p.line(vec(6, 0, 3), vec(8, 0, 3)).Flex = true
 	p.terminal(vec(8, 0, 2.5))
-	m := p.make(t, usual(), map[string]duct.Size{"A": duct.RoundOf(0.4), "B": duct.RoundOf(0.2), "C": duct.RoundOf(0.2)})
+	m := p.make(t, usual(),
+		map[string]duct.Size{"A": duct.RoundOf(0.4), "B": duct.RoundOf(0.2), "C": duct.RoundOf(0.2)})
 	c := m.axes[m.id("C@0")]
 	require.InDelta(t, 0.1, c.A.Y, 1e-9)
 	require.InDelta(t, 0, c.B.Y, 1e-9)
@@ -152,7 +157,8 @@ func TestAxesStayParallel(t *testing.T) {
 			if r.Pliable || c.Len() < 1e-3 {
 				continue
 			}
-			require.Less(t, geom.TurnBetween(c.B.Sub(c.A).Plan(), r.Line.B.Sub(r.Line.A).Plan()), 1e-6, fmt.Sprint(r.Key, c))
+			require.Less(t, geom.TurnBetween(c.B.Sub(c.A).Plan(), r.Line.B.Sub(r.Line.A).Plan()), 1e-6,
+				fmt.Sprint(r.Key, c))
 		}
 	})
 }

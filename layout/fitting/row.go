@@ -8,9 +8,9 @@ import (
 	"twinline/layout/geom"
 )
 
-// A main that branches leave to several sides within less than their width is one piece from the first of them to the last: each
-// side of it has its own openings, and those of one side do not ask for room on another. Such junctions are a row. The runs
-// between them lie wholly within it.
+// A main that branches leave to several sides within less than their width is one piece from the first of them to the
+// last: each side of it has its own openings, and those of one side do not ask for room on another. Such junctions are
+// a row. The runs between them lie wholly within it.
 
 // opening is what one branch takes of a straight main, in metres from the first junction of the main outwards.
 type opening struct {
@@ -78,7 +78,8 @@ func (g *given) linked(p joint) bool {
 	return a.Status == b.Status && sameSize(g.size(a), g.size(b)) && g.axes.long[b.ID] > geom.Same
 }
 
-// straightMains returns the straight mains with more than one junction: the joints of each from the unit outwards, without openings.
+// straightMains returns the straight mains with more than one junction: the joints of each from the unit outwards,
+// without openings.
 func (g *given) straightMains() [][]joint {
 	joints := make([]joint, 0, len(g.net.Nodes)/2)
 	follows := make([]int32, len(g.net.Runs)) // by the run that leads to it: the joint, from 1
@@ -161,8 +162,8 @@ func (g *given) openingOf(f *duct.Fitting, at float64, in, l *duct.Leg) opening 
 	return o
 }
 
-// reaches returns how far the openings at the first k joints and before reach, and where those behind begin, by joint: ends[k]
-// is of joints up to k, begins[k] of joints from k on. plain leaves out the mouths.
+// reaches returns how far the openings at the first k joints and before reach, and where those behind begin, by joint:
+// ends[k] is of joints up to k, begins[k] of joints from k on. plain leaves out the mouths.
 func reaches(main []joint, plain bool) (ends, begins []float64) {
 	ends, begins = make([]float64, len(main)), make([]float64, len(main))
 	for k, j := range main {
@@ -199,7 +200,8 @@ func split(main []joint) [][]joint {
 	return out
 }
 
-// eachPair calls f for every two openings of a row that lie at different junctions and on one side, the one nearer the unit first.
+// eachPair calls f for every two openings of a row that lie at different junctions and on one side, the one nearer the
+// unit first.
 func eachPair(row []joint, f func(o, p *opening)) {
 	for i := range row {
 		for k := range row[:i] {
@@ -235,7 +237,8 @@ func (c *sharer) partRows() {
 	}
 }
 
-// takeRows shares out the mains with rows: what a row takes of the runs at its ends, and that the runs within are all its own.
+// takeRows shares out the mains with rows: what a row takes of the runs at its ends, and that the runs within are all
+// its own.
 func (b *ledger) takeRows(mains [][]joint, fits chosen) {
 	clear(b.within)
 	b.open(mains, fits)

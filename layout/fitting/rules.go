@@ -8,17 +8,19 @@ import (
 )
 
 const (
-	// jointPlay is the turn in radians, one degree, up to which two pieces are joined without a bend: what the play of a joint
-	// takes up. Common practice.
+	// jointPlay is the turn in radians, one degree, up to which two pieces are joined without a bend: what the play of
+	// a joint takes up. Common practice.
 	jointPlay = 1 * duct.Degree
-	// bullheadTurn is the turn in radians, 75 degrees, from which two legs that leave on both sides form the cross bar of a tee.
+	// bullheadTurn is the turn in radians, 75 degrees, from which two legs that leave on both sides form the cross bar
+	// of a tee.
 	bullheadTurn = 75 * duct.Degree
 	// vanesFrom is the turn in radians, 45 degrees, from which a sharp bend gets vanes. Common practice.
 	vanesFrom = 45 * duct.Degree
 )
 
-// SharpMost is the turn in radians, 120 degrees, up to which a bend can be made sharp: beyond it the outer walls of a mitre would
-// run on for more than the width of the duct before they meet. What is drawn sharper has its corner cut off there. Common practice.
+// SharpMost is the turn in radians, 120 degrees, up to which a bend can be made sharp: beyond it the outer walls of a
+// mitre would run on for more than the width of the duct before they meet. What is drawn sharper has its corner cut off
+// there. Common practice.
 const SharpMost = math.Pi * 2 / 3
 
 // rules are the office's choices, and what follows from them.
@@ -45,8 +47,8 @@ func (r *rules) mitred(f *duct.Fitting) bool {
 	return r.MitreAlways && f.Own.Shape == duct.Rect && f.Angle <= SharpMost+geom.Straight
 }
 
-// slopes returns the greatest distance one side of a size change moves. Where one side stays straight the other one moves all
-// the way.
+// slopes returns the greatest distance one side of a size change moves. Where one side stays straight the other one
+// moves all the way.
 func slopes(p, q duct.Size, flatSide, flatUp bool) (move float64, flat bool) {
 	w, h := math.Abs(float64(p.Width-q.Width)), math.Abs(float64(p.Height-q.Height))
 	if !flatSide {
@@ -98,5 +100,6 @@ func (r *rules) neckLength(neck, own duct.Size) duct.Length {
 }
 
 func sameSize(p, q duct.Size) bool {
-	return p.Shape == q.Shape && math.Abs(float64(p.Width-q.Width)) < geom.Same && math.Abs(float64(p.Height-q.Height)) < geom.Same
+	return p.Shape == q.Shape && math.Abs(float64(p.Width-q.Width)) < geom.Same &&
+		math.Abs(float64(p.Height-q.Height)) < geom.Same
 }

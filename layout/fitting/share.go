@@ -109,7 +109,8 @@ func (c *sharer) form(legs []duct.Leg, fits []duct.Fitting) {
 	c.takeMouths(legs, fits)
 }
 
-// lengths fits changes of size, offsets and necks into what the other fittings leave of their run, and says what each lacks.
+// lengths fits changes of size, offsets and necks into what the other fittings leave of their run, and says what each
+// lacks.
 func (c *sharer) lengths() {
 	for i := range c.fits.all {
 		f := &c.fits.all[i]
@@ -137,7 +138,8 @@ func (c *sharer) lengths() {
 	}
 }
 
-// slope fits a change of size or an offset before the end of a duct into what is left of its run, which it shares with what else slopes there.
+// slope fits a change of size or an offset before the end of a duct into what is left of its run, which it shares with
+// what else slopes there.
 func (c *sharer) slope(f *duct.Fitting, left float64) {
 	want, all := float64(f.Length), c.change[f.Run]
 	if all <= left+geom.Same {

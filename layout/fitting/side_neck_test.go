@@ -9,9 +9,9 @@ import (
 	"twinline/layout/duct"
 )
 
-// A terminal that is connected from the side has its neck there: the duct changes to it before, over 100 mm, the least, from 250 to
-// 200 mm, and over 50 mm / tan 30° to a rectangle 350 mm wide. 300 mm of the run lie within the face. A duct that only happens to end
-// at the side of the face goes into a box there as it is.
+// A terminal that is connected from the side has its neck there: the duct changes to it before, over 100 mm, the least,
+// from 250 to 200 mm, and over 50 mm / tan 30° to a rectangle 350 mm wide. 300 mm of the run lie within the face. A
+// duct that only happens to end at the side of the face goes into a box there as it is.
 func TestNeckOnTheSide(t *testing.T) {
 	for _, air := range []duct.Air{duct.SUP, duct.ETA} {
 		for _, c := range []struct {

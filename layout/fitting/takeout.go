@@ -74,8 +74,8 @@ func (t *taker) fitting(f *duct.Fitting) {
 	}
 }
 
-// changeNeck is the straight duct left in metres between a branch and the change of size after it, where there is room: it
-// has to be joined. Common practice.
+// changeNeck is the straight duct left in metres between a branch and the change of size after it, where there is room:
+// it has to be joined. Common practice.
 const changeNeck = 0.05
 
 // leaveNeck adds to a run the neck before its change of size.

@@ -20,7 +20,8 @@ func turned(t *testing.T, deg float64, s duct.Size, flexible bool, rules duct.Fi
 	return p.make(t, rules, map[string]duct.Size{"A": s})
 }
 
-// forked makes a junction whose branches leave at some degrees from straight on, with sizes for A, the main, B, C and so on.
+// forked makes a junction whose branches leave at some degrees from straight on, with sizes for A, the main, B, C and
+// so on.
 func forked(t *testing.T, rules duct.FittingRules, sizes map[string]duct.Size, degs ...float64) *made {
 	p := newPlan(duct.SUP)
 	p.line(vec(0.5, 0, 3), vec(8, 0, 3))
@@ -114,15 +115,16 @@ func TestMouthMeasures(t *testing.T) {
 		branch duct.Size
 		length float64
 	}{
-		{duct.RectOf(0.8, 0.2), 0.2}, {duct.RectOf(0.2, 0.2), 0.1}, {duct.RoundOf(0.25), 0.125}, {duct.RoundOf(0.6), 0.3},
+		{duct.RectOf(0.8, 0.2), 0.2}, {duct.RectOf(0.2, 0.2), 0.1}, {duct.RoundOf(0.25), 0.125},
+		{duct.RoundOf(0.6), 0.3},
 	} {
 		m := forked(t, rules, map[string]duct.Size{"A": main, "B": main, "C": c.branch}, 0, 90)
 		require.InDelta(t, c.length, float64(m.one(t, "C@0", duct.Takeoff).Length), 1e-9, "%v", c.branch)
 	}
 }
 
-// A change of size that has no room is made a tenth as long as the rules ask, and says what it lacks. 600 to 200 wide, each side by
-// 200 at 30 degrees, asks for 346 mm; two elbows of 200 mm radius leave nothing of 400 mm.
+// A change of size that has no room is made a tenth as long as the rules ask, and says what it lacks. 600 to 200 wide,
+// each side by 200 at 30 degrees, asks for 346 mm; two elbows of 200 mm radius leave nothing of 400 mm.
 func TestLeastSizeChange(t *testing.T) {
 	p := newPlan(duct.SUP)
 	p.line(vec(0.5, 0, 3), vec(4, 0, 3))
@@ -145,8 +147,8 @@ func TestLeastSizeChange(t *testing.T) {
 	require.InDelta(t, want-0.01, float64(f.ShortBy), 1e-9)
 }
 
-// An offset between short ducts is made no steeper than 45 degrees: 300 mm aside then take 300 mm ahead, half of it before and
-// behind. What is missing of that it says.
+// An offset between short ducts is made no steeper than 45 degrees: 300 mm aside then take 300 mm ahead, half of it
+// before and behind. What is missing of that it says.
 func TestSteepestOffset(t *testing.T) {
 	z := func(room float64) *duct.Fitting {
 		p := newPlan(duct.SUP)

@@ -32,8 +32,9 @@ func (c circle) curve() geom.Curve {
 func drawCircle(t *rapid.T) circle {
 	c := circle{
 		o: drawVec(t), r: rapid.Float64Range(0.05, 50).Draw(t, "radius"),
-		from: rapid.Float64Range(-math.Pi, math.Pi).Draw(t, "from"), sweep: rapid.Float64Range(0.05, 6).Draw(t, "sweep"),
-		rise: rapid.Float64Range(-3, 3).Draw(t, "rise"),
+		from:  rapid.Float64Range(-math.Pi, math.Pi).Draw(t, "from"),
+		sweep: rapid.Float64Range(0.05, 6).Draw(t, "sweep"),
+		rise:  rapid.Float64Range(-3, 3).Draw(t, "rise"),
 	}
 	if rapid.Bool().Draw(t, "clockwise") {
 		c.sweep = -c.sweep
@@ -174,7 +175,8 @@ func TestCurveBox(t *testing.T) {
 		got := k.Box()
 		// Between two of the points an arc bulges out by no more than the height of that little arc.
 		tol := k.Radius()*(1-math.Cos(k.Sweep()/4000)) + 1e-9
-		for _, d := range [][2]float64{{want.MinX, got.MinX}, {want.MinY, got.MinY}, {got.MaxX, want.MaxX}, {got.MaxY, want.MaxY}} {
+		for _, d := range [][2]float64{{want.MinX, got.MinX}, {want.MinY, got.MinY}, {got.MaxX, want.MaxX},
+			{got.MaxY, want.MaxY}} {
 			require.GreaterOrEqual(t, d[0], d[1]-1e-9)
 			require.InDelta(t, d[0], d[1], tol)
 		}
@@ -245,7 +247,8 @@ func TestOutlines(t *testing.T) {
 func TestFinite(t *testing.T) {
 	nan, inf := math.NaN(), math.Inf(1)
 	require.True(t, geom.Finite(geom.Vec{X: 1e7, Y: -1e7}))
-	for _, v := range []geom.Vec{{X: nan}, {Y: nan}, {Z: nan}, {X: inf}, {Y: -inf}, {Z: 1e300}, {X: 2 * geom.Farthest}} {
+	for _, v := range []geom.Vec{{X: nan}, {Y: nan}, {Z: nan}, {X: inf}, {Y: -inf}, {Z: 1e300},
+		{X: 2 * geom.Farthest}} {
 		require.False(t, geom.Finite(v))
 	}
 }

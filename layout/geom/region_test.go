@@ -156,6 +156,7 @@ func TestPlanSub(t *testing.T) {
 }
 
 func TestUnion(t *testing.T) {
-	require.Equal(t, []geom.Span{{From: 0, To: 2}, {From: 3, To: 4}}, geom.Union([]geom.Span{{From: 3, To: 4}, {From: 0, To: 1}, {From: 0.5, To: 2}}))
+	require.Equal(t, []geom.Span{{From: 0, To: 2}, {From: 3, To: 4}},
+		geom.Union([]geom.Span{{From: 3, To: 4}, {From: 0, To: 1}, {From: 0.5, To: 2}}))
 	require.Empty(t, geom.Union(nil))
 }

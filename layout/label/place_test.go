@@ -63,7 +63,8 @@ func TestSizesBesideTheLineOfTheSketch(t *testing.T) {
 				for k := 1; k < len(pts); k++ {
 					if pts[k-1].PlanDist(pts[k]) > 0 {
 						line := judgeLine(t, pts[k-1], pts[k])
-						require.False(rt, sf.Intersects(g, line), "%s stands on the line of %s", s.Key, p.net.Runs[i].Key)
+						require.False(rt, sf.Intersects(g, line), "%s stands on the line of %s", s.Key,
+							p.net.Runs[i].Key)
 					}
 				}
 			}

@@ -28,14 +28,16 @@ func floor(n int) *sketch.Sketch {
 	terminal := func(at geom.Vec) {
 		k := fmt.Sprintf("T%X", 0x1000+len(sk.Terminals))
 		sk.Terminals = append(sk.Terminals,
-			sketch.Terminal{Key: key.Key(k), Handle: k, At: at, Face: sketchtest.Square(at, 0.6, 0.6), Flow: 0.05, Mark: k})
+			sketch.Terminal{Key: key.Key(k), Handle: k, At: at, Face: sketchtest.Square(at, 0.6, 0.6), Flow: 0.05,
+				Mark: k})
 	}
 	const perUnit = 100
 	for row := 0; row*perUnit*3 < n; row++ {
 		y := float64(row) * 20
 		at := geom.Vec{Y: y, Z: 3.3}
 		k := fmt.Sprintf("U%X", row)
-		sk.Units = append(sk.Units, sketch.Unit{Key: key.Key(k), Handle: k, At: at, Outline: sketchtest.Square(at, 1, 1)})
+		sk.Units = append(sk.Units,
+			sketch.Unit{Key: key.Key(k), Handle: k, At: at, Outline: sketchtest.Square(at, 1, 1)})
 		end := geom.Vec{X: 2*perUnit + 2, Y: y, Z: 3.3}
 		line(geom.Vec{X: 0.5, Y: y, Z: 3.3}, end)
 		terminal(end.At(2.7))

@@ -247,8 +247,8 @@ func TestStubs(t *testing.T) {
 	require.Len(t, net.Runs, 1)
 }
 
-// A main that passes over a terminal serves it only where its line is broken there or a branch leads to it: the finding names
-// the duct and says so. A terminal under no duct is told without.
+// A main that passes over a terminal serves it only where its line is broken there or a branch leads to it: the finding
+// names the duct and says so. A terminal under no duct is told without.
 func TestMainPassesOverTerminal(t *testing.T) {
 	_, found := Build(parse(t,
 		"unit U SUP 0,0 \n duct A SUP 0.5,0,3.3 9,0,3.3 \n term S SUP 9,0,2.7 60 \n term T SUP 5,0.1,2.7 40 \n term V SUP 5,4,2.7 40"), Spec{})

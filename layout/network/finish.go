@@ -53,7 +53,8 @@ func (a *assembly) nameTerminals() (found diag.List) {
 			t.Name = fmt.Sprintf("T%d", unnamed)
 			if t.Status != duct.Removed {
 				found.Add(diag.Unnamed, spot(t.At), t.Handle,
-					fmt.Sprintf("A terminal without a mark is called %s.", t.Name), "Give it a mark to call it otherwise.")
+					fmt.Sprintf("A terminal without a mark is called %s.", t.Name),
+					"Give it a mark to call it otherwise.")
 			}
 		case count[g] > 1:
 			for next[g]++; used[fmt.Sprintf("%s#%d", t.Mark, next[g])]; next[g]++ {
@@ -115,14 +116,16 @@ func (c *checker) tellNoPath(t *duct.Terminal) {
 			c.overhead.Insert(c.net.Runs[i].Line.Box(), i)
 		}
 	}
-	what, do := fmt.Sprintf("No duct ends at %s.", words.Terminal(t.Mark)), fmt.Sprintf("End a duct for %s air over its face or at its border.", t.Air)
+	what, do := fmt.Sprintf("No duct ends at %s.", words.Terminal(t.Mark)),
+		fmt.Sprintf("End a duct for %s air over its face or at its border.", t.Air)
 	if face := geom.PolygonRegion(t.Face); len(t.Face) > 2 {
 		for _, i := range c.overhead.Search(face.Box) {
 			r := &c.net.Runs[i]
 			if r.Air != t.Air || r.Status == duct.Removed || len(r.Handles) == 0 || len(face.Inside(r.Line)) == 0 {
 				continue
 			}
-			what = fmt.Sprintf("No duct ends at %s; one passes over it without an end there (handle %s).", words.Terminal(t.Mark), r.Handles[0])
+			what = fmt.Sprintf("No duct ends at %s; one passes over it without an end there (handle %s).",
+				words.Terminal(t.Mark), r.Handles[0])
 			do = "Break the line of that duct over the face, or draw a branch from it to the terminal."
 			break
 		}
@@ -173,7 +176,8 @@ func (c *checker) existingBranch(n *duct.Node) {
 	for _, id := range n.Runs {
 		if r := &c.net.Runs[id]; goesOn && (r.Status == duct.New || r.Status == duct.Future) {
 			c.found.Add(diag.ExistingBranch, spot(n.At), r.Handles[0],
-				fmt.Sprintf("A %s branch of %s leaves an existing main (handle %s).", r.Status, c.say.Flow(r.Flow), main.Handles[0]),
+				fmt.Sprintf("A %s branch of %s leaves an existing main (handle %s).", r.Status, c.say.Flow(r.Flow),
+					main.Handles[0]),
 				"See whether the main and its unit can carry the airflow.")
 		}
 	}

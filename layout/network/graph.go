@@ -63,10 +63,11 @@ type level struct {
 // freeze makes edges and nodes of everything that was joined.
 func freeze(j *joined) (*graph, diag.List) {
 	n := len(j.joints)
-	z := &freezer{joined: j, xy: make(map[int]geom.Vec, n), z: make(map[int]level, n), ends: make(map[int]int, n), graph: graph{
-		frame: j.frame, units: j.units, rank: j.rank, terminals: j.terminals, nodes: n,
-		keys: map[int]key.Key{}, unitOf: map[int]int{}, outletOf: map[int]int{}, sides: map[int]bool{},
-	}}
+	z := &freezer{joined: j, xy: make(map[int]geom.Vec, n), z: make(map[int]level, n), ends: make(map[int]int, n),
+		graph: graph{
+			frame: j.frame, units: j.units, rank: j.rank, terminals: j.terminals, nodes: n,
+			keys: map[int]key.Key{}, unitOf: map[int]int{}, outletOf: map[int]int{}, sides: map[int]bool{},
+		}}
 	z.settle()
 	// Every joint in the middle of a piece makes one piece more.
 	z.edges = make([]edge, 0, n+len(j.drops)+len(j.risers))
@@ -302,7 +303,8 @@ func (z *freezer) freezeRiser(r riser) {
 	// Every end has one riser at most, so that its place names it.
 	z.edges = append(z.edges, edge{
 		a: z.same.root(r.end), b: z.same.root(r.other), line: none, curve: geom.Curve{A: from, B: to},
-		key: lp.Key.RunAt(p.dist).Riser(), handles: handles, class: p.class, status: status, kind: duct.Rigid, datum: duct.Centre, origin: lp.Key,
+		key: lp.Key.RunAt(p.dist).Riser(), handles: handles, class: p.class, status: status, kind: duct.Rigid,
+		datum: duct.Centre, origin: lp.Key,
 	})
 	if !p.class.removed {
 		z.found.Add(diag.Riser, spot(from), lp.Handle,

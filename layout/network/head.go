@@ -174,7 +174,8 @@ func (h *header) twoHeads(p *part, ends, driven []int) {
 	}
 	second := &h.sk.Units[h.unitOf[rivals[1]]]
 	h.found.Add(diag.TwoHeads, spot(second.At), second.Handle,
-		fmt.Sprintf("One %s system can hang from one unit only, and could hang from each of: %s.", p.class.air, strings.Join(names, "; ")),
+		fmt.Sprintf("One %s system can hang from one unit only, and could hang from each of: %s.", p.class.air,
+			strings.Join(names, "; ")),
 		"Part the ducts between them, or draw what hangs on the box in the middle; where all have ducts on both sides, give the attribute ESP to the one at the head.")
 }
 

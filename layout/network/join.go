@@ -163,7 +163,8 @@ func (jn *joiner) jointAt(s target) int {
 	if k == none {
 		p := &jn.pieces[s.piece]
 		l := &jn.lines[p.line]
-		k = jn.addJoint(joint{kind: middle, at: s.at, class: l.class, datum: l.src.Datum, line: p.line, dist: p.along(s.t)})
+		k = jn.addJoint(joint{kind: middle, at: s.at, class: l.class, datum: l.src.Datum, line: p.line,
+			dist: p.along(s.t)})
 		i, _ := slices.BinarySearchFunc(p.mids, s.t, mid.compare)
 		p.mids = slices.Insert(p.mids, i, mid{s.t, k})
 		if jn.upright(p.curve) {
@@ -222,7 +223,8 @@ func (w *web) piecesNear(ix *lookup, at geom.Vec, reach float64) (near []int, ja
 func (w *web) jam(end joint) diag.Diag {
 	var found diag.List
 	found.Add(diag.BadGeometry, spot(end.at), w.lines[end.line].src.Handle,
-		fmt.Sprintf("More than %d ducts pass one place, here and perhaps elsewhere; not all of them were compared.", mostPassing),
+		fmt.Sprintf("More than %d ducts pass one place, here and perhaps elsewhere; not all of them were compared.",
+			mostPassing),
 		"Erase what was drawn over and over.")
 	return found[0]
 }

@@ -33,7 +33,8 @@ func noted(t *testing.T, a, b duct.Spec) *sketch.Sketch {
 	return sk
 }
 
-// TestTwoValuesOfARun gives one run two values of everything notes can say, and what of it holds past the branch is there.
+// TestTwoValuesOfARun gives one run two values of everything notes can say, and what of it holds past the branch is
+// there.
 func TestTwoValuesOfARun(t *testing.T) {
 	for _, topic := range sketch.RunTopics() {
 		two, ok := twice[topic.Name]
@@ -72,11 +73,13 @@ func TestPressureOfUnitIsOverruled(t *testing.T) {
 		available, loss duct.Pressure
 		text            string // "" where nothing differs
 	}{
-		"at the head":             {"esp=200 p=150", true, 200, 0, "150 Pa noted at unit V was not used: the attribute ESP of its block, 200 Pa"},
-		"the same":                {"esp=200 p=200", true, 200, 0, ""},
-		"a note alone":            {"p=150", true, 150, 0, ""},
-		"the loss of a head":      {"dp=30 p=150", true, 150, 0, ""},
-		"in the middle":           {"dp=30 p=40", false, 0, 30, "40 Pa noted at unit V was not used: the attribute DP of its block, 30 Pa"},
+		"at the head": {"esp=200 p=150", true, 200, 0,
+			"150 Pa noted at unit V was not used: the attribute ESP of its block, 200 Pa"},
+		"the same":           {"esp=200 p=200", true, 200, 0, ""},
+		"a note alone":       {"p=150", true, 150, 0, ""},
+		"the loss of a head": {"dp=30 p=150", true, 150, 0, ""},
+		"in the middle": {"dp=30 p=40", false, 0, 30,
+			"40 Pa noted at unit V was not used: the attribute DP of its block, 30 Pa"},
 		"a note in the middle":    {"p=40", false, 0, 40, ""},
 		"a fan and its own loss":  {"esp=200 p=40", false, 200, 40, ""},
 		"a fan with a given loss": {"esp=200 dp=40", false, 200, 40, ""},

@@ -83,7 +83,8 @@ func (w *walker) addPart(p *part) {
 	if p.head != none && !p.class.removed {
 		system = duct.SystemID(len(w.net.Systems))
 		u := w.unit[w.unitOf[p.head]]
-		w.net.Systems = append(w.net.Systems, duct.System{ID: system, Name: w.net.Units[u].Mark, Air: p.class.air, Unit: u})
+		w.net.Systems = append(w.net.Systems,
+			duct.System{ID: system, Name: w.net.Units[u].Mark, Air: p.class.air, Unit: u})
 	}
 	order, up := w.walk(p)
 	for _, v := range order {
@@ -349,7 +350,8 @@ func (w *walker) loop(v visit, far int, up map[int]int) {
 	}
 	e := &w.edges[v.edge]
 	w.found.Add(diag.Loop, spot(e.curve.Point(0.5)), e.handles[0],
-		fmt.Sprintf("Ducts close a ring of %s; the lines in it are %s.", w.say.Length(duct.Length(length)), strings.Join(names, ", ")),
+		fmt.Sprintf("Ducts close a ring of %s; the lines in it are %s.", w.say.Length(duct.Length(length)),
+			strings.Join(names, ", ")),
 		"Open the ring: take one of its ducts away, or move the end that should not join farther off than the snap distance.")
 }
 

@@ -51,7 +51,8 @@ func (a *assembly) spread(lines []line) (found diag.List) {
 			}
 			for _, what := range add(notes[id], note.Spec) {
 				found.Add(diag.TwoValues, spot(note.At), note.Handle,
-					fmt.Sprintf("Two notes give one duct two different values for its %s.", what), "Keep one of the two notes.")
+					fmt.Sprintf("Two notes give one duct two different values for its %s.", what),
+					"Keep one of the two notes.")
 			}
 		}
 	}
@@ -195,7 +196,8 @@ func (a *assembly) continues(r *duct.Run, up duct.RunID) bool {
 	p := &a.net.Runs[up]
 	node := &a.net.Nodes[a.net.UpNode(r)]
 	sameMake := p.Kind == r.Kind || r.Kind == duct.Drop
-	return len(node.Runs) == 2 && node.Unit == duct.None && node.Terminal == duct.None && p.Status == r.Status && sameMake
+	return len(node.Runs) == 2 && node.Unit == duct.None && node.Terminal == duct.None && p.Status == r.Status &&
+		sameMake
 }
 
 // upOf returns the run towards the unit; for removed work, the one towards where the walk began.
@@ -231,7 +233,8 @@ func (a *assembly) sections() {
 			s.Runs = append(s.Runs, r.ID)
 			continue
 		}
-		s := duct.Section{ID: duct.SectionID(len(a.net.Sections)), System: r.System, Runs: []duct.RunID{r.ID}, Up: duct.None}
+		s := duct.Section{ID: duct.SectionID(len(a.net.Sections)), System: r.System, Runs: []duct.RunID{r.ID},
+			Up: duct.None}
 		if r.Up != duct.None {
 			s.Up = a.net.Runs[r.Up].Section
 		}

@@ -12,8 +12,8 @@ import (
 	"twinline/layout/duct"
 )
 
-// TestThresholds draws what lies just within each distance and what lies just beyond it. The snap distance is 25 mm, as the
-// README says; a near miss is under six times of it; the other figures are common practice, or ours.
+// TestThresholds draws what lies just within each distance and what lies just beyond it. The snap distance is 25 mm, as
+// the README says; a near miss is under six times of it; the other figures are common practice, or ours.
 func TestThresholds(t *testing.T) {
 	const head = "unit U SUP 0,0 \n duct A SUP 0.5,0,3 "
 	for name, c := range map[string]struct {
@@ -25,18 +25,21 @@ func TestThresholds(t *testing.T) {
 	}{
 		"ends 25 mm apart join": {head + "5,0,3 \n duct B SUP %s,0,3 9,0,3 \n term T SUP 9,0,3 9",
 			"5.0249", "5.0252", diag.NearMiss, false},
-		"an end 25 mm beside a main joins it": {head + "9,0,3 \n duct B SUP 5,%s,3 5,4,3 \n term S SUP 9,0,3 9 \n term T SUP 5,4,3 9",
+		"an end 25 mm beside a main joins it": {head +
+			"9,0,3 \n duct B SUP 5,%s,3 5,4,3 \n term S SUP 9,0,3 9 \n term T SUP 5,4,3 9",
 			"0.0249", "0.0252", diag.NearMiss, false},
 		"six times of it is a near miss": {head + "5,0,3 \n duct B SUP %s,0,3 9,0,3 \n term T SUP 9,0,3 9",
 			"5.1498", "5.1502", diag.DeadEnd, false},
-		"a unit missed by that": {"unit U SUP 0,0 \n duct A SUP %s,0,3 5,0,3 \n term T SUP 5,0,3 9", "0.6498", "0.6502", diag.NearMiss, true},
+		"a unit missed by that": {"unit U SUP 0,0 \n duct A SUP %s,0,3 5,0,3 \n term T SUP 5,0,3 9", "0.6498", "0.6502",
+			diag.NearMiss, true},
 		"one noted by its bottom and one by its centreline half a metre apart meet": {
 			"unit U SUP 0,0 \n duct A SUP BOD 0.5,0,3 9,0,3 \n duct B SUP 5,0,%s 5,4,3.4 \n term S SUP 9,0,2.7 9 \n term T SUP 5,4,3 9",
 			"3.499", "3.501", diag.Riser, false},
 		"an overlap longer than the snap distance": {head + "5,0,3 \n duct B SUP %s,0,3 9,0,3 \n term T SUP 9,0,3 9",
 			"4.976", "4.974", diag.Overlap, false},
 		"two lines that cross at less than 0.02 lie on each other": {
-			head + "9,0,3 \n duct B SUP 4.5,-%[1]s,3 5.5,%[1]s,3 \n term T SUP 9,0,3 9", "0.0099", "0.0101", diag.Overlap, true},
+			head + "9,0,3 \n duct B SUP 4.5,-%[1]s,3 5.5,%[1]s,3 \n term T SUP 9,0,3 9", "0.0099", "0.0101",
+			diag.Overlap, true},
 		"an airflow 2 % above the sum": {"unit U SUP 0,0 flow=%s \n duct A SUP 0.5,0,3 5,0,3 \n term T SUP 5,0,3 100",
 			"101.9", "102.1", diag.FlowDiffers, false},
 		"an airflow 2 % below the sum": {"unit U SUP 0,0 flow=%s \n duct A SUP 0.5,0,3 5,0,3 \n term T SUP 5,0,3 100",
@@ -89,8 +92,8 @@ func TestShortRigidRestIsFlexible(t *testing.T) {
 	}
 }
 
-// What a program gone wrong may draw is bounded: 100 ducts that end at one place, 500 pieces that pass one, 200 overlaps,
-// 100 rings.
+// What a program gone wrong may draw is bounded: 100 ducts that end at one place, 500 pieces that pass one, 200
+// overlaps, 100 rings.
 func TestBounds(t *testing.T) {
 	star := func(n int) string {
 		var b strings.Builder
@@ -115,9 +118,11 @@ func TestBounds(t *testing.T) {
 		code   diag.Code
 		want   int
 	}{
-		"100 ducts end at one place": {star(100), diag.BadGeometry, 0}, "101 ducts end at one place": {star(101), diag.BadGeometry, 1},
-		"499 pieces pass one place": {triangles(166), diag.BadGeometry, 0}, "502 pieces pass one place": {triangles(167), diag.BadGeometry, 1},
-		"100 rings": {ladder(101), diag.Loop, 100}, "more rings": {ladder(104), diag.Loop, 100},
+		"100 ducts end at one place": {star(100), diag.BadGeometry, 0},
+		"101 ducts end at one place": {star(101), diag.BadGeometry, 1},
+		"499 pieces pass one place":  {triangles(166), diag.BadGeometry, 0},
+		"502 pieces pass one place":  {triangles(167), diag.BadGeometry, 1},
+		"100 rings":                  {ladder(101), diag.Loop, 100}, "more rings": {ladder(104), diag.Loop, 100},
 		"overlaps": {triangles(300), diag.Overlap, 200},
 	} {
 		t.Run(name, func(t *testing.T) {

@@ -279,7 +279,8 @@ func TestAnythingIsSound(t *testing.T) {
 		for i := range rapid.IntRange(0, 6).Draw(t, "terminals") {
 			k, at := fmt.Sprintf("T%d", i), point.Draw(t, "at")
 			sk.Terminals = append(sk.Terminals,
-				sketch.Terminal{Key: key.Key(k), Handle: k, Air: air.Draw(t, "air"), Status: status.Draw(t, "status"), At: at,
+				sketch.Terminal{Key: key.Key(k), Handle: k, Air: air.Draw(t, "air"), Status: status.Draw(t, "status"),
+					At:   at,
 					Face: sketchtest.Square(at, 0.6, 0.6), Flow: 0.1,
 					Conn: rapid.SampledFrom([]duct.Conn{duct.ConnUnknown, duct.ConnTop, duct.ConnSide}).Draw(t,
 						"conn")})
@@ -287,7 +288,8 @@ func TestAnythingIsSound(t *testing.T) {
 		for i := range rapid.IntRange(0, 3).Draw(t, "units") {
 			k, at := fmt.Sprintf("U%d", i), point.Draw(t, "at")
 			sk.Units = append(sk.Units,
-				sketch.Unit{Key: key.Key(k), Handle: k, Air: air.Draw(t, "air"), Status: status.Draw(t, "status"), At: at,
+				sketch.Unit{Key: key.Key(k), Handle: k, Air: air.Draw(t, "air"), Status: status.Draw(t, "status"),
+					At:      at,
 					Outline: sketchtest.Square(at, 0.9, 0.9)})
 		}
 		spec := Spec{FlexibleEnd: duct.Length(rapid.SampledFrom([]float64{0, 0.7}).Draw(t, "flexible end"))}

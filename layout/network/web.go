@@ -90,7 +90,8 @@ type frame struct {
 const defaultSnap = 0.025
 
 func newFrame(sk *sketch.Sketch, spec Spec) frame {
-	f := frame{sk: sk, snap: float64(spec.Snap), flexEnd: float64(spec.FlexibleEnd), say: words.In(!sk.Metric).DrawnIn(sk.Unit)}
+	f := frame{sk: sk, snap: float64(spec.Snap), flexEnd: float64(spec.FlexibleEnd),
+		say: words.In(!sk.Metric).DrawnIn(sk.Unit)}
 	if !(f.snap > 0) {
 		f.snap = defaultSnap
 	}
@@ -140,7 +141,8 @@ func cut(f frame) (*web, diag.List) {
 
 func comparePaths(p, q geom.Path) int {
 	return slices.CompareFunc(p, q, func(a, b geom.Vertex) int {
-		return cmp.Or(cmp.Compare(a.X, b.X), cmp.Compare(a.Y, b.Y), cmp.Compare(a.Z, b.Z), cmp.Compare(a.Bulge, b.Bulge))
+		return cmp.Or(cmp.Compare(a.X, b.X), cmp.Compare(a.Y, b.Y), cmp.Compare(a.Z, b.Z),
+			cmp.Compare(a.Bulge, b.Bulge))
 	})
 }
 
@@ -192,7 +194,8 @@ func (c *cutter) cutLine(src *sketch.Line) {
 	l := line{src: src, class: classOf(src.Air, src.Status), length: length}
 	li, dist := len(c.lines), 0.0
 	add := func(k jointKind, at geom.Vec) {
-		l.joints = append(l.joints, c.addJoint(joint{kind: k, at: at, class: l.class, datum: src.Datum, line: li, dist: dist}))
+		l.joints = append(l.joints,
+			c.addJoint(joint{kind: k, at: at, class: l.class, datum: src.Datum, line: li, dist: dist}))
 	}
 	for i, curve := range curves {
 		k := corner
@@ -207,7 +210,8 @@ func (c *cutter) cutLine(src *sketch.Line) {
 	}
 	dist = 0
 	for i, curve := range curves {
-		p := piece{line: li, curve: curve, d0: dist, d1: dist + curve.Len(), a: l.joints[i], b: l.joints[(i+1)%len(l.joints)]}
+		p := piece{line: li, curve: curve, d0: dist, d1: dist + curve.Len(), a: l.joints[i],
+			b: l.joints[(i+1)%len(l.joints)]}
 		dist = p.d1
 		if c.upright(curve) {
 			c.plumb.join(p.a, p.b)
@@ -246,7 +250,8 @@ func (c *cutter) usable(src *sketch.Line) (path geom.Path, length float64, ok bo
 			at = path[0].Vec
 		}
 		c.found.Add(diag.BadGeometry, spot(at), src.Handle, fmt.Sprintf(
-			"A duct line is only %s long, less than the snap distance, and was left out.", c.say.Length(duct.Length(length))),
+			"A duct line is only %s long, less than the snap distance, and was left out.",
+			c.say.Length(duct.Length(length))),
 			"Erase it, or draw it longer.")
 		return nil, 0, false
 	}
@@ -271,7 +276,8 @@ func (c *cutter) crowded(src *sketch.Line, path geom.Path) bool {
 		switch n := c.endsIn[in]; {
 		case n == mostEnds+1:
 			c.found.Add(diag.BadGeometry, spot(p.Vec), src.Handle,
-				fmt.Sprintf("More than %d ducts end at one place; the others were left out.", mostEnds), "Erase what was drawn over and over.")
+				fmt.Sprintf("More than %d ducts end at one place; the others were left out.", mostEnds),
+				"Erase what was drawn over and over.")
 			return true
 		case n > mostEnds:
 			return true

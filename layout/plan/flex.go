@@ -143,8 +143,8 @@ func crossLine(c geom.Curve, s, half float64) geom.Curve {
 	return line(q.Sub(u), q.Add(u))
 }
 
-// flexFoot returns the footprint around a chain of curves at half a width from it. Small gaps are closed, at bends tighter
-// than that.
+// flexFoot returns the footprint around a chain of curves at half a width from it. Small gaps are closed, at bends
+// tighter than that.
 func flexFoot(mid []geom.Curve, half float64) geom.Region {
 	var edges, out []geom.Curve
 	for _, c := range mid {

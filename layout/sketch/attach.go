@@ -266,7 +266,8 @@ func (a *attacher) unclaimed(n *note, g *group) {
 		}
 	}
 	if len(list) == 0 {
-		a.tell(diag.UnclaimedNote, n, fmt.Sprintf("The note %s cannot be about anything on its layer.", quote(g.text())),
+		a.tell(diag.UnclaimedNote, n,
+			fmt.Sprintf("The note %s cannot be about anything on its layer.", quote(g.text())),
 			"Move the text to a NOTE layer, or to the layer of what it is about.")
 		return
 	}
@@ -296,8 +297,9 @@ func (a *attacher) tellNeck(t *thing, n *note, g *group, p *probe, near []*thing
 	}
 	for _, o := range n.possible(onLine, near) {
 		if o.dist(p) <= alongReach*p.height && o.leadsTo(t, float64(a.rules.Snap)) {
-			a.tell(diag.SizeAsNeck, n, fmt.Sprintf("The size %s was taken as the neck of %s, not as the size of %s, which leads to it.",
-				quote(g.text()), t.name(), o.name()),
+			a.tell(diag.SizeAsNeck, n,
+				fmt.Sprintf("The size %s was taken as the neck of %s, not as the size of %s, which leads to it.",
+					quote(g.text()), t.name(), o.name()),
 				"If it is the duct's, move it along the duct away from the terminal, put it on the layer of the duct, "+
 					"or draw a LEADER from the duct to it.")
 			return

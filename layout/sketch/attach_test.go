@@ -33,10 +33,11 @@ func TestNoteGoesToTheNearest(t *testing.T) {
 		text  string
 		check func(*testing.T, *sketch.Sketch)
 	}{
-		"a note goes to things of its air alone": {air + "text SK-SUP-NOTE 2000,380 single", func(t *testing.T, sk *sketch.Sketch) {
-			require.Len(t, sk.Lines[0].Notes, 1)
-			require.Empty(t, sk.Lines[1].Notes)
-		}},
+		"a note goes to things of its air alone": {air + "text SK-SUP-NOTE 2000,380 single",
+			func(t *testing.T, sk *sketch.Sketch) {
+				require.Len(t, sk.Lines[0].Notes, 1)
+				require.Empty(t, sk.Lines[1].Notes)
+			}},
 		"a mark goes past a nearer duct": {`
 			line SK-SUP-DUCT 0,0 9000,0
 			circle SK-SUP-TERM 2000,900 100
@@ -81,11 +82,12 @@ func TestNoteGoesToTheNearest(t *testing.T) {
 			require.Equal(t, duct.RoundOf(160*duct.Millimetre), sk.Lines[0].Notes[0].Spec.Fixed)
 			require.InDelta(t, 3.1, sk.Lines[0].Path[0].Z, delta)
 		}},
-		"a text on a UNIT layer is about a unit": {air + "text SK-SUP-UNIT 6000,3500 AHU-1 400x300 EL 3000", func(t *testing.T, sk *sketch.Sketch) {
-			require.Equal(t, "AHU-1", sk.Units[0].Mark)
-			require.Equal(t, duct.Rect, sk.Units[0].Neck.Shape)
-			require.InDelta(t, 3, sk.Units[0].At.Z, delta)
-		}},
+		"a text on a UNIT layer is about a unit": {air + "text SK-SUP-UNIT 6000,3500 AHU-1 400x300 EL 3000",
+			func(t *testing.T, sk *sketch.Sketch) {
+				require.Equal(t, "AHU-1", sk.Units[0].Mark)
+				require.Equal(t, duct.Rect, sk.Units[0].Neck.Shape)
+				require.InDelta(t, 3, sk.Units[0].At.Z, delta)
+			}},
 		"a note of existing work is about existing work": {`
 			line SK-SUP-DUCT 0,0 9000,0
 			line SK-SUP-DUCT-EX 0,600 9000,600
@@ -147,17 +149,21 @@ func TestNoteGoesToTheNearest(t *testing.T) {
 func TestLeader(t *testing.T) {
 	far := "text SK-SUP-NOTE 2000,5000 ø160\n"
 	for name, c := range map[string]string{
-		"from the duct to the text":          pair + far + "leader SK-SUP-NOTE 3000,0 2500,4000 2100,4950",
-		"on the DUCT layer":                  pair + far + "leader SK-SUP-DUCT 3000,0 2500,4000 2100,4950",
-		"drawn the other way":                pair + far + "leader SK-SUP-NOTE 2100,4950 2500,4000 3000,0",
-		"a plain line does":                  pair + far + "line SK-SUP-NOTE 3000,0 2100,4950",
-		"a plain line the other way":         pair + far + "line SK-SUP-NOTE 2100,4950 3000,0",
-		"its tip near the duct":              pair + far + "leader SK-SUP-NOTE 3000,100 2100,4950",
-		"it ends at the text, not in it":     pair + far + "leader SK-SUP-NOTE 3000,0 2100,4860",
-		"the nearer duct is not meant then":  pair + "text SK-SUP-NOTE 2000,1100 ø160\nleader SK-SUP-NOTE 3000,0 2100,1150",
-		"equally near is no matter then":     pair + "text SK-SUP-NOTE 2000,450 ø160\nleader SK-SUP-NOTE 3000,0 2000,500",
-		"the nearest text takes the leader":  pair + far + "text SK-SUP-NOTE 2000,-300 round\nleader SK-SUP-NOTE 3000,0 2100,4950",
-		"the text is in a block":             pair + "block 0 0,0 1,1\n> text SK-SUP-NOTE 2000,5000 ø160\nleader SK-SUP-NOTE 3000,0 2100,4950",
+		"from the duct to the text":      pair + far + "leader SK-SUP-NOTE 3000,0 2500,4000 2100,4950",
+		"on the DUCT layer":              pair + far + "leader SK-SUP-DUCT 3000,0 2500,4000 2100,4950",
+		"drawn the other way":            pair + far + "leader SK-SUP-NOTE 2100,4950 2500,4000 3000,0",
+		"a plain line does":              pair + far + "line SK-SUP-NOTE 3000,0 2100,4950",
+		"a plain line the other way":     pair + far + "line SK-SUP-NOTE 2100,4950 3000,0",
+		"its tip near the duct":          pair + far + "leader SK-SUP-NOTE 3000,100 2100,4950",
+		"it ends at the text, not in it": pair + far + "leader SK-SUP-NOTE 3000,0 2100,4860",
+		"the nearer duct is not meant then": pair +
+			"text SK-SUP-NOTE 2000,1100 ø160\nleader SK-SUP-NOTE 3000,0 2100,1150",
+		"equally near is no matter then": pair +
+			"text SK-SUP-NOTE 2000,450 ø160\nleader SK-SUP-NOTE 3000,0 2000,500",
+		"the nearest text takes the leader": pair + far +
+			"text SK-SUP-NOTE 2000,-300 round\nleader SK-SUP-NOTE 3000,0 2100,4950",
+		"the text is in a block": pair +
+			"block 0 0,0 1,1\n> text SK-SUP-NOTE 2000,5000 ø160\nleader SK-SUP-NOTE 3000,0 2100,4950",
 		"leaders in blocks count like texts": pair + far + "block SK-SUP-NOTE 0,0 1,1\n> leader 0 3000,0 2100,4950",
 	} {
 		t.Run(name, func(t *testing.T) {
@@ -189,7 +195,8 @@ func TestAmbiguousAndUnclaimedNotes(t *testing.T) {
 		"midway between two ducts, by its letters": {diag.AmbiguousNote, "3", pair + "text SK-SUP-NOTE 2000,450 ø160"},
 		"nearly midway between two ducts":          {diag.AmbiguousNote, "3", pair + "text SK-SUP-NOTE 2000,448 ø160"},
 		"midway between two ducts, by its place":   {diag.AmbiguousNote, "3", pair + "text SK-SUP-NOTE 2000,500 ø160"},
-		"across two ducts":                         {diag.AmbiguousNote, "3", "line SK-SUP-DUCT 0,0 9000,0\nline SK-SUP-DUCT 0,60 9000,60\ntext SK-SUP-NOTE 2000,-20 ø160"},
+		"across two ducts": {diag.AmbiguousNote, "3",
+			"line SK-SUP-DUCT 0,0 9000,0\nline SK-SUP-DUCT 0,60 9000,60\ntext SK-SUP-NOTE 2000,-20 ø160"},
 		"midway between two terminals": {diag.AmbiguousNote, "3", `
 			circle SK-SUP-TERM 0,0 100
 			circle SK-SUP-TERM 2000,0 100
@@ -198,14 +205,15 @@ func TestAmbiguousAndUnclaimedNotes(t *testing.T) {
 			line SK-SUP-DUCT 0,0 4000,0
 			line SK-SUP-DUCT 0,0 0,4000
 			text SK-SUP-NOTE 300,300 single`},
-		"beyond the reach":              {diag.UnclaimedNote, "3", pair + "text SK-SUP-NOTE 2000,2300 ø160"},
-		"of another air":                {diag.UnclaimedNote, "3", pair + "text SK-ETA-NOTE 2000,1100 ø160"},
-		"a mark with no terminal":       {diag.UnclaimedNote, "3", pair + "text SK-SUP-NOTE 2000,1100 S-1"},
-		"an airflow on a DUCT layer":    {diag.UnclaimedNote, "3", pair + "text SK-SUP-DUCT 2000,1100 220 cfm"},
-		"of work of another status":     {diag.UnclaimedNote, "3", pair + "text SK-SUP-NOTE-REM 2000,1100 ø160"},
-		"a shape on a TERM layer":       {diag.UnclaimedNote, "3", pair + "text SK-SUP-TERM 2000,1100 round"},
-		"part of a text beyond reach":   {diag.UnclaimedNote, "3", pair + "text SK-SUP-NOTE 2000,1100 round S-1"},
-		"a top elevation on a terminal": {diag.UnclaimedNote, "2", "circle SK-SUP-TERM 0,0 100\ntext SK-SUP-NOTE 0,400 TOD 3500"},
+		"beyond the reach":            {diag.UnclaimedNote, "3", pair + "text SK-SUP-NOTE 2000,2300 ø160"},
+		"of another air":              {diag.UnclaimedNote, "3", pair + "text SK-ETA-NOTE 2000,1100 ø160"},
+		"a mark with no terminal":     {diag.UnclaimedNote, "3", pair + "text SK-SUP-NOTE 2000,1100 S-1"},
+		"an airflow on a DUCT layer":  {diag.UnclaimedNote, "3", pair + "text SK-SUP-DUCT 2000,1100 220 cfm"},
+		"of work of another status":   {diag.UnclaimedNote, "3", pair + "text SK-SUP-NOTE-REM 2000,1100 ø160"},
+		"a shape on a TERM layer":     {diag.UnclaimedNote, "3", pair + "text SK-SUP-TERM 2000,1100 round"},
+		"part of a text beyond reach": {diag.UnclaimedNote, "3", pair + "text SK-SUP-NOTE 2000,1100 round S-1"},
+		"a top elevation on a terminal": {diag.UnclaimedNote, "2",
+			"circle SK-SUP-TERM 0,0 100\ntext SK-SUP-NOTE 0,400 TOD 3500"},
 	} {
 		t.Run(name, func(t *testing.T) {
 			_, found := findings(mm(t, c.text))
@@ -277,12 +285,14 @@ func TestTwoValues(t *testing.T) {
 			line SK-RATED 0,0 0,4000
 			text SK-RATED 200,2000 EI 90
 			text SK-RATED 200,1000 EI 60` + duct0},
-		"two classes of a rated wall in one text":  {"2", "line SK-RATED 0,0 0,4000\ntext SK-RATED 200,2000 EI 90 2 h" + duct0},
-		"a leakage of smoke beside one without it": {"2", "line SK-RATED 0,0 0,4000\ntext SK-RATED 200,2000 EI 90 EI 90 S" + duct0},
-		"two attributes ESP":                       {"1", "block SK-SUP-UNIT 0,0 600,600 ESP=100_Pa ESP=120_Pa"},
-		"two attributes DP of a unit":              {"1", "block SK-SUP-UNIT 0,0 600,600 DP=100_Pa DP=120_Pa"},
-		"two attributes CONN":                      {"1", "block SK-SUP-TERM 0,0 600,600 CONN=TOP CONN=SIDE"},
-		"two attributes FLOW":                      {"1", "block SK-SUP-TERM 0,0 600,600 FLOW=100_L/s FLOW=90_L/s"},
+		"two classes of a rated wall in one text": {"2", "line SK-RATED 0,0 0,4000\ntext SK-RATED 200,2000 EI 90 2 h" +
+			duct0},
+		"a leakage of smoke beside one without it": {"2",
+			"line SK-RATED 0,0 0,4000\ntext SK-RATED 200,2000 EI 90 EI 90 S" + duct0},
+		"two attributes ESP":          {"1", "block SK-SUP-UNIT 0,0 600,600 ESP=100_Pa ESP=120_Pa"},
+		"two attributes DP of a unit": {"1", "block SK-SUP-UNIT 0,0 600,600 DP=100_Pa DP=120_Pa"},
+		"two attributes CONN":         {"1", "block SK-SUP-TERM 0,0 600,600 CONN=TOP CONN=SIDE"},
+		"two attributes FLOW":         {"1", "block SK-SUP-TERM 0,0 600,600 FLOW=100_L/s FLOW=90_L/s"},
 	} {
 		t.Run(name, func(t *testing.T) {
 			_, found := findings(mm(t, c.text))
@@ -312,7 +322,8 @@ func TestAttributesWin(t *testing.T) {
 // The findings about words name the text they stand in.
 func TestFaultsOfNotes(t *testing.T) {
 	for text, code := range map[string]diag.Code{
-		"singel": diag.UnknownWord, "-5 L/s": diag.BadValue, "ø0": diag.BadValue, "250": diag.UnknownWord, "1,200 cfm": diag.BadValue,
+		"singel": diag.UnknownWord, "-5 L/s": diag.BadValue, "ø0": diag.BadValue, "250": diag.UnknownWord,
+		"1,200 cfm":            diag.BadValue,
 		"round 450x250 single": diag.BadValue, strings.Repeat("single ", 300): diag.BadValue,
 	} {
 		_, found := findings(mm(t, pair+"text SK-SUP-NOTE 2000,1100 "+text))

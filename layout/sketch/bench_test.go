@@ -25,7 +25,8 @@ func floor(t testing.TB, n int) *drawing {
 		fmt.Fprintf(&b, "line SK-SUP-DUCT %d,%d %d,%d\n", x, y, x, y+5000)
 		fmt.Fprintf(&b, "text SK-SUP-NOTE %d,%d ø200\n", x+100, y+2500)
 		fmt.Fprintf(&b, "circle SK-SUP-TERM %d,%d 150\n", x, y+5000)
-		fmt.Fprintf(&b, "text SK-SUP-TERM %d,%d S-%d\ntext SK-SUP-NOTE %d,%d 100 L/s\n", x+400, y+5000, i, x+400, y+4800)
+		fmt.Fprintf(&b, "text SK-SUP-TERM %d,%d S-%d\ntext SK-SUP-NOTE %d,%d 100 L/s\n", x+400, y+5000, i, x+400,
+			y+4800)
 	}
 	return mm(t, b.String())
 }
@@ -44,8 +45,8 @@ func BenchmarkRead(b *testing.B) {
 	}
 }
 
-// BenchmarkReadAmongOthers holds reading a small sketch, with the texts and the lines of others near it, against reading the
-// large drawing it stands in; each the shortest of all turns.
+// BenchmarkReadAmongOthers holds reading a small sketch, with the texts and the lines of others near it, against
+// reading the large drawing it stands in; each the shortest of all turns.
 func BenchmarkReadAmongOthers(b *testing.B) {
 	for _, size := range []int{1, 10, 100} {
 		if testing.Short() && size > 1 {

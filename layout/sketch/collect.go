@@ -171,8 +171,10 @@ func notReadThere(kind, layer string) string {
 
 func kindName(k dxfio.Kind) string {
 	names := map[dxfio.Kind]string{dxfio.KindLine: "A LINE", dxfio.KindPolyline: "A polyline", dxfio.KindArc: "An ARC",
-		dxfio.KindCircle: "A CIRCLE", dxfio.KindPoint: "A POINT", dxfio.KindSpline: "A SPLINE", dxfio.KindEllipse: "An ELLIPSE",
-		dxfio.KindInsert: "A block", dxfio.KindText: "A TEXT", dxfio.KindMText: "An MTEXT", dxfio.KindLeader: "A LEADER"}
+		dxfio.KindCircle: "A CIRCLE", dxfio.KindPoint: "A POINT", dxfio.KindSpline: "A SPLINE",
+		dxfio.KindEllipse: "An ELLIPSE",
+		dxfio.KindInsert:  "A block", dxfio.KindText: "A TEXT", dxfio.KindMText: "An MTEXT",
+		dxfio.KindLeader: "A LEADER"}
 	if n, ok := names[k]; ok {
 		return n
 	}
@@ -308,7 +310,8 @@ func (c *collector) addTerminal(e *dxfio.Entity, l Layer) {
 
 // addUnit reads a unit.
 func (c *collector) addUnit(e *dxfio.Entity, l Layer) {
-	u := unitMark{Unit: Unit{Key: c.key(e), Handle: e.Handle, Layer: e.Layer, Air: l.Air, Status: l.Status}, index: e.Index}
+	u := unitMark{Unit: Unit{Key: c.key(e), Handle: e.Handle, Layer: e.Layer, Air: l.Air, Status: l.Status},
+		index: e.Index}
 	at := c.start(e)
 	switch e.Kind {
 	case dxfio.KindInsert:
@@ -390,7 +393,8 @@ func (c *collector) outline(e *dxfio.Entity, do string) (pts []geom.Vec, ok bool
 	if n := len(path); !e.Closed && n > 3 && path[0].Dist(path[n-1].Vec) <= float64(c.rules.Snap) {
 		path = path[:n-1]
 	} else if !e.Closed {
-		c.bad(e, fmt.Sprintf("An outline on layer %s is not closed and was left out.", e.Layer), "Close the polyline. "+do)
+		c.bad(e, fmt.Sprintf("An outline on layer %s is not closed and was left out.", e.Layer),
+			"Close the polyline. "+do)
 		return nil, false
 	}
 	for _, k := range path.Curves(true) {
@@ -483,7 +487,8 @@ func (c *collector) attributes(e *dxfio.Entity, on kind) []claim {
 		} else {
 			text += ", which is no " + r.reads[0].name + "."
 		}
-		c.found.Add(diag.BadValue, spot(c.start(e)), e.Handle, text, "Correct the value of the attribute, such as "+r.example+".")
+		c.found.Add(diag.BadValue, spot(c.start(e)), e.Handle, text,
+			"Correct the value of the attribute, such as "+r.example+".")
 	}
 	return out
 }
@@ -516,10 +521,12 @@ func (m *marks) sort() {
 		return cmp.Or(key.Compare(a.Key, b.Key), comparePath(a.Path, b.Path), cmp.Compare(a.Layer, b.Layer))
 	})
 	slices.SortStableFunc(m.terminals, func(a, b terminalMark) int {
-		return cmp.Or(key.Compare(a.Key, b.Key), compareVec(a.At, b.At), cmp.Compare(a.Layer, b.Layer), cmp.Compare(a.index, b.index))
+		return cmp.Or(key.Compare(a.Key, b.Key), compareVec(a.At, b.At), cmp.Compare(a.Layer, b.Layer),
+			cmp.Compare(a.index, b.index))
 	})
 	slices.SortStableFunc(m.units, func(a, b unitMark) int {
-		return cmp.Or(key.Compare(a.Key, b.Key), compareVec(a.At, b.At), cmp.Compare(a.Layer, b.Layer), cmp.Compare(a.index, b.index))
+		return cmp.Or(key.Compare(a.Key, b.Key), compareVec(a.At, b.At), cmp.Compare(a.Layer, b.Layer),
+			cmp.Compare(a.index, b.index))
 	})
 	slices.SortStableFunc(m.zones, func(a, b zone) int {
 		return cmp.Or(key.Compare(a.key, b.key), slices.CompareFunc(a.outline, b.outline, compareVec))

@@ -125,8 +125,10 @@ func draw(t testing.TB, units int, text string) *drawing {
 func parseEntity(t testing.TB, f []string, row string) *dxfio.Entity {
 	e := &dxfio.Entity{Layer: f[1]}
 	rest := f[2:]
-	kinds := map[string]dxfio.Kind{"line": dxfio.KindLine, "pline": dxfio.KindPolyline, "circle": dxfio.KindCircle, "point": dxfio.KindPoint,
-		"spline": dxfio.KindSpline, "ellipse": dxfio.KindEllipse, "text": dxfio.KindText, "mtext": dxfio.KindMText, "block": dxfio.KindInsert,
+	kinds := map[string]dxfio.Kind{"line": dxfio.KindLine, "pline": dxfio.KindPolyline, "circle": dxfio.KindCircle,
+		"point":  dxfio.KindPoint,
+		"spline": dxfio.KindSpline, "ellipse": dxfio.KindEllipse, "text": dxfio.KindText, "mtext": dxfio.KindMText,
+		"block":  dxfio.KindInsert,
 		"leader": dxfio.KindLeader, "arc": dxfio.KindArc}
 	e.Kind = kinds[f[0]]
 	require.NotZero(t, e.Kind, "no such kind: %s", row)

@@ -68,7 +68,8 @@ func levelAfter(unit duct.Length, v value, s string) (value, string, error) {
 		return v, s, errNot
 	}
 	written := s[:len(s)-len(rest)]
-	if bare && unit == duct.Millimetre && strings.ContainsAny(written, ".,") && l < shortLevel && l > -shortLevel && l != 0 {
+	if bare && unit == duct.Millimetre && strings.ContainsAny(written, ".,") && l < shortLevel && l > -shortLevel &&
+		l != 0 {
 		// Written in metres by habit: taken at its word it would be next to the floor.
 		return v, rest, &fault{text: "%s would be " + words.In(false).Length(l) + " above zero in this drawing.",
 			do: "Write the elevation with its unit, or in millimetres."}
@@ -151,7 +152,8 @@ func insulationAfter(unit duct.Length, v value, s string) (_ value, rest string,
 const diameterSign = "ø"
 
 // diameterWords stand before or after a diameter.
-var diameterWords = []word{{text: diameterSign, shown: "ø250"}, {text: "dia", shown: "250 dia"}, {text: "diameter", shown: "250 dia"}}
+var diameterWords = []word{{text: diameterSign, shown: "ø250"}, {text: "dia", shown: "250 dia"},
+	{text: "diameter", shown: "250 dia"}}
 
 // diameterAfter reads the diameter after ø or dia.
 func diameterAfter(unit duct.Length, v value, s string) (value, string, error) {

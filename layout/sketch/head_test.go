@@ -8,8 +8,9 @@ import (
 	"twinline/layout/diag"
 )
 
-// TestTextsInARow letters terminals of 600 mm that stand 1500 mm apart, each by a text that begins 50 mm beside its face. Letters are
-// 70 mm wide here: 19 of them reach across the next face, 13 reach its edge, and would not in a narrower font.
+// TestTextsInARow letters terminals of 600 mm that stand 1500 mm apart, each by a text that begins 50 mm beside its
+// face. Letters are 70 mm wide here: 19 of them reach across the next face, 13 reach its edge, and would not in a
+// narrower font.
 func TestTextsInARow(t *testing.T) {
 	const row = "circle SK-SUP-TERM 0,0 150\ncircle SK-SUP-TERM 1500,0 150\n"
 	t.Run("which is meant cannot be known", func(t *testing.T) {

@@ -24,7 +24,8 @@ func (g grammar) unknown(s string) (p part, rest string, err error) {
 			if unit, after := cutWord(strings.TrimLeft(rest, " ")); isUnit(unit) {
 				rest = after
 			}
-			return p, rest, &fault{text: fmt.Sprintf("%s cannot be read: %v.", quote(word), err), do: "Correct the number in the text."}
+			return p, rest, &fault{text: fmt.Sprintf("%s cannot be read: %v.", quote(word), err),
+				do: "Correct the number in the text."}
 		} else if err == nil {
 			return unknownUnit(s, after)
 		}

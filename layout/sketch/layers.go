@@ -51,7 +51,8 @@ var airWords = map[string]duct.Air{
 func (n LayerNames) filled() LayerNames {
 	d := Convention()
 	for _, f := range []struct{ word, usual *string }{
-		{&n.Prefix, &d.Prefix}, {&n.Duct, &d.Duct}, {&n.Flex, &d.Flex}, {&n.Term, &d.Term}, {&n.Unit, &d.Unit}, {&n.Note, &d.Note},
+		{&n.Prefix, &d.Prefix}, {&n.Duct, &d.Duct}, {&n.Flex, &d.Flex}, {&n.Term, &d.Term}, {&n.Unit, &d.Unit},
+		{&n.Note, &d.Note},
 		{&n.Existing, &d.Existing}, {&n.Removed, &d.Removed}, {&n.Future, &d.Future},
 		{&n.Limit, &d.Limit}, {&n.Ceiling, &d.Ceiling}, {&n.Rated, &d.Rated},
 	} {
@@ -81,7 +82,8 @@ func newScheme(n LayerNames) *scheme {
 	}
 	// By part and status: where an office gives two of them one word, the first has it.
 	parts := []string{PartDuct: n.Duct, PartFlex: n.Flex, PartTerm: n.Term, PartUnit: n.Unit, PartNote: n.Note}
-	states := []string{duct.New: "", duct.Existing: "-" + n.Existing, duct.Removed: "-" + n.Removed, duct.Future: "-" + n.Future}
+	states := []string{duct.New: "", duct.Existing: "-" + n.Existing, duct.Removed: "-" + n.Removed, duct.Future: "-" +
+		n.Future}
 	for air, a := range airs {
 		for part, p := range parts {
 			for status, st := range states {

@@ -16,9 +16,12 @@ func TestLayerNames(t *testing.T) {
 		status duct.Status
 		flex   bool
 	}{
-		"SK-SUP-DUCT": {duct.SUP, duct.New, false}, "sk-sup-duct": {duct.SUP, duct.New, false}, "Sk-Eta-Flex": {duct.ETA, duct.New, true},
-		"SK-SA-DUCT": {duct.SUP, duct.New, false}, "SK-RA-DUCT": {duct.ETA, duct.New, false}, "SK-EA-DUCT-EX": {duct.EHA, duct.Existing, false},
-		"SK-OA-DUCT-REM": {duct.ODA, duct.Removed, false}, "SK-EHA-DUCT-FUT": {duct.EHA, duct.Future, false}, "SK-ODA-DUCT": {duct.ODA, duct.New, false},
+		"SK-SUP-DUCT": {duct.SUP, duct.New, false}, "sk-sup-duct": {duct.SUP, duct.New, false},
+		"Sk-Eta-Flex": {duct.ETA, duct.New, true},
+		"SK-SA-DUCT":  {duct.SUP, duct.New, false}, "SK-RA-DUCT": {duct.ETA, duct.New, false},
+		"SK-EA-DUCT-EX":  {duct.EHA, duct.Existing, false},
+		"SK-OA-DUCT-REM": {duct.ODA, duct.Removed, false}, "SK-EHA-DUCT-FUT": {duct.EHA, duct.Future, false},
+		"SK-ODA-DUCT": {duct.ODA, duct.New, false},
 		"SK-RCA-DUCT": {duct.RCA, duct.New, false}, "SK-TRA-FLEX-ex": {duct.TRA, duct.Existing, true},
 	} {
 		sk := read(t, mm(t, "line "+layer+" 0,0 900,0"))
@@ -54,10 +57,12 @@ func TestOwnLayerNames(t *testing.T) {
 
 func TestUnknownLayer(t *testing.T) {
 	for layer, nearest := range map[string]string{
-		"SK-SUP-DUCTS": "SK-SUP-DUCT", "SK-SPU-DUCT": "SK-SUP-DUCT", "SK-ETA-TREM": "SK-ETA-TERM", "SK-SUP-DUCT-EXX": "SK-SUP-DUCT-EX", "SK-CEILING": "SK-CEIL",
+		"SK-SUP-DUCTS": "SK-SUP-DUCT", "SK-SPU-DUCT": "SK-SUP-DUCT", "SK-ETA-TREM": "SK-ETA-TERM",
+		"SK-SUP-DUCT-EXX": "SK-SUP-DUCT-EX", "SK-CEILING": "SK-CEIL",
 		"SK-LIMITS": "SK-LIMIT", "SK-SUP-DUCT-NEW": "SK-SUP-DUCT;", "SK-SUP-DUCT-LEVEL-3": "SK-SUP-DUCT;",
 	} {
-		_, found := findings(mm(t, "line SK-SUP-DUCT 0,0 900,0\nline "+layer+" 5000,0 6000,0\nline "+layer+" 4000,0 6000,0"))
+		_, found := findings(mm(t,
+			"line SK-SUP-DUCT 0,0 900,0\nline "+layer+" 5000,0 6000,0\nline "+layer+" 4000,0 6000,0"))
 		got := only(t, found, diag.UnknownLayer, "3") // told once, at its first entity from the left
 		require.Contains(t, got.Text, layer)
 		require.Contains(t, got.Do, nearest)
@@ -87,14 +92,16 @@ func TestHiddenLayers(t *testing.T) {
 	require.Len(t, found, 2)
 	require.Equal(t, diag.NoSketch, found[0].Code)
 	require.Equal(t, diag.HiddenLayer, found[1].Code)
-	// What is inside an insert on a frozen layer is hidden with it; switching off hides only what is on the layer itself.
+	// What is inside an insert on a frozen layer is hidden with it; switching off hides only what is on the layer
+	// itself.
 	inside := "line SK-SUP-DUCT 0,0 900,0\nblock A-FURN 0,0 1,1\n> line SK-SUP-DUCT 0,500 900,500"
 	require.Len(t, read(t, mm(t, "frozen A-FURN\n"+inside)).Lines, 1)
 	require.Len(t, read(t, mm(t, "off A-FURN\n"+inside)).Lines, 2)
 }
 
 func TestUnits(t *testing.T) {
-	for code, want := range map[int]duct.Length{1: duct.Inch, 2: duct.Foot, 4: duct.Millimetre, 5: duct.Centimetre, 6: duct.Metre} {
+	for code, want := range map[int]duct.Length{1: duct.Inch, 2: duct.Foot, 4: duct.Millimetre, 5: duct.Centimetre,
+		6: duct.Metre} {
 		sk := read(t, draw(t, code, "line SK-SUP-DUCT 0,0 100,0"))
 		require.Equal(t, want, sk.Unit)
 		require.Equal(t, code >= 4, sk.Metric)
@@ -105,7 +112,8 @@ func TestUnits(t *testing.T) {
 		}
 		require.InDelta(t, elevation, sk.Lines[0].Path[1].Z, delta)
 	}
-	for code, word := range map[int]string{0: "does not say", 3: "miles", 14: "decimetres", 21: "US survey feet", 99: "not known"} {
+	for code, word := range map[int]string{0: "does not say", 3: "miles", 14: "decimetres", 21: "US survey feet",
+		99: "not known"} {
 		d := draw(t, code, "line SK-SUP-DUCT 0,0 100,0")
 		sk, found := sketch.Read(d, sketch.Rules{})
 		require.Contains(t, only(t, found, diag.NoUnits, "").Text, word)

@@ -12,10 +12,11 @@ import (
 	"twinline/layout/sketch"
 )
 
-// TestLeadersOfToday reads notes that stand too far away to be about anything but for their leaders: MULTILEADERs, and LEADERs that
-// say by a handle alone which text is theirs. What is meant is said in testdata/dxf/make_notes.py.
+// TestLeadersOfToday reads notes that stand too far away to be about anything but for their leaders: MULTILEADERs, and
+// LEADERs that say by a handle alone which text is theirs. What is meant is said in testdata/dxf/make_notes.py.
 func TestLeadersOfToday(t *testing.T) {
-	for _, name := range []string{"note_multileader_R2000.dxf", "note_multileader_R2007.dxf", "note_multileader_R2018.dxf", "note_leader_list.dxf"} {
+	for _, name := range []string{"note_multileader_R2000.dxf", "note_multileader_R2007.dxf",
+		"note_multileader_R2018.dxf", "note_leader_list.dxf"} {
 		t.Run(name, func(t *testing.T) {
 			data, err := os.ReadFile(filepath.Join("../../testdata/dxf", name))
 			require.NoError(t, err)

@@ -151,7 +151,8 @@ func TestUnitForms(t *testing.T) {
 }
 
 func TestAttributes(t *testing.T) {
-	sk := read(t, inches(t, `block SK-SUP-TERM 0,0 24,24 Mark=S-101 flow=220_cfm EL=9'-0" NECK=10" conn=side DP=0.05_in.wg COLOUR=red`))
+	sk := read(t, inches(t,
+		`block SK-SUP-TERM 0,0 24,24 Mark=S-101 flow=220_cfm EL=9'-0" NECK=10" conn=side DP=0.05_in.wg COLOUR=red`))
 	s := sk.Terminals[0]
 	require.Equal(t, "S-101", s.Mark)
 	require.InDelta(t, 220*0.0004719474, float64(s.Flow), 1e-8)
@@ -165,9 +166,11 @@ func TestAttributes(t *testing.T) {
 	require.Empty(t, sk.Terminals[0].Mark)
 	require.InDelta(t, 2.7432, sk.Terminals[0].At.Z, delta)
 	require.Equal(t, duct.RectOf(18*duct.Inch, 10*duct.Inch), sk.Terminals[0].Neck)
-	require.Equal(t, "D 14 lobby", read(t, inches(t, "block SK-SUP-TERM 0,0 24,24 MARK=D_14_lobby CONN=top")).Terminals[0].Mark)
+	require.Equal(t, "D 14 lobby",
+		read(t, inches(t, "block SK-SUP-TERM 0,0 24,24 MARK=D_14_lobby CONN=top")).Terminals[0].Mark)
 
-	for _, bad := range []string{"FLOW=220", "FLOW=-5_L/s", "FLOW=much", "FLOW=220_cfm_S-1", "FLOW=1,200_cfm", "EL=high", "NECK=0", "NECK=-10", "NECK=10_cfm",
+	for _, bad := range []string{"FLOW=220", "FLOW=-5_L/s", "FLOW=much", "FLOW=220_cfm_S-1", "FLOW=1,200_cfm",
+		"EL=high", "NECK=0", "NECK=-10", "NECK=10_cfm",
 		"DP=12", "DP=-1_Pa", "CONN=BOTTOM"} {
 		_, found := findings(mm(t, "block SK-SUP-TERM 0,0 600,600 "+bad))
 		got := only(t, found, diag.BadValue, "1")
@@ -183,12 +186,17 @@ func TestAttributes(t *testing.T) {
 func TestBadGeometry(t *testing.T) {
 	const good = "line SK-SUP-DUCT 0,0 900,0\n"
 	for _, bad := range []string{
-		"circle SK-SUP-DUCT 0,0 100", "point SK-SUP-DUCT 0,0", "spline SK-SUP-DUCT 0,0 1,1 2,0", "ellipse SK-SUP-FLEX 0,0 1,1",
-		"line SK-SUP-TERM 0,0 900,0", "pline SK-SUP-TERM 0,0 900,0 900,900 closed", "line SK-SUP-UNIT 0,0 900,0", "point SK-SUP-UNIT 0,0",
+		"circle SK-SUP-DUCT 0,0 100", "point SK-SUP-DUCT 0,0", "spline SK-SUP-DUCT 0,0 1,1 2,0",
+		"ellipse SK-SUP-FLEX 0,0 1,1",
+		"line SK-SUP-TERM 0,0 900,0", "pline SK-SUP-TERM 0,0 900,0 900,900 closed", "line SK-SUP-UNIT 0,0 900,0",
+		"point SK-SUP-UNIT 0,0",
 		"pline SK-SUP-UNIT 0,0 900,0 900,900 0,900", "pline SK-SUP-UNIT 0,0 900,0 closed", "circle SK-SUP-UNIT 0,0 0",
-		"line SK-SUP-DUCT 5,5 5,5", "line SK-SUP-DUCT 5,5 5.1,5.1", "line SK-SUP-DUCT 0,0 1e300,0", "line SK-SUP-DUCT 0,0 NaN,0", "pline SK-SUP-DUCT 0,0;NaN 900,0",
-		"line SK-SUP-DUCT 0,0 0,Inf", "point SK-SUP-TERM 1e300,0", "circle SK-SUP-UNIT 0,NaN 100", "circle SK-SUP-UNIT 0,0 NaN", "block SK-SUP-UNIT 1e300,0 1,1",
-		"line SK-LIMIT 0,0 900,0", "pline SK-CEIL 0,0 900,0 900,900", "circle SK-RATED 0,0 100", "circle SK-SUP-NOTE 0,0 100",
+		"line SK-SUP-DUCT 5,5 5,5", "line SK-SUP-DUCT 5,5 5.1,5.1", "line SK-SUP-DUCT 0,0 1e300,0",
+		"line SK-SUP-DUCT 0,0 NaN,0", "pline SK-SUP-DUCT 0,0;NaN 900,0",
+		"line SK-SUP-DUCT 0,0 0,Inf", "point SK-SUP-TERM 1e300,0", "circle SK-SUP-UNIT 0,NaN 100",
+		"circle SK-SUP-UNIT 0,0 NaN", "block SK-SUP-UNIT 1e300,0 1,1",
+		"line SK-LIMIT 0,0 900,0", "pline SK-CEIL 0,0 900,0 900,900", "circle SK-RATED 0,0 100",
+		"circle SK-SUP-NOTE 0,0 100",
 		"line SK-SUP-NOTE 0,0 900,0", "text SK-SUP-NOTE 1e300,0 S-1", "pline SK-SUP-DUCT 0,0 0,0",
 		"pline SK-SUP-DUCT 0,0;1e200 900,0", "pline SK-SUP-UNIT 0,0;1e200 900,0 900,900 closed",
 	} {
@@ -237,7 +245,8 @@ func TestZones(t *testing.T) {
 	require.Len(t, sk.Rated[1].Path, 4)
 	_, found := findings(mm(t, "line SK-SUP-DUCT 0,0 9000,0\npline SK-LIMIT 0,0 0,1000 1000,1000 closed"))
 	require.Contains(t, only(t, found, diag.BadValue, "2").Text, "limit")
-	_, found = findings(mm(t, "line SK-SUP-DUCT 0,0 9000,0\npline SK-CEIL 0,0 0,1000 1000,1000 closed\ntext SK-CEIL 0,100 hallo"))
+	_, found = findings(mm(t,
+		"line SK-SUP-DUCT 0,0 9000,0\npline SK-CEIL 0,0 0,1000 1000,1000 closed\ntext SK-CEIL 0,100 hallo"))
 	require.Len(t, found, 2)
 }
 
@@ -249,9 +258,11 @@ func TestFlatArc(t *testing.T) {
 
 // Nothing a drawing may hold makes the reader panic, hang, or return what is no place.
 func TestAnyDrawing(t *testing.T) {
-	layers := []string{"SK-SUP-DUCT", "SK-SUP-FLEX", "SK-SUP-TERM", "SK-SUP-UNIT", "SK-SUP-NOTE", "SK-LIMIT", "SK-CEIL", "SK-RATED", "SK-X", "0", "A-WALL"}
+	layers := []string{"SK-SUP-DUCT", "SK-SUP-FLEX", "SK-SUP-TERM", "SK-SUP-UNIT", "SK-SUP-NOTE", "SK-LIMIT", "SK-CEIL",
+		"SK-RATED", "SK-X", "0", "A-WALL"}
 	rapid.Check(t, func(t *rapid.T) {
-		number := rapid.OneOf(rapid.Float64Range(-2000, 2000), rapid.SampledFrom([]float64{0, 0, 0, 1, 1e-9, 1e300, math.NaN(), math.Inf(1), 3e10}))
+		number := rapid.OneOf(rapid.Float64Range(-2000, 2000),
+			rapid.SampledFrom([]float64{0, 0, 0, 1, 1e-9, 1e300, math.NaN(), math.Inf(1), 3e10}))
 		point := rapid.Custom(func(t *rapid.T) dxfio.Point {
 			return dxfio.Point{X: number.Draw(t, "x"), Y: number.Draw(t, "y"), Z: number.Draw(t, "z")}
 		})
@@ -260,17 +271,22 @@ func TestAnyDrawing(t *testing.T) {
 		entity = func(depth int) *rapid.Generator[*dxfio.Entity] {
 			return rapid.Custom(func(t *rapid.T) *dxfio.Entity {
 				e := &dxfio.Entity{
-					Kind: dxfio.Kind(rapid.IntRange(0, 12).Draw(t, "kind")), Layer: rapid.SampledFrom(layers).Draw(t, "layer"),
-					Handle: rapid.SampledFrom([]string{"", "A", "B", "C"}).Draw(t, "handle"), Closed: rapid.Bool().Draw(t, "closed"),
-					Center: point.Draw(t, "centre"), Radius: number.Draw(t, "radius"), Height: number.Draw(t, "height"), Angle: number.Draw(t, "angle"),
-					Value: rapid.SampledFrom([]string{"", "S-1", "ø200", "100 L/s", "2700", "rect CL 3000", "nonsense", "\xff"}).Draw(t, "value"),
-					Box:   rapid.SliceOfN(point, 0, 5).Draw(t, "box"), Path: make([]string, depth),
+					Kind:   dxfio.Kind(rapid.IntRange(0, 12).Draw(t, "kind")),
+					Layer:  rapid.SampledFrom(layers).Draw(t, "layer"),
+					Handle: rapid.SampledFrom([]string{"", "A", "B", "C"}).Draw(t, "handle"),
+					Closed: rapid.Bool().Draw(t, "closed"),
+					Center: point.Draw(t, "centre"), Radius: number.Draw(t, "radius"), Height: number.Draw(t, "height"),
+					Angle: number.Draw(t, "angle"),
+					Value: rapid.SampledFrom([]string{"", "S-1", "ø200", "100 L/s", "2700", "rect CL 3000", "nonsense",
+						"\xff"}).Draw(t, "value"),
+					Box: rapid.SliceOfN(point, 0, 5).Draw(t, "box"), Path: make([]string, depth),
 				}
 				for _, p := range rapid.SliceOfN(point, 0, 4).Draw(t, "vertices") {
 					e.Vertices = append(e.Vertices, dxfio.Vertex{Point: p, Bulge: number.Draw(t, "bulge")})
 				}
 				if rapid.Bool().Draw(t, "attributes") {
-					e.Attribs = []dxfio.Attrib{{Tag: rapid.SampledFrom([]string{"MARK", "FLOW", "EL", "NECK", "DP", "CONN", "ESP"}).Draw(t, "tag"), Value: e.Value}}
+					e.Attribs = []dxfio.Attrib{{Tag: rapid.SampledFrom([]string{"MARK", "FLOW", "EL", "NECK", "DP",
+						"CONN", "ESP"}).Draw(t, "tag"), Value: e.Value}}
 				}
 				if e.Kind == dxfio.KindInsert && depth < 2 {
 					d.inner[e] = rapid.SliceOfN(entity(depth+1), 0, 3).Draw(t, "inside")
@@ -414,7 +430,8 @@ func TestOrderOfEntities(t *testing.T) {
 		d := *whole
 		d.entities = rapid.Permutation(whole.entities).Draw(rt, "order")
 		got, found := findings(&d)
-		if fmt.Sprintf("%+v", got) != fmt.Sprintf("%+v", want) || fmt.Sprintf("%+v", found) != fmt.Sprintf("%+v", wantFound) {
+		if fmt.Sprintf("%+v", got) != fmt.Sprintf("%+v", want) ||
+			fmt.Sprintf("%+v", found) != fmt.Sprintf("%+v", wantFound) {
 			rt.Fatalf("got\n%+v\n%+v\nwant\n%+v\n%+v", got, found, want, wantFound)
 		}
 	})

@@ -27,7 +27,8 @@ const (
 var kindNames = []struct {
 	kind kind
 	name string
-}{{onLine, "duct"}, {onTerminal, "terminal"}, {onUnit, "unit"}, {onLimit, "limit"}, {onCeiling, "ceiling"}, {onWall, "rated wall"}}
+}{{onLine, "duct"}, {onTerminal, "terminal"}, {onUnit, "unit"}, {onLimit, "limit"}, {onCeiling, "ceiling"},
+	{onWall, "rated wall"}}
 
 // thing is something a note can be about.
 type thing struct {
@@ -59,10 +60,12 @@ func (m *marks) things() []thing {
 		line(thing{kind: onLine, ref: i, handle: l.Handle, air: l.Air, status: l.Status}, l.Path, l.Closed)
 	}
 	for i, t := range m.terminals {
-		area(thing{kind: onTerminal, ref: i, handle: t.Handle, air: t.Air, status: t.Status, at: t.At, claims: t.given}, t.Face)
+		area(thing{kind: onTerminal, ref: i, handle: t.Handle, air: t.Air, status: t.Status, at: t.At, claims: t.given},
+			t.Face)
 	}
 	for i, u := range m.units {
-		area(thing{kind: onUnit, ref: i, handle: u.Handle, air: u.Air, status: u.Status, at: u.At, claims: u.given}, u.Outline)
+		area(thing{kind: onUnit, ref: i, handle: u.Handle, air: u.Air, status: u.Status, at: u.At, claims: u.given},
+			u.Outline)
 	}
 	for i, z := range m.zones {
 		k := onLimit

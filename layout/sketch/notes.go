@@ -45,8 +45,9 @@ const longestNote = 2000
 // parse reads a text. It never fails: what it cannot read are faults.
 func (g grammar) parse(text string) (parts []part, faults []fault) {
 	if len(text) > longestNote {
-		faults = append(faults, fault{text: "The text is too long for a note; what stands after its first part was not read.",
-			do: "Split it into several texts."})
+		faults = append(faults,
+			fault{text: "The text is too long for a note; what stands after its first part was not read.",
+				do: "Split it into several texts."})
 		text = text[:longestNote]
 	}
 	for rest := skip(plain(text)); rest != ""; {
@@ -253,7 +254,8 @@ func settleShapes(parts []part, faults []fault) ([]part, []fault) {
 	}
 	sized := &parts[at]
 	fixed, written := &sized.value.run.Fixed, sized.text
-	if fixed.Shape == duct.Rect && slices.ContainsFunc(parts, func(p part) bool { return p.value.run.Shape == duct.Oval }) {
+	if fixed.Shape == duct.Rect && slices.ContainsFunc(parts,
+		func(p part) bool { return p.value.run.Shape == duct.Oval }) {
 		fixed.Shape = duct.Oval
 		sized.text += " oval"
 	}
@@ -261,8 +263,9 @@ func settleShapes(parts []part, faults []fault) ([]part, []fault) {
 	for _, p := range parts {
 		switch {
 		case p.topic == ductShape && p.value.run.Shape != fixed.Shape:
-			faults = append(faults, fault{text: fmt.Sprintf("%s and %s contradict each other.", quote(p.text), quote(written)),
-				do: "Take one of them out of the text."})
+			faults = append(faults,
+				fault{text: fmt.Sprintf("%s and %s contradict each other.", quote(p.text), quote(written)),
+					do: "Take one of them out of the text."})
 		case p.topic == ductShape && fixed.Shape == duct.Oval:
 			// the size says it now
 		default:

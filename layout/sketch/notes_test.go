@@ -69,56 +69,84 @@ func TestNoteForms(t *testing.T) {
 		want string
 	}{
 		// mark
-		{any, "S-101", "mark S-101"}, {any, "E2", "mark E2"}, {any, "TB-4", "mark TB-4"}, {any, "s-101a", "mark s-101a"},
-		{any, "AHU-3", "mark AHU-3"}, {any, "TB-2-04", "mark TB-2-04"}, {any, "EL-1", "mark EL-1"}, {any, "INS-2", "mark INS-2"},
-		{any, "Ü7", "mark Ü7"}, {any, "H250", "mark H250"}, {any, "X1 X2", "mark X1, mark X2"}, {any, "S-1.01", "mark S-1.01"},
+		{any, "S-101", "mark S-101"}, {any, "E2", "mark E2"}, {any, "TB-4", "mark TB-4"},
+		{any, "s-101a", "mark s-101a"},
+		{any, "AHU-3", "mark AHU-3"}, {any, "TB-2-04", "mark TB-2-04"}, {any, "EL-1", "mark EL-1"},
+		{any, "INS-2", "mark INS-2"},
+		{any, "Ü7", "mark Ü7"}, {any, "H250", "mark H250"}, {any, "X1 X2", "mark X1, mark X2"},
+		{any, "S-1.01", "mark S-1.01"},
 		// airflow
-		{any, "220 cfm", "flow 103.83"}, {any, "220cfm", "flow 103.83"}, {any, "220 CFM", "flow 103.83"}, {any, "105 L/s", "flow 105.00"},
-		{any, "105l/s", "flow 105.00"}, {any, "380 m3/h", "flow 105.56"}, {any, "380m³/h", "flow 105.56"}, {any, "0.11 m3/s", "flow 110.00"},
+		{any, "220 cfm", "flow 103.83"}, {any, "220cfm", "flow 103.83"}, {any, "220 CFM", "flow 103.83"},
+		{any, "105 L/s", "flow 105.00"},
+		{any, "105l/s", "flow 105.00"}, {any, "380 m3/h", "flow 105.56"}, {any, "380m³/h", "flow 105.56"},
+		{any, "0.11 m3/s", "flow 110.00"},
 		{any, "0,11 m3/s", "flow 110.00"}, {any, "105.5 L/s", "flow 105.50"},
 		// size, round
-		{mm, "ø250", "round 250x250"}, {mm, "Ø250", "round 250x250"}, {mm, "⌀ 250", "round 250x250"}, {mm, "%%c250", "round 250x250"},
-		{mm, "%%C250", "round 250x250"}, {any, `10" dia`, "round 254x254"}, {any, `10"dia.`, "round 254x254"}, {any, `ø10"`, "round 254x254"},
-		{mm, "250 dia", "round 250x250"}, {mm, "250dia", "round 250x250"}, {mm, "dia 250", "round 250x250"}, {mm, "250ø", "round 250x250"},
-		{any, "250 mm dia", "round 250x250"}, {any, "10 in. dia", "round 254x254"}, {in, "ø10", "round 254x254"}, {ft, `ø10"`, "round 254x254"},
-		{m, "ø0.25", "round 250x250"}, {m, "ø0,25", "round 250x250"}, {ft, "ø0.5", "round 152.4x152.4"}, {any, `ø10 1/2"`, "round 266.7x266.7"},
+		{mm, "ø250", "round 250x250"}, {mm, "Ø250", "round 250x250"}, {mm, "⌀ 250", "round 250x250"},
+		{mm, "%%c250", "round 250x250"},
+		{mm, "%%C250", "round 250x250"}, {any, `10" dia`, "round 254x254"}, {any, `10"dia.`, "round 254x254"},
+		{any, `ø10"`, "round 254x254"},
+		{mm, "250 dia", "round 250x250"}, {mm, "250dia", "round 250x250"}, {mm, "dia 250", "round 250x250"},
+		{mm, "250ø", "round 250x250"},
+		{any, "250 mm dia", "round 250x250"}, {any, "10 in. dia", "round 254x254"}, {in, "ø10", "round 254x254"},
+		{ft, `ø10"`, "round 254x254"},
+		{m, "ø0.25", "round 250x250"}, {m, "ø0,25", "round 250x250"}, {ft, "ø0.5", "round 152.4x152.4"},
+		{any, `ø10 1/2"`, "round 266.7x266.7"},
 		// size, rectangular
-		{mm, "450x250", "rect 450x250"}, {mm, "450×250", "rect 450x250"}, {mm, "450X250", "rect 450x250"}, {mm, "450 x 250", "rect 450x250"},
-		{in, "18x10", "rect 457.2x254"}, {any, `18"x10"`, "rect 457.2x254"}, {mm, `18x10"`, "rect 457.2x254"}, {mm, `18"x10`, "rect 457.2x254"},
+		{mm, "450x250", "rect 450x250"}, {mm, "450×250", "rect 450x250"}, {mm, "450X250", "rect 450x250"},
+		{mm, "450 x 250", "rect 450x250"},
+		{in, "18x10", "rect 457.2x254"}, {any, `18"x10"`, "rect 457.2x254"}, {mm, `18x10"`, "rect 457.2x254"},
+		{mm, `18"x10`, "rect 457.2x254"},
 		{any, "450x250mm", "rect 450x250"}, {any, "450mmx250mm", "rect 450x250"}, {any, "18inx10in", "rect 457.2x254"},
-		{any, `18 1/2"x10"`, "rect 469.9x254"}, {any, `1'-6"x10"`, "rect 457.2x254"}, {m, "0.45x0.25", "rect 450x250"}, {ft, "1.5x1", "rect 457.2x304.8"},
+		{any, `18 1/2"x10"`, "rect 469.9x254"}, {any, `1'-6"x10"`, "rect 457.2x254"}, {m, "0.45x0.25", "rect 450x250"},
+		{ft, "1.5x1", "rect 457.2x304.8"},
 		// size, flat oval
-		{in, "22x10 oval", "oval 558.8x254"}, {in, "oval 22x10", "oval 558.8x254"}, {any, `22"x10" OVAL`, "oval 558.8x254"},
+		{in, "22x10 oval", "oval 558.8x254"}, {in, "oval 22x10", "oval 558.8x254"},
+		{any, `22"x10" OVAL`, "oval 558.8x254"},
 		// height limit
-		{mm, "H<=250", "height limit 250"}, {any, `H<=10"`, "height limit 254"}, {mm, "H≤250", "height limit 250"}, {mm, "h <= 250", "height limit 250"},
+		{mm, "H<=250", "height limit 250"}, {any, `H<=10"`, "height limit 254"}, {mm, "H≤250", "height limit 250"},
+		{mm, "h <= 250", "height limit 250"},
 		{mm, "H=<250", "height limit 250"}, {mm, "H<250", "height limit 250"}, {any, "H<= 10 in", "height limit 254"},
 		// shape
-		{any, "round", "shape round"}, {any, "RECT", "shape rect"}, {any, "rectangular", "shape rect"}, {any, "oval", "shape oval"},
+		{any, "round", "shape round"}, {any, "RECT", "shape rect"}, {any, "rectangular", "shape rect"},
+		{any, "oval", "shape oval"},
 		// elevation
-		{m, "CL +3.30", "centre 3300"}, {m, "CL +3,30", "centre 3300"}, {any, "CL +3.30 m", "centre 3300"}, {mm, "CL 3300", "centre 3300"},
-		{mm, "CL+3300", "centre 3300"}, {any, `BOD 10'-6"`, "bottom 3200.4"}, {any, `bod10'-6"`, "bottom 3200.4"}, {any, `TOD 11'-4"`, "top 3454.4"},
-		{any, `EL 9'-0"`, "centre 2743.2"}, {any, `EL=9'`, "centre 2743.2"}, {any, `EL: 9'-0 1/2"`, "centre 2755.9"}, {ft, "EL 9.5", "centre 2895.6"},
-		{m, "EL -1.20", "centre -1200"}, {m, "EL ±0.00", "centre 0"}, {m, "EL %%p0.00", "centre 0"}, {in, "CL 126", "centre 3200.4"},
+		{m, "CL +3.30", "centre 3300"}, {m, "CL +3,30", "centre 3300"}, {any, "CL +3.30 m", "centre 3300"},
+		{mm, "CL 3300", "centre 3300"},
+		{mm, "CL+3300", "centre 3300"}, {any, `BOD 10'-6"`, "bottom 3200.4"}, {any, `bod10'-6"`, "bottom 3200.4"},
+		{any, `TOD 11'-4"`, "top 3454.4"},
+		{any, `EL 9'-0"`, "centre 2743.2"}, {any, `EL=9'`, "centre 2743.2"}, {any, `EL: 9'-0 1/2"`, "centre 2755.9"},
+		{ft, "EL 9.5", "centre 2895.6"},
+		{m, "EL -1.20", "centre -1200"}, {m, "EL ±0.00", "centre 0"}, {m, "EL %%p0.00", "centre 0"},
+		{in, "CL 126", "centre 3200.4"},
 		// straight side
-		{any, "flat left", "flat left"}, {any, "FLAT  RIGHT", "flat right"}, {any, "FOT", "flat top"}, {any, "fob", "flat bottom"}, {any, "flat on top", "flat top"},
+		{any, "flat left", "flat left"}, {any, "FLAT  RIGHT", "flat right"}, {any, "FOT", "flat top"},
+		{any, "fob", "flat bottom"}, {any, "flat on top", "flat top"},
 		// drawn single-line
 		{any, "single", "single"},
 		// lining, insulation
-		{any, `lined 1"`, "lining 25.4"}, {any, `LINED 1 in`, "lining 25.4"}, {mm, "insul 50", "insulation 50"}, {mm, "insul. 50", "insulation 50"},
-		{mm, "insulation 50", "insulation 50"}, {any, `lined 1/2"`, "lining 12.7"}, {any, "insul 1 1/2 in", "insulation 38.1"},
+		{any, `lined 1"`, "lining 25.4"}, {any, `LINED 1 in`, "lining 25.4"}, {mm, "insul 50", "insulation 50"},
+		{mm, "insul. 50", "insulation 50"},
+		{mm, "insulation 50", "insulation 50"}, {any, `lined 1/2"`, "lining 12.7"},
+		{any, "insul 1 1/2 in", "insulation 38.1"},
 		// pressure
-		{any, "0.6 in.wg", "pressure 149.45"}, {any, "0.6 in wg", "pressure 149.45"}, {any, `0.6"wg`, "pressure 149.45"}, {any, "150 Pa", "pressure 150.00"},
+		{any, "0.6 in.wg", "pressure 149.45"}, {any, "0.6 in wg", "pressure 149.45"},
+		{any, `0.6"wg`, "pressure 149.45"}, {any, "150 Pa", "pressure 150.00"},
 		{any, "150Pa", "pressure 150.00"}, {any, "0.15 kPa", "pressure 150.00"}, {any, "0,5 Pa", "pressure 0.50"},
 		// material
 		{any, "galvanised", "material galvanised"}, {any, "PVC", "material plastic"},
 		// loss coefficient
-		{any, "C=0.35", "C 0.35"}, {any, "c = 0,35", "C 0.35"}, {any, "C=-0.1", "C -0.1"}, {mm, "ø250 C=0", "round 250x250, C 0"},
+		{any, "C=0.35", "C 0.35"}, {any, "c = 0,35", "C 0.35"}, {any, "C=-0.1", "C -0.1"},
+		{mm, "ø250 C=0", "round 250x250, C 0"},
 		{any, "C-3", "mark C-3"}, {any, "C3", "mark C3"},
 		// several
-		{any, "S-101 220 cfm", "mark S-101, flow 103.83"}, {any, "S-101\n220\ncfm", "mark S-101, flow 103.83"}, {any, "S-101/220cfm", "mark S-101, flow 103.83"},
-		{any, "S-101 - 220 cfm", "mark S-101, flow 103.83"}, {any, "S-101, 220 cfm; 12 Pa", "mark S-101, flow 103.83, pressure 12.00"},
+		{any, "S-101 220 cfm", "mark S-101, flow 103.83"}, {any, "S-101\n220\ncfm", "mark S-101, flow 103.83"},
+		{any, "S-101/220cfm", "mark S-101, flow 103.83"},
+		{any, "S-101 - 220 cfm", "mark S-101, flow 103.83"},
+		{any, "S-101, 220 cfm; 12 Pa", "mark S-101, flow 103.83, pressure 12.00"},
 		{mm, "rect H<=250 CL 3300 lined 25", "shape rect, height limit 250, centre 3300, lining 25"},
-		{mm, "450x250 rect", "rect 450x250, shape rect"}, {mm, "X1 180 L/s 40 Pa", "mark X1, flow 180.00, pressure 40.00"},
+		{mm, "450x250 rect", "rect 450x250, shape rect"},
+		{mm, "X1 180 L/s 40 Pa", "mark X1, flow 180.00, pressure 40.00"},
 		{any, `18"x10" BOD 10'-6" flat left`, "rect 457.2x254, bottom 3200.4, flat left"},
 		{any, "", ""}, {any, "  \n\t ", ""}, {any, "/", ""},
 	} {
@@ -207,7 +235,8 @@ func TestNoteFaults(t *testing.T) {
 }
 
 // phrases that can stand in any order in one text.
-var phrases = []string{"S-101", "220 cfm", `18"x10"`, "H<=250 mm", "rect", `BOD 10'-6"`, "flat left", "single", `lined 1"`, "insul 50 mm",
+var phrases = []string{"S-101", "220 cfm", `18"x10"`, "H<=250 mm", "rect", `BOD 10'-6"`, "flat left", "single",
+	`lined 1"`, "insul 50 mm",
 	"150 Pa", "galvanised", "hello", "-5 L/s", "0.6 in.wg", "FOT", `10" dia`, "CL +3.30 m", "oval"}
 
 func TestOrderOfWordsDoesNotMatter(t *testing.T) {

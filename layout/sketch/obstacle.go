@@ -19,7 +19,8 @@ const mostObstacles = 200_000
 
 // nearWalker is a source that can pass over what is far away; see dxfio.Document.WalkNear.
 type nearWalker interface {
-	WalkNear(area dxfio.Area, reach float64, want func(dxfio.Kind, string) bool, visit func(*dxfio.Entity) bool) []dxfio.Trouble
+	WalkNear(area dxfio.Area, reach float64, want func(dxfio.Kind, string) bool,
+		visit func(*dxfio.Entity) bool) []dxfio.Trouble
 }
 
 // What lines of others are kept. Labels do without what is more than that.
@@ -105,7 +106,8 @@ func (s *surveyor) wants(kind dxfio.Kind, layer string) bool {
 		return !s.layers.hidden(layer)
 	case dxfio.KindLine, dxfio.KindPolyline, dxfio.KindArc, dxfio.KindCircle:
 		l, ok := s.scheme.layer(layer)
-		drawnAnew := s.scheme.claims(layer) && !(ok && (l.Part == PartLimit || l.Part == PartCeiling || l.Part == PartRated))
+		drawnAnew := s.scheme.claims(layer) &&
+			!(ok && (l.Part == PartLimit || l.Part == PartCeiling || l.Part == PartRated))
 		return !s.layers.hidden(layer) && !drawnAnew
 	case dxfio.KindInsert:
 		// What a frozen insert holds does not show; every other one is looked into unasked.

@@ -8,25 +8,27 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// Lines of others near the sketch are kept, of curves their chords; those that are hidden, far away or the sketch's own are not.
+// Lines of others near the sketch are kept, of curves their chords; those that are hidden, far away or the sketch's own
+// are not.
 func TestStrokes(t *testing.T) {
 	base := "line SK-SUP-DUCT 0,0 5000,0\n"
 	for name, c := range map[string]struct {
 		text string
 		want int
 	}{
-		"none":                        {"", 0},
-		"a wall":                      {"line A-WALL 1000,-500 1000,500", 1},
-		"the sides of a room":         {"pline A-WALL 0,-1000 4000,-1000 4000,1000 0,1000 closed", 4},
-		"far away":                    {"line A-WALL 1000,9000 5000,9000", 0},
-		"near and far":                {"pline A-WALL 1000,500 1000,9000 2000,9000", 1},
-		"switched off":                {"off A-WALL\nline A-WALL 1000,-500 1000,500", 0},
-		"in a block":                  {"block A-DOOR 0,0 1,1\n> line A-DOOR 1000,-500 1000,500", 1},
-		"in a block on a frozen one":  {"frozen A-DOOR\nblock A-DOOR 0,0 1,1\n> line 0 1000,-500 1000,500", 0},
-		"a duct":                      {"line SK-ETA-DUCT 1000,-500 1000,500", 0},
-		"a rated wall":                {"line SK-RATED 1000,-500 1000,500", 1},
-		"too short to be seen":        {"line A-WALL 1000,0 1005,0", 0},
-		"a circle":                    {"circle A-FURN 1000,0 300", 6}, // chords of 60° stray 40 mm from it, of 90° 88, and 50 are allowed
+		"none":                       {"", 0},
+		"a wall":                     {"line A-WALL 1000,-500 1000,500", 1},
+		"the sides of a room":        {"pline A-WALL 0,-1000 4000,-1000 4000,1000 0,1000 closed", 4},
+		"far away":                   {"line A-WALL 1000,9000 5000,9000", 0},
+		"near and far":               {"pline A-WALL 1000,500 1000,9000 2000,9000", 1},
+		"switched off":               {"off A-WALL\nline A-WALL 1000,-500 1000,500", 0},
+		"in a block":                 {"block A-DOOR 0,0 1,1\n> line A-DOOR 1000,-500 1000,500", 1},
+		"in a block on a frozen one": {"frozen A-DOOR\nblock A-DOOR 0,0 1,1\n> line 0 1000,-500 1000,500", 0},
+		"a duct":                     {"line SK-ETA-DUCT 1000,-500 1000,500", 0},
+		"a rated wall":               {"line SK-RATED 1000,-500 1000,500", 1},
+		"too short to be seen":       {"line A-WALL 1000,0 1005,0", 0},
+		// chords of 60° stray 40 mm from it, of 90° 88, and 50 are allowed
+		"a circle":                    {"circle A-FURN 1000,0 300", 6},
 		"a text is no line, but kept": {"text A-TEXT 1000,300 DESK", 0},
 	} {
 		t.Run(name, func(t *testing.T) {

@@ -24,18 +24,22 @@ var (
 
 // ratedWords are the single words of such notes; those that are not about fire or smoke say nothing.
 var ratedWords = map[string]duct.Rating{
-	"FIRE": {Fire: true}, "SMOKE": {Smoke: true}, "FD": {Fire: true}, "SD": {Smoke: true}, "FSD": {Fire: true, Smoke: true},
-	"RATED": {}, "RATING": {}, "RESISTANT": {}, "RESISTANCE": {}, "WALL": {}, "BARRIER": {}, "PARTITION": {}, "DAMPER": {}, "AND": {},
+	"FIRE": {Fire: true}, "SMOKE": {Smoke: true}, "FD": {Fire: true}, "SD": {Smoke: true},
+	"FSD":   {Fire: true, Smoke: true},
+	"RATED": {}, "RATING": {}, "RESISTANT": {}, "RESISTANCE": {}, "WALL": {}, "BARRIER": {}, "PARTITION": {},
+	"DAMPER": {}, "AND": {},
 }
 
 // parseRating reads a note on a rated wall, in any case: fire, smoke, fire smoke, EI 90, EIS 120, 2 h.
 func parseRating(text string) (parts []part, faults []fault) {
 	between := func(c rune) bool { return unicode.IsSpace(c) || strings.ContainsRune(",;/+&-", c) }
-	for rest := strings.TrimLeftFunc(strings.ToUpper(text), between); rest != ""; rest = strings.TrimLeftFunc(rest, between) {
+	for rest := strings.TrimLeftFunc(strings.ToUpper(text), between); rest != ""; rest = strings.TrimLeftFunc(rest,
+		between) {
 		v, words, ok := cutRating(rest)
 		if !ok {
-			faults = append(faults, fault{true, fmt.Sprintf("No rule knows %s in this note on a rated wall.", quote(words)),
-				"Write fire, smoke, fire smoke, or a class such as EI 90 or 2 h; move other texts to a layer of their own."})
+			faults = append(faults,
+				fault{true, fmt.Sprintf("No rule knows %s in this note on a rated wall.", quote(words)),
+					"Write fire, smoke, fire smoke, or a class such as EI 90 or 2 h; move other texts to a layer of their own."})
 		} else if v.rating.Known() {
 			parts = append(parts, part{wallRating, &wallRating.rows[0], v, strings.TrimSpace(words)})
 		}

@@ -12,7 +12,8 @@ import (
 // duct0 is some duct, without which a drawing is no sketch.
 const duct0 = "\nline SK-SUP-DUCT -5000,0 -9000,0"
 
-// Notes on rated walls. The classes are those of EN 13501-2: R, E, I, W with minutes, and S for limited leakage of smoke.
+// Notes on rated walls. The classes are those of EN 13501-2: R, E, I, W with minutes, and S for limited leakage of
+// smoke.
 func TestRatedNotes(t *testing.T) {
 	for text, want := range map[string]duct.Rating{
 		"fire":             {Fire: true},
@@ -48,11 +49,14 @@ func TestRatedNotesFindTheirWall(t *testing.T) {
 	require.False(t, sk.Rated[0].Rating.Known())
 	require.True(t, sk.Rated[1].Rating.Fire)
 
-	_, found := findings(mm(t, "line SK-RATED 0,0 0,4000\nline SK-RATED 800,0 800,4000\ntext SK-RATED 260,2000 EI90"+duct0)) // 280 wide
+	// 280 wide
+	_, found := findings(mm(t,
+		"line SK-RATED 0,0 0,4000\nline SK-RATED 800,0 800,4000\ntext SK-RATED 260,2000 EI90"+duct0))
 	only(t, found, diag.AmbiguousNote, "3")
 	_, found = findings(mm(t, two+"text SK-RATED 3000,2000 fire"+duct0))
 	only(t, found, diag.UnclaimedNote, "3")
 
 	sk, found = findings(mm(t, "line SK-RATED 0,0 0,4000\nline SK-RATED 0,0 4000,0\ntext SK-RATED 300,300 EI90"+duct0))
-	require.True(t, sk.Rated[0].Rating.Fire && sk.Rated[1].Rating.Fire, "in the corner of two walls it is about both: %v", found)
+	require.True(t, sk.Rated[0].Rating.Fire && sk.Rated[1].Rating.Fire,
+		"in the corner of two walls it is about both: %v", found)
 }

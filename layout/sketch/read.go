@@ -38,7 +38,8 @@ func Read(src Source, rules Rules) (*Sketch, diag.List) {
 	sk, settled := settle(f, &marks, things)
 	found = slices.Concat(found, attached, settled)
 	if len(sk.Lines) == 0 && len(sk.Terminals) == 0 && len(sk.Units) == 0 {
-		found.Add(diag.NoSketch, [3]float64{}, "", "Nothing in the drawing lies on a sketch layer: no duct, no terminal, no unit.",
+		found.Add(diag.NoSketch, [3]float64{}, "",
+			"Nothing in the drawing lies on a sketch layer: no duct, no terminal, no unit.",
 			"Draw the sketch on layers named "+f.scheme.form()+", and see that they are neither frozen nor off.")
 	}
 	sk.Obstacles, sk.Strokes = surroundings(src, f, layers, sk)
@@ -47,8 +48,10 @@ func Read(src Source, rules Rules) (*Sketch, diag.List) {
 
 // Codes of $INSUNITS. Source: DXF reference, header variables.
 var (
-	drawingUnits = map[int]duct.Length{1: duct.Inch, 2: duct.Foot, 4: duct.Millimetre, 5: duct.Centimetre, 6: duct.Metre}
-	otherUnits   = map[int]string{3: "miles", 7: "kilometres", 8: "microinches", 9: "mils", 10: "yards", 11: "angstroms",
+	drawingUnits = map[int]duct.Length{1: duct.Inch, 2: duct.Foot, 4: duct.Millimetre, 5: duct.Centimetre,
+		6: duct.Metre}
+	otherUnits = map[int]string{3: "miles", 7: "kilometres", 8: "microinches", 9: "mils", 10: "yards",
+		11: "angstroms",
 		12: "nanometres", 13: "microns", 14: "decimetres", 15: "decametres", 16: "hectometres", 17: "gigametres",
 		18: "astronomical units", 19: "light years", 20: "parsecs", 21: "US survey feet", 22: "US survey inches",
 		23: "US survey yards", 24: "US survey miles"}
@@ -89,7 +92,8 @@ type frame struct {
 
 // newFrame fills in the defaults of the convention, which the README lists.
 func newFrame(unit duct.Length, rules Rules) frame {
-	f := frame{unit: unit, metric: unit != duct.Inch && unit != duct.Foot, rules: rules, scheme: newScheme(rules.Layers)}
+	f := frame{unit: unit, metric: unit != duct.Inch && unit != duct.Foot, rules: rules,
+		scheme: newScheme(rules.Layers)}
 	f.say = words.In(!f.metric)
 	or := func(v *duct.Length, inch, metric duct.Length) {
 		if *v <= 0 {

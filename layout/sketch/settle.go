@@ -72,7 +72,8 @@ func (s *settler) twoValues(got, c claim, what string, at geom.Vec) {
 		who = "attributes"
 	}
 	s.found.Add(diag.TwoValues, spot(at), c.handle,
-		fmt.Sprintf("Two %s give %s two values for its %s: %s and %s.", who, what, c.topic.name, quote(got.text), quote(c.text)),
+		fmt.Sprintf("Two %s give %s two values for its %s: %s and %s.", who, what, c.topic.name, quote(got.text),
+			quote(c.text)),
 		"Keep one of the two, or move the other to what it is about.")
 }
 

@@ -75,7 +75,8 @@ var (
 				shown: []string{`EL 9'-0"`}, also: []string{"EL 2700", "EL=9'"},
 				means: "nearest duct (centreline), terminal or unit; on its layer limit or ceiling, a number alone too",
 				about: onLine | onTerminal | onUnit, own: onLimit | onCeiling,
-				words: []word{{text: "el", shown: `EL 9'-0"`}}, then: levelAfter, slips: "elev elevation", slip: `EL 9'-0"`,
+				words: []word{{text: "el", shown: `EL 9'-0"`}}, then: levelAfter, slips: "elev elevation",
+				slip: `EL 9'-0"`,
 			}, {
 				name: "elevation of the centreline", shown: []string{"CL +3.30"}, also: []string{"CL 3300"},
 				means: "duct, else terminal or unit; on its layer limit or ceiling",
@@ -103,12 +104,14 @@ var (
 		unit:     func(u *Unit, v value) { u.Neck = v.run.Fixed },
 		rows: []row{
 			{
-				name: "size, round", shown: []string{"ø250", "%%c250", `10" dia`, "250 dia"}, also: []string{"⌀250", "250ø", "dia 250"},
+				name: "size, round", shown: []string{"ø250", "%%c250", `10" dia`, "250 dia"},
+				also:  []string{"⌀250", "250ø", "dia 250"},
 				means: "duct: keep this size; terminal, and unit on its layer: the neck",
 				about: onLine | onTerminal, own: onUnit,
 				words: diameterWords, then: diameterAfter, read: diameterBefore, slips: "diam", slip: "250 dia",
 			}, {
-				name: "size, rectangular, width x height", shown: []string{"450x250", `18"x10"`}, also: []string{"450×250", `18x10"`, "450x250 mm"},
+				name: "size, rectangular, width x height", shown: []string{"450x250", `18"x10"`},
+				also:  []string{"450×250", `18x10"`, "450x250 mm"},
 				means: "duct: keep this size; terminal, and unit on its layer: the neck",
 				about: onLine | onTerminal, own: onUnit, read: sides,
 			}, {
@@ -124,7 +127,8 @@ var (
 		amounts: func(v value) []float64 { return []float64{float64(v.run.MaxHeight)} },
 		run:     func(to *duct.Spec, from duct.Spec) { to.MaxHeight = from.MaxHeight }, holds: Downstream,
 		rows: []row{{
-			shown: []string{"H<=250", `H<=10"`}, also: []string{`H≤10"`, "H<250"}, means: "duct, and all of its system downstream", about: onLine,
+			shown: []string{"H<=250", `H<=10"`}, also: []string{`H≤10"`, "H<250"},
+			means: "duct, and all of its system downstream", about: onLine,
 			words: []word{{text: "h", shown: "H<=250"}}, then: limitAfter, slips: "height", slip: "H<=250",
 		}},
 	}
@@ -133,7 +137,8 @@ var (
 		name: "shape", holds: Downstream,
 		run: func(to *duct.Spec, from duct.Spec) { to.Shape, to.HasShape = from.Shape, from.HasShape },
 		rows: []row{{
-			shown: []string{"round", "rect", "oval"}, also: []string{"rectangular"}, means: "duct and downstream", about: onLine,
+			shown: []string{"round", "rect", "oval"}, also: []string{"rectangular"}, means: "duct and downstream",
+			about: onLine,
 			words: []word{
 				{text: "round", value: value{run: duct.Spec{Shape: duct.Round, HasShape: true}}},
 				{text: "rect", value: value{run: duct.Spec{Shape: duct.Rect, HasShape: true}}},
@@ -152,8 +157,10 @@ var (
 			words: []word{
 				{text: "flat left", value: flat(duct.FlatLeft)}, {text: "flat right", value: flat(duct.FlatRight)},
 				{text: "flat top", value: flat(duct.FlatTop)}, {text: "flat bottom", value: flat(duct.FlatBottom)},
-				{text: "flat on top", value: flat(duct.FlatTop)}, {text: "flat on bottom", value: flat(duct.FlatBottom)},
-				{text: "fot", value: flat(duct.FlatTop), shown: "FOT"}, {text: "fob", value: flat(duct.FlatBottom), shown: "FOB"},
+				{text: "flat on top", value: flat(duct.FlatTop)},
+				{text: "flat on bottom", value: flat(duct.FlatBottom)},
+				{text: "fot", value: flat(duct.FlatTop), shown: "FOT"},
+				{text: "fob", value: flat(duct.FlatBottom), shown: "FOB"},
 			},
 			slips: "flat left right", slip: "flat left or flat right",
 		}},
@@ -178,10 +185,12 @@ var (
 	}
 
 	insulation = &topic{
-		name: "insulation", most: mostCover, amounts: func(v value) []float64 { return []float64{float64(v.run.Insulation)} },
-		run: func(to *duct.Spec, from duct.Spec) { to.Insulation = from.Insulation }, holds: Downstream,
+		name: "insulation", most: mostCover,
+		amounts: func(v value) []float64 { return []float64{float64(v.run.Insulation)} },
+		run:     func(to *duct.Spec, from duct.Spec) { to.Insulation = from.Insulation }, holds: Downstream,
 		rows: []row{{
-			shown: []string{"insul 50"}, also: []string{"insulation 50", "insulated 50", "ins 50"}, means: "duct and downstream", about: onLine,
+			shown: []string{"insul 50"}, also: []string{"insulation 50", "insulated 50", "ins 50"},
+			means: "duct and downstream", about: onLine,
 			words: []word{
 				{text: "insul", shown: "insul 50"}, {text: "insulation", shown: "insul 50"},
 				{text: "insulated", shown: "insul 50"}, {text: "ins", shown: "insul 50"},
@@ -198,14 +207,16 @@ var (
 			means: "duct and all downstream of it; any name in `sizing.roughness` is a material", about: onLine,
 			words: []word{
 				made("galvanised"), madeOf("galvanized", "galvanised"), madeOf("galv", "galvanised"), made("spiral"),
-				made("aluminium"), madeOf("aluminum", "aluminium"), made("steel"), made("plastic"), madeOf("pvc", "plastic"),
+				made("aluminium"), madeOf("aluminum", "aluminium"), made("steel"), made("plastic"),
+				madeOf("pvc", "plastic"),
 				made("concrete"), made("masonry"), made("brick"), made("phenolic"), made("corrugated"),
 			},
 		}},
 	}
 
 	lossCoefficient = &topic{
-		name: "loss coefficient", holds: RunAlone, run: func(to *duct.Spec, from duct.Spec) { to.C, to.HasC = from.C, from.HasC },
+		name: "loss coefficient", holds: RunAlone,
+		run: func(to *duct.Spec, from duct.Spec) { to.C, to.HasC = from.C, from.HasC },
 		rows: []row{{
 			shown: []string{"C=0.35"}, also: []string{"C = -0.1"},
 			means: "duct: all fittings of that run together, on its own velocity pressure", about: onLine,
@@ -218,7 +229,8 @@ var (
 		terminal: func(t *Terminal, v value) { t.Flow = v.flow },
 		unit:     func(u *Unit, v value) { u.Flow = v.flow },
 		rows: []row{{
-			shown: []string{"220 cfm", "105 L/s", "380 m3/h", "0.11 m3/s"}, also: []string{"380 m³/h"}, means: "terminal, unit",
+			shown: []string{"220 cfm", "105 L/s", "380 m3/h", "0.11 m3/s"}, also: []string{"380 m³/h"},
+			means: "terminal, unit",
 			about: onTerminal | onUnit, read: flowHere,
 		}},
 	}
@@ -239,7 +251,8 @@ var (
 		terminal: func(t *Terminal, v value) { t.Mark = v.mark },
 		unit:     func(u *Unit, v value) { u.Mark = v.mark },
 		rows: []row{{
-			shown: []string{"S-101", "E2", "TB-4"}, also: []string{"AHU-3a", "TB-2-04"}, means: "terminal, unit: any other letters with digits",
+			shown: []string{"S-101", "E2", "TB-4"}, also: []string{"AHU-3a", "TB-2-04"},
+			means: "terminal, unit: any other letters with digits",
 			about: onTerminal | onUnit, read: markHere,
 		}},
 	}
@@ -257,14 +270,16 @@ var (
 	unitLoss  = &topic{name: "pressure loss", unit: func(u *Unit, v value) { u.Loss = v.pressure }}
 	neckPlace = &topic{
 		name: "place of the neck", terminal: func(t *Terminal, v value) { t.Conn = v.conn },
-		rows: []row{{words: []word{{text: "top", value: value{conn: duct.ConnTop}}, {text: "side", value: value{conn: duct.ConnSide}}}}},
+		rows: []row{{words: []word{{text: "top", value: value{conn: duct.ConnTop}},
+			{text: "side", value: value{conn: duct.ConnSide}}}}},
 	}
 )
 
 // noteTopics is the table of notes. A part of a note that begins with a word is read by the row that has it; any
 // other by the first row that knows its form.
 var noteTopics = []*topic{
-	mark, airflow, size, heightLimit, ductShape, elevation, straightSide, single, lining, insulation, material, lossCoefficient, pressure,
+	mark, airflow, size, heightLimit, ductShape, elevation, straightSide, single, lining, insulation, material,
+	lossCoefficient, pressure,
 }
 
 // settledTopics are all that one thing is given one value of.

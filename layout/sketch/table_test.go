@@ -17,8 +17,8 @@ import (
 // allTopics are those the documents list.
 var allTopics = append(slices.Clone(noteTopics), wallRating)
 
-// TestDocumentsListTheNotes holds the tables of notes in the README and in the documentation of the package to the table
-// that reads them; UPDATE=1 writes them.
+// TestDocumentsListTheNotes holds the tables of notes in the README and in the documentation of the package to the
+// table that reads them; UPDATE=1 writes them.
 func TestDocumentsListTheNotes(t *testing.T) {
 	readme, doc := "| note | example | about |\n| --- | --- | --- |\n", ""
 	for _, topic := range allTopics {

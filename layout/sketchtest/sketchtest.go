@@ -54,8 +54,8 @@ func Parse(t testing.TB, text string) *Drawing {
 	return d
 }
 
-// RunSizes returns the sizes of the runs of the network made of d, by RunID: what their duct has, of a run whose key goes
-// on after that of a duct (a part of it, a drop) what that has, else that of the run it goes on from.
+// RunSizes returns the sizes of the runs of the network made of d, by RunID: what their duct has, of a run whose key
+// goes on after that of a duct (a part of it, a drop) what that has, else that of the run it goes on from.
 func (d *Drawing) RunSizes(net *duct.Network) []duct.Size {
 	out := make([]duct.Size, len(net.Runs))
 	for i := range net.Runs {

@@ -33,7 +33,8 @@ func TestViscosityAgainstOutside(t *testing.T) {
 
 func TestStackEffectAgainstOutside(t *testing.T) {
 	checks.Account(t, "checks/01c_stack_effect.csv", func(t *testing.T, r checks.Row) bool {
-		got := StackEffect(duct.Density(r.Num("rho_ambient_kgm3")), duct.Density(r.Num("rho_duct_kgm3")), duct.Length(r.Num("dz_m")))
+		got := StackEffect(duct.Density(r.Num("rho_ambient_kgm3")), duct.Density(r.Num("rho_duct_kgm3")),
+			duct.Length(r.Num("dz_m")))
 		r.Check(t, "stack effect", r.Num("dp_se_Pa"), float64(got))
 		return true
 	})

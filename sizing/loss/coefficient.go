@@ -117,8 +117,10 @@ var formulas = [duct.FittingKinds]func(*calc){
 	duct.Elbow: (*calc).bend, duct.DropConn: (*calc).drop, duct.Mitre: (*calc).mitre, duct.VanedMitre: (*calc).vanes,
 	duct.Offset: (*calc).offset, duct.Reducer: (*calc).change, duct.Expander: (*calc).change,
 	duct.Takeoff: (*calc).takeoff, duct.Cross: (*calc).takeoff, duct.Through: (*calc).through, duct.Wye: (*calc).wye,
-	duct.Bullhead: (*calc).bullhead, duct.Entry: (*calc).unit, duct.Exit: (*calc).unit, duct.TerminalConn: (*calc).terminal,
-	duct.InlineBox: (*calc).box, duct.VolumeDamper: (*calc).damper, duct.StraightJoint: (*calc).nothing, duct.EndCap: (*calc).nothing,
+	duct.Bullhead: (*calc).bullhead, duct.Entry: (*calc).unit, duct.Exit: (*calc).unit,
+	duct.TerminalConn: (*calc).terminal,
+	duct.InlineBox:    (*calc).box, duct.VolumeDamper: (*calc).damper, duct.StraightJoint: (*calc).nothing,
+	duct.EndCap: (*calc).nothing,
 }
 
 // nothing is the loss of what does not disturb the air.
@@ -314,9 +316,11 @@ func (k *calc) sizeChange(up, down duct.Size, angle float64) {
 	n := float64(up.Area() / down.Area())
 	k.term("A1/A2", n)
 	c := Expansion(n, angle, 0)
-	if up.Shape == duct.Rect && down.Shape == duct.Rect && up.Width != down.Width && up.Height != down.Height && angle < math.Pi {
+	if up.Shape == duct.Rect && down.Shape == duct.Rect && up.Width != down.Width && up.Height != down.Height &&
+		angle < math.Pi {
 		k.term("pyramid", pyramid)
-		k.set(pyramid*c, Upstream, vUp, "pyramid times "+expansionFormula(deg, n), rennels+", ch. 11; factor for two pairs of sides from memory")
+		k.set(pyramid*c, Upstream, vUp, "pyramid times "+expansionFormula(deg, n),
+			rennels+", ch. 11; factor for two pairs of sides from memory")
 		return
 	}
 	k.set(c, Upstream, vUp, expansionFormula(deg, n), rennels+", ch. 11")
@@ -345,9 +349,11 @@ func (k *calc) opposedChange(up, down duct.Size) {
 	k.term("angle there, closing", shuts/degree)
 	k.term("(Vup/Vdown)^2", Convert(1, up.Velocity(k.c.Own), down.Velocity(k.c.Own)))
 	k.bound(Bound{Text: "the change opens on one pair of sides and closes on the other, for which no source has been read; both losses were added up"})
-	k.set(Contraction(m, shuts, 0)+Convert(Expansion(n, opens, 0), up.Velocity(k.c.Own), down.Velocity(k.c.Own)), Downstream, down.Velocity(k.c.Own),
+	k.set(Contraction(m, shuts, 0)+Convert(Expansion(n, opens, 0), up.Velocity(k.c.Own), down.Velocity(k.c.Own)),
+		Downstream, down.Velocity(k.c.Own),
 		"C = C of a contraction to m + C of an expansion from n (Vup/Vdown)^2, without wall friction; the contraction, with m for A2/A1: "+
-			contractionFormula+"; the expansion: "+expansionFormula(opens/degree, n), rennels+", ch. 10 and 11; adding them up is our own")
+			contractionFormula+"; the expansion: "+expansionFormula(opens/degree, n),
+		rennels+", ch. 10 and 11; adding them up is our own")
 }
 
 // contractionFormula is the formula of Contraction, without its wall friction.
@@ -382,7 +388,8 @@ func (k *calc) unit() {
 		return
 	}
 	if leaves {
-		k.set(SharpEntry(), Own, k.own, "C = 0.5, square edge flush with the wall of a box", "ASHRAE Handbook Fundamentals, ch. 3")
+		k.set(SharpEntry(), Own, k.own, "C = 0.5, square edge flush with the wall of a box",
+			"ASHRAE Handbook Fundamentals, ch. 3")
 		return
 	}
 	k.set(AbruptExit(), Own, k.own, "C = 1, all the velocity pressure is lost in the box", "Borda-Carnot")
@@ -431,13 +438,16 @@ func (k *calc) terminal() {
 	const source = "Borda-Carnot and Idelchik, Handbook of Hydraulic Resistance, diagram 4-9; the turn by common practice"
 	switch {
 	case k.c.SideNeck:
-		// In at the neck and on through the face, which is taken to be open as wide as the neck: one formula for both ways.
+		// In at the neck and on through the face, which is taken to be open as wide as the neck: one formula for both
+		// ways.
 		k.set(Convert(Boot(a, plenum, a)+BootTurn(), n.Velocity(k.c.Own), k.own), Own, k.own,
 			"C = ((1 - An/Ap)^2 + 0.5 (1 - An/Ap)^0.75 + 1 for the turn) (Ad/An)^2, the neck on the side of the box"+large, source)
 	case k.c.Diverging:
-		k.set(Boot(d, plenum, a)+BootTurn(), Own, k.own, "C = (1 - Ad/Ap)^2 + 0.5 (1 - An/Ap)^0.75 (Ad/An)^2 + 1 for the turn"+large, source)
+		k.set(Boot(d, plenum, a)+BootTurn(), Own, k.own,
+			"C = (1 - Ad/Ap)^2 + 0.5 (1 - An/Ap)^0.75 (Ad/An)^2 + 1 for the turn"+large, source)
 	default:
-		k.set(BootReturn(d, plenum, a)+BootTurn(), Own, k.own, "C = (1 - An/Ap)^2 (Ad/An)^2 + 0.5 (1 - Ad/Ap)^0.75 + 1 for the turn"+large, source)
+		k.set(BootReturn(d, plenum, a)+BootTurn(), Own, k.own,
+			"C = (1 - An/Ap)^2 (Ad/An)^2 + 0.5 (1 - Ad/Ap)^0.75 + 1 for the turn"+large, source)
 	}
 }
 

@@ -10,9 +10,11 @@ import (
 // pressure. All from memory, not seen: the round one is Weisbach's table as Idelchik has it, its
 // values at 0 and the odd fives as quoted elsewhere (0.05 to 0.20 when open).
 var (
-	butterflyRound = logs(table{{0, 0.05}, {5, 0.24}, {10, 0.52}, {15, 0.90}, {20, 1.54}, {25, 2.51}, {30, 3.91}, {40, 10.8},
+	butterflyRound = logs(table{{0, 0.05}, {5, 0.24}, {10, 0.52}, {15, 0.90}, {20, 1.54}, {25, 2.51}, {30, 3.91},
+		{40, 10.8},
 		{50, 32.6}, {60, 118}, {65, 256}, {70, 751}})
-	butterflyRect = logs(table{{0, 0.05}, {5, 0.28}, {10, 0.45}, {15, 0.77}, {20, 1.34}, {25, 2.16}, {30, 3.54}, {40, 9.27},
+	butterflyRect = logs(table{{0, 0.05}, {5, 0.28}, {10, 0.45}, {15, 0.77}, {20, 1.34}, {25, 2.16}, {30, 3.54},
+		{40, 9.27},
 		{50, 24.9}, {60, 77.4}, {65, 158}, {70, 368}})
 	bladeAngles = Range{0, 70 * degree}
 	// weisbach is the part of the round table that is Weisbach's own, every ten degrees.

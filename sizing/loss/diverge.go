@@ -127,7 +127,8 @@ func DivergingStraight(as, ab, q, angle float64) float64 {
 // Published branch coefficients of a round tee with 45 degree entry, taken for rectangular ones too, on
 // the BRANCH velocity pressure, by x = Vb/Vc: the five points of example 8 and table 10 of ASHRAE Handbook
 // Fundamentals (2021), ch. 21. Their Ab/Ac runs from 0.25 to 0.44, q from 0.2 to 0.5.
-var entry45Branch = table{{0.8, 0.64}, {0.25 / (200. * 200 / 375 / 375), 0.58}, {1 / 3. / (200. * 200 / 350 / 350), 0.38},
+var entry45Branch = table{{0.8, 0.64}, {0.25 / (200. * 200 / 375 / 375), 0.58},
+	{1 / 3. / (200. * 200 / 350 / 350), 0.38},
 	{0.5 / (200. * 200 / 300 / 300), 0.29}, {0.5 / (200. * 200 / 325 / 325), 0.23}}
 
 // conicalBranch is the published ratio of a conical tee to one with 45 degree entry: 0.87 to 0.64 at x 0.8.

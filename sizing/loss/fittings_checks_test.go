@@ -45,7 +45,8 @@ func TestElbowsAgainstOutside(t *testing.T) {
 		case "EM": // another chart, with the friction of the arc: handbooks differ by as much
 			ratio, re := r.Param("r/D"), r.Param("Re")
 			c := SmoothElbow(angle(), ratio, 1) * ElbowReynolds(re, ratio)
-			require.InEpsilon(t, want, c+FrictionFactor(re, r.Param("eps")/r.Param("D"))*ratio*angle(), 0.13, r.Text("source"))
+			require.InEpsilon(t, want, c+FrictionFactor(re, r.Param("eps")/r.Param("D"))*ratio*angle(), 0.13,
+				r.Text("source"))
 			return true
 		case "EP":
 			made := func(m duct.ElbowMake, deg, ratio float64) float64 {
@@ -68,7 +69,8 @@ func TestElbowsAgainstOutside(t *testing.T) {
 			case "EP08":
 				return check(VanedMitre(90 * degree))
 			case "EP10": // of pipe bends
-				require.InDelta(t, want, SmoothElbow(45*degree, 2.5, 1)/SmoothElbow(90*degree, 2.5, 1), 0.04, r.Text("source"))
+				require.InDelta(t, want, SmoothElbow(45*degree, 2.5, 1)/SmoothElbow(90*degree, 2.5, 1), 0.04,
+					r.Text("source"))
 				return true
 			}
 		}
@@ -118,7 +120,8 @@ func publishedTransition(t *testing.T, r checks.Row) bool {
 	}
 	switch r.ID() {
 	case "TP01":
-		require.InDelta(t, want, piece(duct.Reducer, duct.RectOf(mm(450), mm(500)), duct.RoundOf(mm(375)), mm(600)), 0.02)
+		require.InDelta(t, want, piece(duct.Reducer, duct.RectOf(mm(450), mm(500)), duct.RoundOf(mm(375)), mm(600)),
+			0.02)
 	case "TP02":
 		require.InDelta(t, want, piece(duct.Reducer, duct.RoundOf(mm(225)), duct.RoundOf(mm(200)), mm(300)), 0.02)
 	case "TP03":
@@ -140,7 +143,8 @@ func TestEntriesAndExitsAgainstOutside(t *testing.T) {
 			return check(SharpEntry())
 		case id == "EX01":
 			return check(AbruptExit())
-		case strings.HasPrefix(id, "EX1"): // a diffuser that ends in a room: its expansion, and what leaves it at its large end
+		// a diffuser that ends in a room: its expansion, and what leaves it at its large end
+		case strings.HasPrefix(id, "EX1"):
 			n := 1 / r.Param("A2/A1")
 			return check(Expansion(n, r.Param("angle")*degree, r.Param("fd")) + AbruptExit()*n*n)
 		}
@@ -175,7 +179,8 @@ func TestDampersOffsetsBootsAndFlexibleBendsAgainstOutside(t *testing.T) {
 			box, _, _ = strings.Cut(box, ";")
 			a, b, _ := strings.Cut(box, "x")
 			plenum := duct.RectOf(mm(parse(t, a)), mm(parse(t, b)))
-			return check(Boot(duct.RoundOf(mm(r.Param("D_duct_mm"))).Area(), plenum.Area(), duct.RoundOf(mm(r.Param("D_neck_mm"))).Area()))
+			return check(Boot(duct.RoundOf(mm(r.Param("D_duct_mm"))).Area(), plenum.Area(),
+				duct.RoundOf(mm(r.Param("D_neck_mm"))).Area()))
 		}
 		return false
 	})

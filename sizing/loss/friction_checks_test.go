@@ -66,7 +66,8 @@ var roughnessRows = map[string]string{
 	"RO01": "drawn", "RO02": "plastic", "RO03": "steel", "RO04": "aluminium", "RO05": "galvanised", "RO06": "spiral",
 	"RO07": "spiral", "RO08": "galvanised", "RO09": "phenolic", "RO10": "phenolic-long", "RO12": "flex",
 	"RO13": "corrugated", "RO14": "lined", "RO15": "lined-sprayed", "RO16": "flex-metal", "RO17": "concrete",
-	"RH03": "plywood", "RH04": "boards", "RH05": "plaster", "RH06": "plaster-screen", "RH07": "slag-concrete", "RH08": "glass",
+	"RH03": "plywood", "RH04": "boards", "RH05": "plaster", "RH06": "plaster-screen", "RH07": "slag-concrete",
+	"RH08": "glass",
 }
 
 func TestRoughnessAgainstOutside(t *testing.T) {
@@ -97,7 +98,8 @@ func TestFlexibleAgainstOutside(t *testing.T) {
 		require.Equal(t, FlexRoughness, eps)
 		extended := 1 - r.Num("compression_pct")/100
 		r.Check(t, "factor", r.Num("PDCF"), Compression(s.Width, extended))
-		r.Check(t, "loss", r.Num("dp_expected_Pa"), float64(FrictionRate(s, q, eps, standard))*Compression(s.Width, extended)*l)
+		r.Check(t, "loss", r.Num("dp_expected_Pa"),
+			float64(FrictionRate(s, q, eps, standard))*Compression(s.Width, extended)*l)
 		return true
 	})
 }
@@ -159,7 +161,8 @@ func TestOvalFrictionBothWays(t *testing.T) {
 			s := duct.OvalOf(mm(b*aspect), mm(b))
 			for _, v := range []float64{2, 5, 12} {
 				q := at(s, v)
-				ours, other := FrictionRate(s, q, mm(0.09), standard), FrictionRate(duct.RoundOf(s.Equivalent()), q, mm(0.09), standard)
+				ours, other := FrictionRate(s, q, mm(0.09), standard),
+					FrictionRate(duct.RoundOf(s.Equivalent()), q, mm(0.09), standard)
 				require.InEpsilon(t, float64(other), float64(ours), 0.03, "%v at %g m/s", s, v)
 			}
 		}

@@ -12,7 +12,8 @@ import (
 )
 
 func TestVelocitiesAgainstOutside(t *testing.T) {
-	places := map[string]Place{"shaft or above solid drywall ceiling": InShaft, "above suspended acoustical ceiling": AboveCeiling, "within occupied space": InRoom}
+	places := map[string]Place{"shaft or above solid drywall ceiling": InShaft,
+		"above suspended acoustical ceiling": AboveCeiling, "within occupied space": InRoom}
 	shapes := map[string]duct.Shape{"round": duct.Round, "rectangular": duct.Rect}
 	checks.Account(t, "checks/07_velocity.csv", func(t *testing.T, r checks.Row) bool {
 		var got duct.Velocity
@@ -38,9 +39,11 @@ func TestNoiseAgainstOutside(t *testing.T) {
 }
 
 func TestLeakageAgainstOutside(t *testing.T) {
-	wall := 100 * float64(duct.Foot*duct.Foot) // a class is the leakage in cfm through 100 square feet at 1 inch of water
+	// a class is the leakage in cfm through 100 square feet at 1 inch of water
+	wall := 100 * float64(duct.Foot*duct.Foot)
 	checks.Account(t, "checks/08_leakage.csv", func(t *testing.T, r checks.Row) bool {
-		class := r.Num("coefficient") * float64(duct.CubicFootPerMinute) / wall / math.Pow(float64(duct.InchOfWater), 0.65)
+		class := r.Num("coefficient") * float64(duct.CubicFootPerMinute) / wall / math.Pow(float64(duct.InchOfWater),
+			0.65)
 		q := Leakage(LeakFactor(class), duct.Pressure(r.Num("p_Pa_or_inwg"))*duct.InchOfWater, duct.Area(wall))
 		r.Check(t, "leakage", r.Num("value"), float64(q/duct.CubicFootPerMinute))
 		return strings.HasPrefix(r.Text("case"), "US class")
@@ -57,7 +60,8 @@ func TestHeatAgainstOutside(t *testing.T) {
 			p, l, q = p*duct.Foot, l*duct.Foot, duct.Flow(r.Num("Q_Ls_or_cfm"))*duct.CubicFootPerMinute
 			out := HeatedTo(duct.Fahrenheit(in), duct.Fahrenheit(around), u, p, l, q, 0.075*duct.PoundPerCubicFoot)
 			require.InDelta(t, r.Num("t_out_exact"), out*9/5+32, 0.005, r.Text("source"))
-			require.InEpsilon(t, r.Num("q_gain_W_or_Btuh"), HeatGain(duct.Fahrenheit(in), out, q, 0.075*duct.PoundPerCubicFoot)/0.29307107, 2e-3)
+			require.InEpsilon(t, r.Num("q_gain_W_or_Btuh"),
+				HeatGain(duct.Fahrenheit(in), out, q, 0.075*duct.PoundPerCubicFoot)/0.29307107, 2e-3)
 			return true
 		}
 		out := HeatedTo(in, around, u, p, l, q, rho)

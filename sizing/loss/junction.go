@@ -122,7 +122,8 @@ func (k *calc) joinBranch(l legs) {
 	}
 	if qs == 1-l.q {
 		k.set(ConvergingBranch(l.ab, l.q, l.angle), Common, k.common,
-			"C = A (1 + x^2 - 2 (1-q)^2 - 2 q^2 cos a Ac/Ab), x = Vb/Vc; as with a straight leg of the common size", source)
+			"C = A (1 + x^2 - 2 (1-q)^2 - 2 q^2 cos a Ac/Ab), x = Vb/Vc; as with a straight leg of the common size",
+			source)
 		return
 	}
 	qs = math.Max(0, qs)
@@ -188,7 +189,8 @@ func (k *calc) wye() {
 		k.angleIn(&l, divergeAngles)
 		k.beyond("areas of both legs over Ac", l.ab+ab2, leastAreas, mostWye)
 		k.term("K'b", divergingK.at(l.angle/degree))
-		k.set(DivergingBranch2(x, l.angle), Common, k.common, "C = 1 + x^2 - 2 x cos a - K'b x^2, x = Vb/Vc, for each leg",
+		k.set(DivergingBranch2(x, l.angle), Common, k.common,
+			"C = 1 + x^2 - 2 x cos a - K'b x^2, x = Vb/Vc, for each leg",
 			"Idelchik, Handbook of Hydraulic Resistance (1966), type 2")
 	} else {
 		k.angleIn(&l, Range{0, math.Pi / 2})
@@ -196,7 +198,8 @@ func (k *calc) wye() {
 		k.term("Ab'/Ac", ab2)
 		k.term("q'", q2)
 		k.term("a'", angle2/degree)
-		k.set(JoiningWye(l.ab, l.q, l.angle, ab2, q2, angle2), Common, k.common, "C = 1 + x^2 - 2 (q^2 cos a Ac/Ab + q'^2 cos a' Ac/Ab'), x = Vb/Vc",
+		k.set(JoiningWye(l.ab, l.q, l.angle, ab2, q2, angle2), Common, k.common,
+			"C = 1 + x^2 - 2 (q^2 cos a Ac/Ab + q'^2 cos a' Ac/Ab'), x = Vb/Vc",
 			"momentum balance as in Idelchik, Handbook of Hydraulic Resistance, eq. 7-1, written for two branches")
 	}
 	k.withDamper()
@@ -257,6 +260,7 @@ func (k *calc) withDamper() {
 		open, source = Butterfly(k.f.Own.Shape, k.c.Blade), DamperSource
 	}
 	k.term("C of the damper, on the branch", open)
-	k.set(k.C+Convert(open, k.own, k.Velocity), k.Reference, k.Velocity, k.Formula+", and the damper's on the velocity pressure of the branch",
+	k.set(k.C+Convert(open, k.own, k.Velocity), k.Reference, k.Velocity,
+		k.Formula+", and the damper's on the velocity pressure of the branch",
 		k.Source+"; open damper: "+source)
 }

@@ -117,11 +117,12 @@ func TestConvergingAgainstOutside(t *testing.T) {
 	})
 }
 
-// craneCosine is by how much a join's branch differs, times q^2 Ac/Ab: Crane rounds twice the cosine to two digits, 1.74 for 1.7321.
+// craneCosine is by how much a join's branch differs, times q^2 Ac/Ab: Crane rounds twice the cosine to two digits,
+// 1.74 for 1.7321.
 const craneCosine = 0.0085
 
-// Every regime of area and flow ratio in which the formula in use and Crane's are the same: a branch that divides, if it is narrow or
-// the angle small; both legs of a join.
+// Every regime of area and flow ratio in which the formula in use and Crane's are the same: a branch that divides, if
+// it is narrow or the angle small; both legs of a join.
 func TestJunctionRegimesAgainstOutside(t *testing.T) {
 	checks.Account(t, "checks/05g_junction_regimes.csv", func(t *testing.T, r checks.Row) bool {
 		ab, q, angle := r.Num("Ab_Ac"), r.Num("Qb_Qc"), r.Num("angle_deg")*degree
@@ -153,7 +154,9 @@ func TestJoiningCross(t *testing.T) {
 	} {
 		side := duct.RectOf(0.25, 1)
 		f := duct.Fitting{Kind: duct.Cross, Common: duct.RectOf(1, 1), Own: side, Angle: angle * degree}
-		c := Case{Own: 0.2, Common: 1, Others: []Leg{{Size: side, Flow: 0.3, Angle: angle * degree}, {Size: duct.RectOf(1, 1), Flow: 0.5, Straight: true}}}
+		c := Case{Own: 0.2, Common: 1,
+			Others: []Leg{{Size: side, Flow: 0.3, Angle: angle * degree},
+				{Size: duct.RectOf(1, 1), Flow: 0.5, Straight: true}}}
 		require.InDelta(t, want, Coefficient(&f, c, standard).C, 1e-12, "%g degrees", angle)
 		// A branch with no air is as good as none.
 		c.Others[0].Flow, c.Others[1].Flow = 0, 0.8

@@ -10,7 +10,8 @@ import (
 	"twinline/layout/duct"
 )
 
-// probe is a fitting inside every range of its source, what can be put outside of one, and the bound that has to be told then.
+// probe is a fitting inside every range of its source, what can be put outside of one, and the bound that has to be
+// told then.
 type probe struct {
 	name  string
 	make  func() (duct.Fitting, Case)
@@ -24,10 +25,11 @@ type move struct {
 	set       func(f *duct.Fitting, c *Case, v float64)
 }
 
-// The ranges stand here as the sources have them, apart from those of the code. Source: Idelchik, Handbook of Hydraulic Resistance,
-// diagrams 6-1 (r/D 0.5 to 40, H/W 0.25 to 8, Re from 1e4, to 180 degrees) and 6-5 (Re from 4e4), ch. 7 (dividing from 15, joining from 30 to
-// 90 degrees, branches to the size of the main); ASHRAE Handbook Fundamentals (2021), ch. 21, examples 8 and 9 (entries at x 0.8 to 1.3203, that is 0.5 (325/200)^2,
-// straight legs at y 0.5 to 1.16; gored elbows); RP-1333 and our own bounds where there is no other, as the code says.
+// The ranges stand here as the sources have them, apart from those of the code. Source: Idelchik, Handbook of Hydraulic
+// Resistance, diagrams 6-1 (r/D 0.5 to 40, H/W 0.25 to 8, Re from 1e4, to 180 degrees) and 6-5 (Re from 4e4), ch. 7
+// (dividing from 15, joining from 30 to 90 degrees, branches to the size of the main); ASHRAE Handbook Fundamentals
+// (2021), ch. 21, examples 8 and 9 (entries at x 0.8 to 1.3203, that is 0.5 (325/200)^2, straight legs at y 0.5 to
+// 1.16; gored elbows); RP-1333 and our own bounds where there is no other, as the code says.
 func probes() []probe {
 	none := math.NaN()
 	turn := func(what string, low, high float64) move {
@@ -40,14 +42,16 @@ func probes() []probe {
 	}}
 	slowMitre := slow
 	slowMitre.low = 4e4
-	radius := move{"r/D", 0.5, 40, func(f *duct.Fitting, _ *Case, v float64) { f.Radius = duct.Length(v) * f.Own.Width }}
+	radius := move{"r/D", 0.5, 40,
+		func(f *duct.Fitting, _ *Case, v float64) { f.Radius = duct.Length(v) * f.Own.Width }}
 	sides := move{"H/W", 0.25, 8, func(f *duct.Fitting, c *Case, v float64) {
 		f.Own.Height = f.Own.Width * duct.Length(v)
 		c.Own = at(f.Own, 8)
 	}}
 	elbow := func(s duct.Size) func() (duct.Fitting, Case) {
 		return func() (duct.Fitting, Case) {
-			return duct.Fitting{Kind: duct.Elbow, Own: s, Common: s, Angle: 60 * degree, Radius: s.Width}, Case{Own: at(s, 8)}
+			return duct.Fitting{Kind: duct.Elbow, Own: s, Common: s, Angle: 60 * degree, Radius: s.Width},
+				Case{Own: at(s, 8)}
 		}
 	}
 	mitre := func(s duct.Size) func() (duct.Fitting, Case) {
@@ -75,7 +79,8 @@ func probes() []probe {
 			return f, c
 		}
 	}
-	legAngle := move{"branch angle", 15, 90, func(_ *duct.Fitting, c *Case, v float64) { c.Others[0].Angle = v * degree }}
+	legAngle := move{"branch angle", 15, 90,
+		func(_ *duct.Fitting, c *Case, v float64) { c.Others[0].Angle = v * degree }}
 	legAngleJoin := legAngle
 	legAngleJoin.low = 30
 	wide := move{"Ab/Ac", none, 1, func(f *duct.Fitting, c *Case, v float64) {
@@ -101,7 +106,8 @@ func probes() []probe {
 	both := move{"areas of both legs over Ac", 0.9, 1.6, func(f *duct.Fitting, c *Case, v float64) {
 		f.Own.Width, c.Others[0].Size.Width = duct.Length(v/2), duct.Length(v/2)
 	}}
-	alike := move{"Ab/Ab'", 1 / 1.1, 1.1, func(f *duct.Fitting, c *Case, v float64) { c.Others[0].Size.Width = f.Own.Width / duct.Length(v) }}
+	alike := move{"Ab/Ab'", 1 / 1.1, 1.1,
+		func(f *duct.Fitting, c *Case, v float64) { c.Others[0].Size.Width = f.Own.Width / duct.Length(v) }}
 	with := func(base func() (duct.Fitting, Case), change func(*duct.Fitting, *Case)) func() (duct.Fitting, Case) {
 		return func() (duct.Fitting, Case) {
 			f, c := base()
@@ -113,34 +119,40 @@ func probes() []probe {
 		{"round elbow", elbow(d), []move{turn("angle", none, 180), radius, slow}},
 		{"rectangular elbow", elbow(flat), []move{turn("angle", none, 180), radius, sides}},
 		{"gored elbow", with(elbow(d), gored), []move{turn("angle", none, 90), {"r/D", 0.5, 2, radius.set}}},
-		{"flexible bend", with(elbow(d), func(f *duct.Fitting, c *Case) { c.Pliable, f.Radius = true, 0.8 }), []move{turn("angle", none, 180), {"r/D", 1, 40, radius.set}}},
+		{"flexible bend", with(elbow(d), func(f *duct.Fitting, c *Case) { c.Pliable, f.Radius = true, 0.8 }),
+			[]move{turn("angle", none, 180), {"r/D", 1, 40, radius.set}}},
 		{"round mitre", mitre(d), []move{turn("angle", none, 180), slowMitre}},
 		{"rectangular mitre", mitre(flat), []move{turn("angle", none, 180), slowMitre, sides}},
 		{"branch, dividing", junction(duct.Takeoff, duct.Plain, true), []move{turn("branch angle", 15, 90), wide,
-			{"(As+Ab)/Ac", 0.9, none, func(_ *duct.Fitting, c *Case, v float64) { c.Others[0].Size.Width = duct.Length(v - 0.4) }}}},
+			{"(As+Ab)/Ac", 0.9, none,
+				func(_ *duct.Fitting, c *Case, v float64) { c.Others[0].Size.Width = duct.Length(v - 0.4) }}}},
 		{"branch, joining", junction(duct.Takeoff, duct.Plain, false), []move{turn("branch angle", 30, 90), wide}},
 		{"branch with a 45 degree entry", junction(duct.Takeoff, duct.Entry45, true), []move{quick(0.8, 1.3203125)}},
 		{"cone", junction(duct.Takeoff, duct.Conical, true), []move{quick(0.8, 1.3203125)}},
 		{"straight leg, dividing", junction(duct.Through, duct.Plain, true), []move{legAngle}},
-		{"straight leg of a parting duct", with(junction(duct.Through, duct.Plain, true), func(f *duct.Fitting, _ *Case) { f.Own.Width = 0.6 }),
+		{"straight leg of a parting duct",
+			with(junction(duct.Through, duct.Plain, true), func(f *duct.Fitting, _ *Case) { f.Own.Width = 0.6 }),
 			[]move{{"Vs/Vc", none, 2, func(f *duct.Fitting, c *Case, v float64) {
 				c.Own, c.Others[0].Flow = 7.9, 0.1
 				f.Own.Width = duct.Length(7.9 / 8 / v)
 				c.Others[0].Size.Width = 1 - f.Own.Width // so that the areas still add up
 			}}}},
 		{"straight leg, joining", junction(duct.Through, duct.Plain, false), []move{legAngleJoin}},
-		{"straight leg past a 45 degree entry", junction(duct.Through, duct.Entry45, true), []move{{"Vs/Vc", 0.5, 1.16, func(f *duct.Fitting, c *Case, v float64) {
-			f.Own.Width = duct.Length(4.5 / 8 / v)
-		}}}},
+		{"straight leg past a 45 degree entry", junction(duct.Through, duct.Entry45, true),
+			[]move{{"Vs/Vc", 0.5, 1.16, func(f *duct.Fitting, c *Case, v float64) {
+				f.Own.Width = duct.Length(4.5 / 8 / v)
+			}}}},
 		{"wye, dividing", split(duct.Wye, true), []move{turn("branch angle", 15, 90), both}},
 		{"wye, joining", split(duct.Wye, false), []move{turn("branch angle", none, 90),
-			{"angle of the other branch", none, 90, func(_ *duct.Fitting, c *Case, v float64) { c.Others[0].Angle = v * degree }}}},
+			{"angle of the other branch", none, 90,
+				func(_ *duct.Fitting, c *Case, v float64) { c.Others[0].Angle = v * degree }}}},
 		{"bullhead, dividing", split(duct.Bullhead, true), []move{turn("branch angle", 75, 105)}},
 		{"bullhead, joining", split(duct.Bullhead, false), []move{turn("branch angle", 75, 105), alike}},
 	}
 }
 
-// Outside of a range there is a bound that says so, however far; on its edge and inside there is none; and there is always a number.
+// Outside of a range there is a bound that says so, however far; on its edge and inside there is none; and there is
+// always a number.
 func TestOutsideIsAlwaysTold(t *testing.T) {
 	for _, p := range probes() {
 		t.Run(p.name, func(t *testing.T) {

@@ -22,7 +22,8 @@ var traps = map[string]func(t *testing.T) float64{
 		return 0.25 * float64(r.Pv)
 	},
 	"X03": func(t *testing.T) float64 { // a coefficient on the branch put on the common leg
-		f := duct.Fitting{Kind: duct.Takeoff, Common: duct.RectOf(1, 1), Own: duct.RectOf(0.25, 1), Angle: 90 * degree, Form: duct.Entry45}
+		f := duct.Fitting{Kind: duct.Takeoff, Common: duct.RectOf(1, 1), Own: duct.RectOf(0.25, 1), Angle: 90 * degree,
+			Form: duct.Entry45}
 		r := Coefficient(&f, Case{Own: 1.6, Common: 8, Diverging: true}, Air{1.204, standard.Viscosity})
 		require.Equal(t, Own, r.Reference)
 		return 1.80 * float64(r.Pv)
@@ -58,17 +59,21 @@ var traps = map[string]func(t *testing.T) float64{
 		return FrictionOf(s, q, mm(0.09), standard).Factor
 	},
 	"X17": func(t *testing.T) float64 {
-		return float64(FrictionRate(duct.RoundOf(mm(250)), litres(470), FlexRoughness, standard)) * Compression(mm(250), 0.85) * 1.8
+		return float64(FrictionRate(duct.RoundOf(mm(250)), litres(470), FlexRoughness, standard)) * Compression(mm(250),
+			0.85) * 1.8
 	},
 	"X18": func(t *testing.T) float64 {
-		return float64(FrictionRate(duct.RoundOf(mm(250)), litres(470), FlexRoughness, standard)) * Compression(mm(250), 0.85) * 1.8
+		return float64(FrictionRate(duct.RoundOf(mm(250)), litres(470), FlexRoughness, standard)) * Compression(mm(250),
+			0.85) * 1.8
 	},
 	"X19": func(t *testing.T) float64 { return Compression(mm(250), 0.85) },
 	"X20": func(t *testing.T) float64 { return Expansion(0.5, 30*degree, 0.02) },
 	"X22": func(t *testing.T) float64 {
-		return float64(FrictionRate(duct.RoundOf(mm(400)), litres(1250), mm(0.09), Air{0.9859008357, standard.Viscosity}))
+		return float64(FrictionRate(duct.RoundOf(mm(400)), litres(1250), mm(0.09),
+			Air{0.9859008357, standard.Viscosity}))
 	},
-	"X23": func(t *testing.T) float64 { // the coefficient of a bend is its local loss alone: the run counts the arc once
+	// the coefficient of a bend is its local loss alone: the run counts the arc once
+	"X23": func(t *testing.T) float64 {
 		s := duct.RoundOf(mm(250))
 		f := duct.Fitting{Kind: duct.Elbow, Own: s, Angle: 90 * degree, Radius: mm(375)}
 		eps := mm(0.09)
@@ -79,7 +84,8 @@ var traps = map[string]func(t *testing.T) float64{
 			}
 		}
 		local := Coefficient(&f, Case{Own: q, Pliable: true, Roughness: eps}, standard).C
-		arc := float64(FrictionRate(s, q, eps, standard)) * 1.5 * math.Pi / 2 * 0.25 / float64(VelocityPressure(s.Velocity(q), 1.204))
+		arc := float64(FrictionRate(s, q, eps,
+			standard)) * 1.5 * math.Pi / 2 * 0.25 / float64(VelocityPressure(s.Velocity(q), 1.204))
 		require.InDelta(t, 0.2339978208, local+arc, 1e-4)
 		return RennelsElbowLocal(90*degree, 1.5, 0.019) + 0.019*math.Pi/2*1.5
 	},

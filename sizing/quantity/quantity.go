@@ -25,7 +25,8 @@ func WorkOf(r *duct.Run) Work { return Work{r.System, r.Air, r.Status} }
 
 // compare puts work in the order of its systems, what is in none last.
 func (w Work) compare(o Work) int {
-	return cmp.Or(cmp.Compare(uint(w.System), uint(o.System)), cmp.Compare(w.Air, o.Air), cmp.Compare(w.Status, o.Status))
+	return cmp.Or(cmp.Compare(uint(w.System), uint(o.System)), cmp.Compare(w.Air, o.Air),
+		cmp.Compare(w.Status, o.Status))
 }
 
 // bySize puts larger sizes first.
@@ -163,7 +164,8 @@ func Coverings(net *duct.Network, des *duct.Design) []Covering {
 		r, res := &net.Runs[i], &des.Runs[i]
 		for kind, thickness := range [...]duct.Length{Insulation: r.Spec.Insulation, Lining: r.Spec.Lining} {
 			if thickness > 0 {
-				out = append(out, Covering{WorkOf(r), CoveringKind(kind), thickness, res.Length, ductOf(r, res, 0).Surface})
+				out = append(out, Covering{WorkOf(r), CoveringKind(kind), thickness, res.Length,
+					ductOf(r, res, 0).Surface})
 			}
 		}
 	}

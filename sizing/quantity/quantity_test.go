@@ -12,7 +12,8 @@ import (
 // flexible duct count for nothing.
 func TestFittings(t *testing.T) {
 	a, b, c := duct.RoundOf(0.4), duct.RoundOf(0.315), duct.RectOf(0.3, 0.2)
-	net := &duct.Network{Runs: []duct.Run{{ID: 0, Up: duct.None}, {ID: 1}, {ID: 2}, {ID: 3}, {ID: 4, Kind: duct.Flexible}}}
+	net := &duct.Network{Runs: []duct.Run{{ID: 0, Up: duct.None}, {ID: 1}, {ID: 2}, {ID: 3},
+		{ID: 4, Kind: duct.Flexible}}}
 	leg := func(kind duct.FittingKind, run duct.RunID, own duct.Size) duct.Fitting {
 		return duct.Fitting{Kind: kind, Run: run, Common: a, Own: own}
 	}
@@ -27,7 +28,8 @@ func TestFittings(t *testing.T) {
 			[]duct.Size{a, b, c}},
 		{"wye", []duct.Fitting{leg(duct.Wye, 1, c), leg(duct.Wye, 2, b)}, 1, 1, []duct.Size{b, c}},
 		{"bullhead", []duct.Fitting{leg(duct.Bullhead, 1, b), leg(duct.Bullhead, 2, b)}, 1, 1, []duct.Size{b, b}},
-		{"branch", []duct.Fitting{leg(duct.Takeoff, 1, b), leg(duct.Through, 2, a), leg(duct.Reducer, 2, b)}, 2, 1, nil},
+		{"branch", []duct.Fitting{leg(duct.Takeoff, 1, b), leg(duct.Through, 2, a), leg(duct.Reducer, 2, b)}, 2, 1,
+			nil},
 		{"elbow", []duct.Fitting{leg(duct.Elbow, 1, a)}, 1, 1, nil},
 		{"flexible elbow", []duct.Fitting{leg(duct.Elbow, 4, a), leg(duct.DropConn, 4, a)}, 0, 0, nil},
 		{"none", []duct.Fitting{leg(duct.StraightJoint, 1, a), leg(duct.InlineBox, 1, a), leg(duct.VolumeDamper, 1, a)},

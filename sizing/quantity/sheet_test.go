@@ -50,7 +50,8 @@ func TestThickness(t *testing.T) {
 	require.Equal(t, 8, checked)
 	require.Equal(t, 19, left)
 
-	require.Equal(t, gauges[24], sheetOf(&duct.Run{}, duct.RoundOf(507.95*duct.Millimetre)), "20 in, rounded to the millimetre")
+	require.Equal(t, gauges[24], sheetOf(&duct.Run{}, duct.RoundOf(507.95*duct.Millimetre)),
+		"20 in, rounded to the millimetre")
 	for _, c := range []struct {
 		s     duct.Size
 		basis Basis

@@ -81,9 +81,11 @@ func TestLoadErrors(t *testing.T) {
 	}{
 		{"misspelt key", "[sizing]\nmetod = \"velocity\"\n", []string{"line 2", `"sizing.metod"`, `"sizing.method"`}},
 		{"a quantity without quotes", "[sizing]\nrate = 0.08\n", []string{"line 2", "sizing.rate", "in quotes"}},
-		{"a weight without quotes", "[layers.weight]\nNEW = 0.35\n", []string{"line 2", "layers.weight.NEW", "in quotes"}},
+		{"a weight without quotes", "[layers.weight]\nNEW = 0.35\n",
+			[]string{"line 2", "layers.weight.NEW", "in quotes"}},
 		{"a switch in quotes", "[draw]\nsizes = \"yes\"\n", []string{"line 2", "draw.sizes", "true or false"}},
-		{"a number in quotes", "[sizing]\nmax_aspect = \"4\"\n", []string{"line 2", "sizing.max_aspect", "write a number"}},
+		{"a number in quotes", "[sizing]\nmax_aspect = \"4\"\n",
+			[]string{"line 2", "sizing.max_aspect", "write a number"}},
 		{"a value for a table", "air = 5\n", []string{"line 1", "air", "table"}},
 		{"misspelt table", "[sizng]\nrate = \"1 Pa/m\"\n", []string{`"sizing"`}},
 		{"no method", "[sizing]\nmethod = \"guess\"\n", []string{"sizing.method", `"guess"`, "static-regain"}},
@@ -190,7 +192,8 @@ func TestKeysHoldTheFixedOnes(t *testing.T) {
 	keys := Defaults(true).file.keys()
 	for _, k := range []string{"units", "air.temperature", "air.altitude", "air.humidity", "sizing.method",
 		"sizing.upstream_method",
-		"sizing.rate", "sizing.velocity", "sizing.max_velocity", "sizing.shape", "sizing.max_height", "sizing.max_aspect",
+		"sizing.rate", "sizing.velocity", "sizing.max_velocity", "sizing.shape", "sizing.max_height",
+		"sizing.max_aspect",
 		"sizing.steps", "sizing.least", "sizing.flexible_end", "elevation.SUP", "elevation.TRA", "elevation.ceiling",
 		"sketch.snap", "sketch.reach", "draw", "layers", "symbols", "schedule"} {
 		require.Contains(t, keys, k)
@@ -266,7 +269,8 @@ func TestLayersOfTwoLooks(t *testing.T) {
 		want       []string
 	}{
 		{"no air", "[layers]\npattern = \"TW-{part}-{status}\"\n", []string{"line 2: layers.pattern: layer TW-WALL-NEW",
-			"colour 5, 0.35 mm, CONTINUOUS for WALL NEW SUP", "colour 42, 0.35 mm, CONTINUOUS for WALL NEW ETA", "{air}"}},
+			"colour 5, 0.35 mm, CONTINUOUS for WALL NEW SUP", "colour 42, 0.35 mm, CONTINUOUS for WALL NEW ETA",
+			"{air}"}},
 		{"no status", "[layers]\npattern = \"TW-{air}-{part}\"\n", []string{"layer TW-SUP-WALL ",
 			"0.35 mm, CONTINUOUS for WALL NEW SUP", "0.18 mm, CONTINUOUS for WALL EX SUP", "{status}"}},
 		{"two parts of one word", "[layers.part]\nAXIS = \"Wall\"\n", []string{"layer TW-SUP-Wall-NEW",

@@ -137,7 +137,8 @@ func (r *reading) complain(key string, err error) {
 // error returns what was found in the order of the lines of the file, each with its line; nil where nothing was.
 func (r *reading) error() error {
 	line := func(key string) int {
-		for ; key != ""; key = key[:max(0, strings.LastIndex(key, "."))] { // a key in {braces} stands where its table does
+		// a key in {braces} stands where its table does
+		for ; key != ""; key = key[:max(0, strings.LastIndex(key, "."))] {
 			if at, ok := r.spots[strings.ToLower(key)]; ok {
 				return at.line
 			}

@@ -13,18 +13,19 @@ import (
 
 func TestLabelErrors(t *testing.T) {
 	for file, want := range map[string][]string{
-		"[draw]\nsize_place = \"above\"":                            {"draw.size_place", "centred"},
-		"[draw.labels]\nround = \"{w}\"":                            {"draw.labels.round", "{d}"},
-		"[draw.labels]\nlevel = \"cm\"":                             {"draw.labels.level", "ft-in"},
-		"[draw.labels]\nflow_unit = \"gpm\"":                        {"draw.labels.flow_unit", "m3/h"},
-		"[draw.labels]\nflow_round = -5.0":                          {"draw.labels.flow_round"},
-		"[draw.labels.size_text]\nlines = [\"{size}\", \"{sise}\"]": {"draw.labels.size_text.lines", "line 2", "{size}"},
-		"[draw.labels.unit_text]\nheight = \"tall\"":                {"draw.labels.unit_text.height"},
-		"[draw.labels.unit_text]\nwidth = 9.0":                      {"draw.labels.unit_text.width"},
-		"[draw.labels.level_text]\noblique = \"80 deg\"":            {"draw.labels.level_text.oblique"},
-		"[draw.labels.duct_text]\nwidth = 1.0":                      {"draw.labels.duct_text", "draw.labels"},
-		"[symbols.marks]\nfire = \"red\"":                           {"symbols.marks.fire", "letters", "block NAME"},
-		"[symbols.marks]\nfires = \"bar\"":                          {"symbols.marks.fire"},
+		"[draw]\nsize_place = \"above\"":     {"draw.size_place", "centred"},
+		"[draw.labels]\nround = \"{w}\"":     {"draw.labels.round", "{d}"},
+		"[draw.labels]\nlevel = \"cm\"":      {"draw.labels.level", "ft-in"},
+		"[draw.labels]\nflow_unit = \"gpm\"": {"draw.labels.flow_unit", "m3/h"},
+		"[draw.labels]\nflow_round = -5.0":   {"draw.labels.flow_round"},
+		"[draw.labels.size_text]\nlines = [\"{size}\", \"{sise}\"]": {"draw.labels.size_text.lines", "line 2",
+			"{size}"},
+		"[draw.labels.unit_text]\nheight = \"tall\"":     {"draw.labels.unit_text.height"},
+		"[draw.labels.unit_text]\nwidth = 9.0":           {"draw.labels.unit_text.width"},
+		"[draw.labels.level_text]\noblique = \"80 deg\"": {"draw.labels.level_text.oblique"},
+		"[draw.labels.duct_text]\nwidth = 1.0":           {"draw.labels.duct_text", "draw.labels"},
+		"[symbols.marks]\nfire = \"red\"":                {"symbols.marks.fire", "letters", "block NAME"},
+		"[symbols.marks]\nfires = \"bar\"":               {"symbols.marks.fire"},
 	} {
 		_, err := Load([]byte(file), true)
 		require.Error(t, err, file)

@@ -39,16 +39,20 @@ func (l *scheme) declare(t *entry) {
 	addWords(t, "status", nil, &l.status, same[string], "Words for the states where they are not NEW, EX, REM, FUT.")
 	// By air as EN 16798-3 gives them in words: supply blue, extract yellow, exhaust brown, outdoor green,
 	// recirculation orange, transfer grey; the numbers are ours. The yellow is a dark one that can be read on paper.
-	addWords(t, "color", wordTable{"SUP": int64(5), "ETA": int64(42), "EHA": int64(34), "ODA": int64(94), "RCA": int64(30),
+	addWords(t, "color", wordTable{"SUP": int64(5), "ETA": int64(42), "EHA": int64(34), "ODA": int64(94),
+		"RCA": int64(30),
 		"TRA": int64(8), "AXIS": int64(8), "HIDE": int64(9), "CHECK": int64(1), "CLOUD": int64(6)}, &l.color, color,
 		"Colour numbers 1 to 255, by air, or by part or status (which win).")
 	addWords(t, "weight", wordTable{"NEW": "0.35 mm", "EX": "0.18 mm", "REM": "0.25 mm", "FUT": "0.25 mm",
-		"JOINT": "0.18 mm", "AXIS": "0.13 mm", "HIDE": "0.18 mm", "VERT": "0.18 mm", "SIZE": "0.18 mm", "FLOW": "0.18 mm",
+		"JOINT": "0.18 mm", "AXIS": "0.13 mm", "HIDE": "0.18 mm", "VERT": "0.18 mm", "SIZE": "0.18 mm",
+		"FLOW": "0.18 mm",
 		"TERM": "0.25 mm", "BODY": "0.13 mm", "CHECK": "0.50 mm", "CLOUD": "0.35 mm"}, &l.weight, weight,
 		"Line weights by status or part (which wins), such as \"0.35 mm\".")
 	// Removed work is dashed whatever the part, but for what has dashes of its own.
-	addWords(t, "linetype", wordTable{"REM": "dashed", "AXIS": "axis", "HIDE": "hidden", "SIZE": "solid", "FLOW": "solid",
-		"VERT": "solid"}, &l.linetype, linetype, "Line types by status or part (which wins): solid, dashed, hidden or axis.")
+	addWords(t, "linetype",
+		wordTable{"REM": "dashed", "AXIS": "axis", "HIDE": "hidden", "SIZE": "solid", "FLOW": "solid",
+			"VERT": "solid"}, &l.linetype, linetype,
+		"Line types by status or part (which wins): solid, dashed, hidden or axis.")
 }
 
 type wordTable = map[string]any

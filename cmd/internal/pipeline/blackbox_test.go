@@ -13,9 +13,9 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// The sheets testdata/cases/outside-*.dxf are sketches of an outside tester that something was wrong with once.
-// What is asked of them was worked out by hand from the sketch before looking at what the program draws, and the drawing
-// is read back here tag by tag, without the program's own reader.
+// The sheets testdata/cases/outside-*.dxf are sketches of an outside tester that something was wrong with once. What is
+// asked of them was worked out by hand from the sketch before looking at what the program draws, and the drawing is
+// read back here tag by tag, without the program's own reader.
 
 // drawnLine is a LINE or an ARC of the drawing, in millimetres. An arc has its points at steps of a degree or two.
 type drawnLine struct {
@@ -24,8 +24,8 @@ type drawnLine struct {
 	arc         bool
 }
 
-// drawnLines reads the lines and arcs on layers of the program out of an ASCII drawing in millimetres, and the outlines of
-// units, whose part is UNIT.
+// drawnLines reads the lines and arcs on layers of the program out of an ASCII drawing in millimetres, and the outlines
+// of units, whose part is UNIT.
 func drawnLines(t *testing.T, drawing []byte) []drawnLine {
 	t.Helper()
 	var out []drawnLine
@@ -72,7 +72,8 @@ func drawnLines(t *testing.T, drawing []byte) []drawnLine {
 			l, n := drawnLine{part: words[2], layer: layer, arc: true}, 90
 			for i := range n + 1 {
 				a := (from + (to-from)*float64(i)/float64(n)) * math.Pi / 180
-				l.points = append(l.points, [3]float64{number(10) + number(40)*math.Cos(a), number(20) + number(40)*math.Sin(a), number(30)})
+				l.points = append(l.points,
+					[3]float64{number(10) + number(40)*math.Cos(a), number(20) + number(40)*math.Sin(a), number(30)})
 			}
 			out = append(out, l)
 		}
@@ -113,8 +114,8 @@ const (
 
 func isWall(part string) bool { return part == "WALL" || part == "HIDE" }
 
-// wallLaws holds the walls of a drawing to what has to be true of all of them: none has a length of nothing in plan, each end
-// meets something, and no two cross.
+// wallLaws holds the walls of a drawing to what has to be true of all of them: none has a length of nothing in plan,
+// each end meets something, and no two cross.
 func wallLaws(t *testing.T, lines []drawnLine) {
 	t.Helper()
 	near := func(a, b [3]float64) float64 { return math.Hypot(a[0]-b[0], a[1]-b[1]) }
@@ -203,7 +204,8 @@ type outsideSheet struct {
 	ways []way
 }
 
-// way is a stretch of the plan, in metres of the drawing, which has walls (or joints) on its whole length or on none of it.
+// way is a stretch of the plan, in metres of the drawing, which has walls (or joints) on its whole length or on none of
+// it.
 type way struct {
 	x0, y0, x1, y1 float64
 	is             string // "wall", "joint" or "open"
@@ -228,7 +230,8 @@ var outsideSheets = []outsideSheet{
 	{caseSheet{"outside-steps", "", "riser", slices.Concat(
 		rows("levels 5.5,2", "bottom noted plus half the height of 150", "3675 3675", "2875 2875", "3275 3275"),
 		rows("length 5.5,0v", "from the main at 3300", "375", "425"),
-		rows("levels 3,0", "the default; bottom noted plus half the height of 300", "3300 3300", "3300 3300", "3350 3350"),
+		rows("levels 3,0", "the default; bottom noted plus half the height of 300", "3300 3300", "3300 3300",
+			"3350 3350"),
 		rows("kinds", "the convention: two ends at one place and two heights are joined by a riser; 3.275 lies within 3.2 to 3.5",
 			"drop 2, duct 4", "drop 2, duct 4", "drop 2, duct 3"),
 	)}, nil},
@@ -250,13 +253,16 @@ var outsideSheets = []outsideSheet{
 		{0, 9.75, 10, 9.75, "wall"}, {6.5, 9.95, 10, 9.95, "wall"}, {6.5, 10.05, 10, 10.05, "open"},
 	}},
 	{caseSheet{"outside-touching", "", "", rows("size 2,0", friction, "ø315", "ø315", "ø315", "ø315", "ø315")}, nil},
-	{caseSheet{"outside-turning-back", "", "no-room", rows("size 2,0", friction, "ø200", "ø200", "ø200", "ø200", "ø200", "ø200")}, nil},
-	{caseSheet{"outside-entries", "", "", rows("size 2,0", "python3-fluids: the least area of EN 1505 sides within 0.65 Pa/m and 7.5 m/s")}, nil},
+	{caseSheet{"outside-turning-back", "", "no-room",
+		rows("size 2,0", friction, "ø200", "ø200", "ø200", "ø200", "ø200", "ø200")}, nil},
+	{caseSheet{"outside-entries", "", "",
+		rows("size 2,0", "python3-fluids: the least area of EN 1505 sides within 0.65 Pa/m and 7.5 m/s")}, nil},
 	{caseSheet{"outside-necks", "", "", rows("size 3,0", table, "ø250", "ø250", "ø250")}, []way{
 		{5.7, -0.1, 5.7, 0.1, "joint"}, // 200 mm wide at the side of the block
 	}},
 	{caseSheet{"outside-regain", "[sizing]\nmethod = \"static-regain\"\n", "", slices.Concat(
-		rows("size 5.5,2", friction+"; no size of a plain branch gains what it loses, so equal friction decides", "ø315"),
+		rows("size 5.5,2", friction+"; no size of a plain branch gains what it loses, so equal friction decides",
+			"ø315"),
 		rows("size 10.5,-2", friction, "ø250"),
 		rows("size 22.5,-2", friction, "ø200"),
 	)}, nil},
@@ -313,8 +319,8 @@ func (c outsideSheet) run(t *testing.T) {
 	}
 }
 
-// references holds each fitting's loss to its coefficient on the velocity pressure of the leg its reference names, at the density
-// of the air.
+// references holds each fitting's loss to its coefficient on the velocity pressure of the leg its reference names, at
+// the density of the air.
 func (s caseSystem) references(t *testing.T, name string, density float64) {
 	t.Helper()
 	pressure := func(r caseRun) float64 { return density * r.Velocity * r.Velocity / 2 }
@@ -344,6 +350,7 @@ func (s caseSystem) references(t *testing.T, name string, density float64) {
 		const tolerance = 1e-3 // of the loss, and of a pascal: JSON gives six decimals of each
 		require.True(t, slices.ContainsFunc(on, func(p float64) bool {
 			return math.Abs(x.C*p-x.Loss) <= tolerance*max(1, math.Abs(x.Loss))
-		}), "%s: %s of %s, C %v on the %s velocity: %v Pa; the pressures there are %v", s.Unit, x.Kind, x.Run, x.C, x.Reference, x.Loss, on)
+		}), "%s: %s of %s, C %v on the %s velocity: %v Pa; the pressures there are %v", s.Unit, x.Kind, x.Run, x.C,
+			x.Reference, x.Loss, on)
 	}
 }

@@ -13,8 +13,8 @@ import (
 	"twinline/layout/shape"
 )
 
-// Marks of an office's own come from blocks of the drawing, as large as the marks they stand for; a block that is not there is
-// told, and nothing is lost by it.
+// Marks of an office's own come from blocks of the drawing, as large as the marks they stand for; a block that is not
+// there is told, and nothing is lost by it.
 func TestMarksFromBlocks(t *testing.T) {
 	drawing, err := os.ReadFile("../../../testdata/plates/plates.dxf")
 	require.NoError(t, err)
@@ -33,7 +33,8 @@ func TestMarksFromBlocks(t *testing.T) {
 	for _, s := range st.Shapes {
 		if in, ok := s.Geom.(shape.Insert); ok {
 			require.Contains(t, s.Key, "/arrow/")
-			require.Contains(t, []float64{1.5, 1.5 * 0.65}, round(in.Scale), "6 mm at 1:50 are 300 mm, of a block of 200; shorter where there is no room")
+			require.Contains(t, []float64{1.5, 1.5 * 0.65}, round(in.Scale),
+				"6 mm at 1:50 are 300 mm, of a block of 200; shorter where there is no room")
 			arrows++
 		}
 	}
@@ -51,7 +52,9 @@ func TestMarksFromBlocks(t *testing.T) {
 
 	drawn, err := st.Draw()
 	require.NoError(t, err)
-	require.Equal(t, arrows, bytes.Count(bytes.ToUpper(drawn.Output), []byte("\nOFFICE-ARROW\n"))-strings.Count(strings.ToUpper(string(withBlock)), "\nOFFICE-ARROW\n"))
+	require.Equal(t, arrows,
+		bytes.Count(bytes.ToUpper(drawn.Output),
+			[]byte("\nOFFICE-ARROW\n"))-strings.Count(strings.ToUpper(string(withBlock)), "\nOFFICE-ARROW\n"))
 	again, err := Read(drawn.Output, settings)
 	require.NoError(t, err)
 	second, err := again.Draw()

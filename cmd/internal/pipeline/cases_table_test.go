@@ -18,21 +18,28 @@ const (
 
 var caseSheets = []caseSheet{
 	{"notes-mm", "", "", slices.Concat(
-		rows("size 4,0", table, "ø250", "ø250", "ø254", "ø250", "450x250", "450x250", "457.2x254", "550x250 oval", "ø317.5",
-			"ø250", "450x250", "ø250", "ø250", "", "", "", "", "", "ø250", "ø200", "ø250", "450x300", "ø200", "550x250 oval", "ø250", "ø250"),
-		rows("shape 4,0", table, "", "", "", "", "", "", "", "", "", "", "", "", "", "rect", "rect", "oval", "rect", "rect", "round"),
+		rows("size 4,0", table, "ø250", "ø250", "ø254", "ø250", "450x250", "450x250", "457.2x254", "550x250 oval",
+			"ø317.5",
+			"ø250", "450x250", "ø250", "ø250", "", "", "", "", "", "ø250", "ø200", "ø250", "450x300", "ø200",
+			"550x250 oval", "ø250", "ø250"),
+		rows("shape 4,0", table, "", "", "", "", "", "", "", "", "", "", "", "", "", "rect", "rect", "oval", "rect",
+			"rect", "round"),
 		rows("low 4,0 150", table, "", "", "", "", "", "", "", "", "", "", "", "", "", "", "yes", "yes", "", "yes"),
 		rows("low 4,0 177.8", inches, "", "", "", "", "", "", "", "", "", "", "", "", "", "", "", "", "yes"),
-		rows("levels 4,0", heights, "3300 3300", "", "", "", "", "", "", "", "", "", "3000 3000", "", "", "", "", "", "", "",
+		rows("levels 4,0", heights, "3300 3300", "", "", "", "", "", "", "", "", "", "3000 3000", "", "", "", "", "",
+			"", "",
 			"3300 3300", "3000 3000", "3375 3375", "3150 3150", "3100 3100", "3300 3300", "", "3000 3000"),
 		rows("terminal S-1", "default ceiling", "8000,0,2700 60 l/s 0 Pa"),
 	)},
 	{"notes-inch", "units = \"inch\"", "", slices.Concat(
-		rows("size 4,0", inches, "ø254", "ø254", "ø254", "457.2x254", "457.2x254", "558.8x254 oval", "", "ø266.7", "ø266.7",
+		rows("size 4,0", inches, "ø254", "ø254", "ø254", "457.2x254", "457.2x254", "558.8x254 oval", "", "ø266.7",
+			"ø266.7",
 			"ø203.2", "ø203.2", "457.2x304.8", "ø304.8", "ø203.2", "ø203.2", "ø203.2", "ø254", "ø304.8"),
-		rows("levels 4,0", feet, "3352.8 3352.8", "", "", "", "", "", "", "", "", "3200.4 3200.4", "3200.4 3200.4", "3352.8 3352.8",
+		rows("levels 4,0", feet, "3352.8 3352.8", "", "", "", "", "", "", "", "", "3200.4 3200.4", "3200.4 3200.4",
+			"3352.8 3352.8",
 			"3302 3302", "3060.7 3060.7", "3048 3048", "3200.4 3200.4"),
-		rows("shape 4,0", table, "", "", "", "", "", "", "rect", "", "", "", "", "", "", "", "", "", "", "", "rect", "rect"),
+		rows("shape 4,0", table, "", "", "", "", "", "", "rect", "", "", "", "", "", "", "", "", "", "", "", "rect",
+			"rect"),
 		rows("low 4,0 152.4", inches, "", "", "", "", "", "", "yes"),
 		rows("terminal S-1", "default ceiling 9 ft; 200 cfm of 4.719474E-4 m3/s", "8000,0,2743.2 94.4 l/s 0 Pa"),
 	)},
@@ -50,8 +57,10 @@ var caseSheets = []caseSheet{
 		rows("levels 4,0", heights, "", "", "3000 3000"),
 	)},
 	{"flows", "", "", slices.Concat(
-		rows("flow", "4.719474E-4 m3/s a cfm", "103.8", "105", "105.6", "110", "103.8", "105.6", "105", "100", "100", "100", "103.8", "100", "100", "100"),
-		rows("terminals", table, "S-101", "E2", "TB-4", "S-1", "S-1", "S-1", "S-1", "S-1", "S-1", "S-1", "S-1", "s-1", "S-1", "S-1"),
+		rows("flow", "4.719474E-4 m3/s a cfm", "103.8", "105", "105.6", "110", "103.8", "105.6", "105", "100", "100",
+			"100", "103.8", "100", "100", "100"),
+		rows("terminals", table, "S-101", "E2", "TB-4", "S-1", "S-1", "S-1", "S-1", "S-1", "S-1", "S-1", "S-1", "s-1",
+			"S-1", "S-1"),
 		[]caseRow{
 			{"U-8", "terminal S-1", "8000,0,2500 100 l/s 0 Pa", table},
 			{"U-9", "terminal S-1", "8000,0,2700 100 l/s 25 Pa", table},
@@ -60,20 +69,25 @@ var caseSheets = []caseSheet{
 		},
 	)},
 	{"attributes", "", "overruled", slices.Concat(
-		rows("terminal S-1", "attributes of the convention", "8000,0,2700 100 l/s 0 Pa", "8000,0,2500 103.8 l/s 12 Pa", "8000,0,2700 100 l/s 0 Pa",
-			"8000,0,2700 100 l/s 0 Pa", "8000,0,2700 100 l/s 0 Pa", "8000,0,2590.8 100 l/s 0 Pa", "8000,0,2700 100 l/s 0 Pa"),
+		rows("terminal S-1", "attributes of the convention", "8000,0,2700 100 l/s 0 Pa", "8000,0,2500 103.8 l/s 12 Pa",
+			"8000,0,2700 100 l/s 0 Pa",
+			"8000,0,2700 100 l/s 0 Pa", "8000,0,2700 100 l/s 0 Pa", "8000,0,2590.8 100 l/s 0 Pa",
+			"8000,0,2700 100 l/s 0 Pa"),
 		rows("available", "attribute ESP; 249.0889 Pa an inch of water", "80", "none", "none", "99.6"),
 	)},
 	{"airs", "", "", slices.Concat(
-		rows("air", "the designations and what is read as well", "SUP", "ETA", "EHA", "ODA", "RCA", "TRA", "SUP", "ETA", "EHA", "ODA"),
-		rows("way 4,0", "supply and outdoor air from the unit, extract and exhaust to it", "+1 +0 +0", "-1 +0 +0", "-1 +0 +0", "+1 +0 +0", "", "",
+		rows("air", "the designations and what is read as well", "SUP", "ETA", "EHA", "ODA", "RCA", "TRA", "SUP", "ETA",
+			"EHA", "ODA"),
+		rows("way 4,0", "supply and outdoor air from the unit, extract and exhaust to it", "+1 +0 +0", "-1 +0 +0",
+			"-1 +0 +0", "+1 +0 +0", "", "",
 			"+1 +0 +0", "-1 +0 +0", "-1 +0 +0", "+1 +0 +0"),
 		[]caseRow{{"u-11", "terminals", "s-1", "layer names without regard to case"}, {"u-11", "flow", "100", drawn}},
 	)},
 	{"lines", "", "", slices.Concat(
 		rows("levels 5,1", heights, "3300 3300", "3100 3100", "3300 3300", "3000 3500", "", "", "", "", "3200 3200"),
 		rows("length 5,1", drawn, "3000", "3000", "3000", "3041.4", "", "", "", "", "3000"), // sqrt(3^2 + 0.5^2)
-		rows("length 4.41421,0.58579", "a quarter of a circle of 2 m", "", "", "", "", "3141.6", "3141.6", "", "", "", "3141.6"),
+		rows("length 4.41421,0.58579", "a quarter of a circle of 2 m", "", "", "", "", "3141.6", "3141.6", "", "", "",
+			"3141.6"),
 		[]caseRow{
 			{"U-7", "kind 7.5,0.1", "flex", drawn},
 			{"U-7", "kind 4,0", "duct", drawn},
@@ -82,13 +96,17 @@ var caseSheets = []caseSheet{
 		},
 		rows("flow", drawn, "100", "100", "100", "100", "100", "100", "100", "100", "100", "100"),
 	)},
-	{"blocks", "", "", rows("terminal S-1", "worked out by hand from the inserts", "5000,3000,2700 100 l/s 0 Pa", "-3000,5000,2700 100 l/s 0 Pa",
-		"-5000,3000,2700 100 l/s 0 Pa", "-5000,-3000,2700 100 l/s 0 Pa", "-5000,3000,2700 100 l/s 0 Pa", "5000,3000,2700 100 l/s 0 Pa", "8300,0,2700 100 l/s 0 Pa")},
-	{"hidden-layers", "", "hidden-layer", []caseRow{{"U-1", "terminals", "S-1", "frozen and switched-off layers are not read"}}},
+	{"blocks", "", "", rows("terminal S-1", "worked out by hand from the inserts", "5000,3000,2700 100 l/s 0 Pa",
+		"-3000,5000,2700 100 l/s 0 Pa",
+		"-5000,3000,2700 100 l/s 0 Pa", "-5000,-3000,2700 100 l/s 0 Pa", "-5000,3000,2700 100 l/s 0 Pa",
+		"5000,3000,2700 100 l/s 0 Pa", "8300,0,2700 100 l/s 0 Pa")},
+	{"hidden-layers", "", "hidden-layer",
+		[]caseRow{{"U-1", "terminals", "S-1", "frozen and switched-off layers are not read"}}},
 	{"joins", "", "clash", slices.Concat(
 		rows("flow 1,0", sums, "150", "210", "210", "150", "150", "150", "210"),
 		rows("flow 7,0", sums, "100", "100", "100", "100", "100", "100", "100"),
-		rows("terminals", drawn, "S-1 S-2", "S-1 S-2 S-3", "S-1 S-2 S-3", "S-1 S-2", "S-1 S-2", "S-1 S-2", "S-1 S-2 S-3"),
+		rows("terminals", drawn, "S-1 S-2", "S-1 S-2 S-3", "S-1 S-2 S-3", "S-1 S-2", "S-1 S-2", "S-1 S-2",
+			"S-1 S-2 S-3"),
 		[]caseRow{
 			{"U-2", "flow 4,0", "160", sums},
 			{"U-4", "flow 4.5,0", "100", "lines that merely cross do not join"},
@@ -99,8 +117,10 @@ var caseSheets = []caseSheet{
 	)},
 	{"near-misses", "", "near-miss no-head", nil},
 	{"levels", "", "riser", slices.Concat(
-		rows("kinds", joining, "drop 1, duct 3", "drop 1, duct 1", "duct 1", "drop 1, duct 1", "drop 1, duct 1", "drop 1, duct 1", "drop 1, duct 3"),
-		rows("terminal S-1", heights, "8000,0,2700 100 l/s 0 Pa", "8000,0,2700 100 l/s 0 Pa", "", "8000,0,2500 100 l/s 0 Pa", "8000,0,3000 100 l/s 0 Pa",
+		rows("kinds", joining, "drop 1, duct 3", "drop 1, duct 1", "duct 1", "drop 1, duct 1", "drop 1, duct 1",
+			"drop 1, duct 1", "drop 1, duct 3"),
+		rows("terminal S-1", heights, "8000,0,2700 100 l/s 0 Pa", "8000,0,2700 100 l/s 0 Pa", "",
+			"8000,0,2500 100 l/s 0 Pa", "8000,0,3000 100 l/s 0 Pa",
 			"8000,0,2700 100 l/s 0 Pa"),
 		[]caseRow{
 			{"U-1", "length 4,0v", "1000", joining},
@@ -190,7 +210,8 @@ var caseSheets = []caseSheet{
 	{"sizing", "sketch.snap = \"5 mm\"", "", []caseRow{{"U-1", "flow 2,0", "300", sums}}},
 	{"hangs", "", "", []caseRow{
 		{"U-1", "low 4,0 203.2", "yes", inches},
-		{"U-1", "terminal E-1", "8000,0,2743.2 94.4 l/s 12.5 Pa", "200 cfm of 4.719474E-4 m3/s; 0.05 of 249.0889 Pa; 9 ft"},
+		{"U-1", "terminal E-1", "8000,0,2743.2 94.4 l/s 12.5 Pa",
+			"200 cfm of 4.719474E-4 m3/s; 0.05 of 249.0889 Pa; 9 ft"},
 		{"U-2", "flow 2,0", "141.6", "300 cfm of 4.719474E-4 m3/s"},
 		{"U-2", "available", "62.3", "0.25 of 249.0889 Pa"},
 		{"U-2", "way 4,-1", "+0 +1 +0", "exhaust air flows to the unit"},
@@ -215,5 +236,6 @@ var caseSheets = []caseSheet{
 
 // sized makes the rows of the sheet "sizing": the sizes of 300, 200 and 100 l/s.
 func sized(main, on, branch string) []caseRow {
-	return []caseRow{{"U-1", "size 2,0", main, friction}, {"U-1", "size 8,0", on, friction}, {"U-1", "size 4,3", branch, friction}}
+	return []caseRow{{"U-1", "size 2,0", main, friction}, {"U-1", "size 8,0", on, friction},
+		{"U-1", "size 4,3", branch, friction}}
 }

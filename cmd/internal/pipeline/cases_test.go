@@ -95,7 +95,8 @@ func (c caseSheet) study(t *testing.T) (*Study, caseFile) {
 	st, err := Read(drawing, []byte(c.settings))
 	require.NoError(t, err)
 	var js bytes.Buffer
-	require.NoError(t, report.JSON(&js, "test", report.Drawing{Version: st.Doc.Version()}, st.Network, st.Design, st.Findings))
+	require.NoError(t, report.JSON(&js, "test", report.Drawing{Version: st.Doc.Version()}, st.Network, st.Design,
+		st.Findings))
 	var f caseFile
 	dec := json.NewDecoder(&js)
 	require.NoError(t, dec.Decode(&f))
@@ -297,7 +298,8 @@ func (s *caseSystem) terminal(id string) string {
 	h := s.head()
 	for _, t := range s.Terminals {
 		if t.ID == id {
-			return fmt.Sprintf("%s,%s,%s %s l/s %s Pa", millimetres(t.At[0]-h[0]), millimetres(t.At[1]-h[1]), millimetres(t.At[2]),
+			return fmt.Sprintf("%s,%s,%s %s l/s %s Pa", millimetres(t.At[0]-h[0]), millimetres(t.At[1]-h[1]),
+				millimetres(t.At[2]),
 				litres(t.Flow), pascals(t.Loss))
 		}
 	}

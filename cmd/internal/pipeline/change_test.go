@@ -13,13 +13,14 @@ import (
 	"twinline/layout/shape"
 )
 
-// change changes one thing of a sketch as a drafter would: an airflow, the length of a branch with the terminal at its end, or
-// the note that says the shape of the ducts. It returns the entities that are other now.
+// change changes one thing of a sketch as a drafter would: an airflow, the length of a branch with the terminal at its
+// end, or the note that says the shape of the ducts. It returns the entities that are other now.
 func (s *sketcher) change(t *rapid.T) map[int]string {
 	b := rapid.SampledFrom(s.branches).Draw(t, "branch")
 	out := map[int]string{}
 	text := func(x, y float64, flow int) string {
-		return record(b.text, "TEXT", b.layer("TERM"), fmt.Sprintf("10\n%g\n20\n%g\n40\n120\n1\nT-%d %d l/s\n", x+50, y, b.name, flow))
+		return record(b.text, "TEXT", b.layer("TERM"),
+			fmt.Sprintf("10\n%g\n20\n%g\n40\n120\n1\nT-%d %d l/s\n", x+50, y, b.name, flow))
 	}
 	what := rapid.SampledFrom([]string{"airflow", "line", "note", "nothing"}).Draw(t, "what")
 	switch {
@@ -27,7 +28,8 @@ func (s *sketcher) change(t *rapid.T) map[int]string {
 		out[b.text] = text(b.x, b.y, rapid.IntRange(10, s.most).Draw(t, "other flow"))
 	case what == "line" && b.line >= 0 && b.x == b.x0 && b.y != b.y0:
 		y := b.y * 1.25 // farther out, in the same strip
-		out[b.line] = record(b.line, "LINE", b.layer("DUCT"), fmt.Sprintf("10\n%g\n20\n%g\n11\n%g\n21\n%g\n", b.x0, b.y0, b.x, y))
+		out[b.line] = record(b.line, "LINE", b.layer("DUCT"),
+			fmt.Sprintf("10\n%g\n20\n%g\n11\n%g\n21\n%g\n", b.x0, b.y0, b.x, y))
 		out[b.circle] = record(b.circle, "CIRCLE", b.layer("TERM"), fmt.Sprintf("10\n%g\n20\n%g\n40\n150\n", b.x, y))
 		out[b.text] = text(b.x, y, b.flow)
 	case what == "note":
@@ -40,8 +42,9 @@ func (s *sketcher) change(t *rapid.T) map[int]string {
 	return out
 }
 
-// TestOneChange draws, changes one thing in the sketch inside the drawing, and draws again. The result holds what drawing the changed
-// sketch from scratch gives; what looks as before keeps its bytes and its handle, what looks different keeps its handle, and nothing else moves.
+// TestOneChange draws, changes one thing in the sketch inside the drawing, and draws again. The result holds what
+// drawing the changed sketch from scratch gives; what looks as before keeps its bytes and its handle, what looks
+// different keeps its handle, and nothing else moves.
 func TestOneChange(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		sketch, _, _ := tree(t)
@@ -53,7 +56,8 @@ func TestOneChange(t *testing.T) {
 
 		drawn := first.Output
 		for i, now := range sketch.change(t) {
-			require.Equal(t, 1, bytes.Count(drawn, []byte(sketch.entities[i])), "the sketch is in the drawing as it was")
+			require.Equal(t, 1, bytes.Count(drawn, []byte(sketch.entities[i])),
+				"the sketch is in the drawing as it was")
 			drawn = bytes.Replace(drawn, []byte(sketch.entities[i]), []byte(now), 1)
 			sketch.entities[i] = now
 		}
@@ -69,7 +73,8 @@ func TestOneChange(t *testing.T) {
 		require.NoError(t, err)
 
 		require.Equal(t, scratch.Shapes, again.Shapes)
-		require.Equal(t, byKey(clean.Owned, false), byKey(second.Owned, false), "layers, keys and facts as from scratch")
+		require.Equal(t, byKey(clean.Owned, false), byKey(second.Owned, false),
+			"layers, keys and facts as from scratch")
 
 		before, after := shapesByKey(was.Shapes), shapesByKey(again.Shapes)
 		want := map[string][]string{}

@@ -30,15 +30,18 @@ func TestExtent(t *testing.T) {
 		"line":   {shape.Line{A: v(3, 1), B: v(1, 2)}, geom.Box{MinX: 1, MinY: 1, MaxX: 3, MaxY: 2}},
 		"circle": {shape.Circle{Center: v(1, 1), Radius: 2}, geom.Box{MinX: -1, MinY: -1, MaxX: 3, MaxY: 3}},
 		"solid":  {shape.Solid{Corners: [4]geom.Vec{v(0, 0), v(2, 0), v(1, 1), v(1, 1)}}, geom.Box{MaxX: 2, MaxY: 1}},
-		// Five letters of 0.8 x 1 are 4 wide; upright at the middle of its right side it lies below and about its place.
+		// Five letters of 0.8 x 1 are 4 wide; upright at the middle of its right side it lies below and about its
+		// place.
 		"text": {shape.Text{At: v(10, 10), Height: 1, Angle: math.Pi / 2, Align: shape.MiddleRight, Value: "S-101"},
 			geom.Box{MinX: 9.5, MinY: 6, MaxX: 10.5, MaxY: 10}},
 		// A half circle over the chord from 0 to 2 bulges to y = -1 where it turns left.
-		"arc of a polyline": {shape.Polyline{Path: geom.Path{{Vec: v(0, 0), Bulge: 1}, {Vec: v(2, 0)}}}, geom.Box{MinY: -1, MaxX: 2}},
+		"arc of a polyline": {shape.Polyline{Path: geom.Path{{Vec: v(0, 0), Bulge: 1}, {Vec: v(2, 0)}}},
+			geom.Box{MinY: -1, MaxX: 2}},
 	} {
 		got, ok := extent(c.g)
 		require.True(t, ok, name)
-		for _, d := range []float64{got.MinX - c.want.MinX, got.MinY - c.want.MinY, got.MaxX - c.want.MaxX, got.MaxY - c.want.MaxY} {
+		for _, d := range []float64{got.MinX - c.want.MinX, got.MinY - c.want.MinY, got.MaxX - c.want.MaxX,
+			got.MaxY - c.want.MaxY} {
 			require.InDelta(t, 0, d, 1e-9, "%s: %v, want %v", name, got, c.want)
 		}
 	}

@@ -20,8 +20,9 @@ import (
 	"twinline/sizing"
 )
 
-// TestExamples puts worked examples in as a drafter would, drawn with another library (testdata/examples/draw.py), and holds every
-// number that comes out in the JSON against a table of numbers that are not Twinline's: published, or worked out with fluids.
+// TestExamples puts worked examples in as a drafter would, drawn with another library (testdata/examples/draw.py), and
+// holds every number that comes out in the JSON against a table of numbers that are not Twinline's: published, or
+// worked out with fluids.
 func TestExamples(t *testing.T) {
 	tables, err := filepath.Glob("../../../testdata/examples/*.csv")
 	require.NoError(t, err)
@@ -37,7 +38,8 @@ func TestExamples(t *testing.T) {
 			require.NoError(t, err)
 			require.False(t, st.Findings.HasErrors(), "%v", st.Findings)
 			var js bytes.Buffer
-			require.NoError(t, report.JSON(&js, "test", report.Drawing{Version: st.Doc.Version()}, st.Network, st.Design, st.Findings))
+			require.NoError(t, report.JSON(&js, "test", report.Drawing{Version: st.Doc.Version()}, st.Network,
+				st.Design, st.Findings))
 			var f caseFile
 			require.NoError(t, json.Unmarshal(js.Bytes(), &f))
 			for _, row := range exampleRows(t, table) {
@@ -79,7 +81,8 @@ func (e exampleRow) compare(t *testing.T, f caseFile) {
 		got = map[string]float64{"required_pa": f.Systems[0].Required}
 	case strings.Contains(e.of, " to "):
 		r := e.run(t, f)
-		got = map[string]float64{"diameter_m": r.Diameter, "velocity_ms": r.Velocity, "friction_pa": r.Friction, "friction_pa_per_m": r.Rate, "fitting_pa": r.Fitting}
+		got = map[string]float64{"diameter_m": r.Diameter, "velocity_ms": r.Velocity, "friction_pa": r.Friction,
+			"friction_pa_per_m": r.Rate, "fitting_pa": r.Fitting}
 	default:
 		for _, term := range f.Systems[0].Terminals {
 			if term.ID == e.of {
@@ -118,8 +121,9 @@ func (e exampleRow) run(t *testing.T, f caseFile) caseRun {
 	return caseRun{}
 }
 
-// What --explain calls a run and a node is what sizing.coefficients knows them by; the more particular name goes first, and a note on
-// the drawing before all of them. Source: the coefficients are given; losses are C times the velocity pressure in lecture.csv.
+// What --explain calls a run and a node is what sizing.coefficients knows them by; the more particular name goes first,
+// and a note on the drawing before all of them. Source: the coefficients are given; losses are C times the velocity
+// pressure in lecture.csv.
 func TestCoefficientsByName(t *testing.T) {
 	read := func(t *testing.T, base, settings string) *Study {
 		t.Helper()

@@ -87,7 +87,8 @@ func golden(t *testing.T, name string, got []byte) {
 	want, err := os.ReadFile(name)
 	require.NoError(t, err)
 	if !bytes.Equal(want, got) {
-		t.Errorf("%s differs from what was drawn; look at the change, then UPDATE=1 go test ./cmd/...\n%s", name, firstChange(want, got))
+		t.Errorf("%s differs from what was drawn; look at the change, then UPDATE=1 go test ./cmd/...\n%s", name,
+			firstChange(want, got))
 	}
 }
 

@@ -61,8 +61,8 @@ func TestHands(t *testing.T) {
 	require.Contains(t, string(copied.Output), "  5\nABCDE\n", "the copy is left")
 }
 
-// TestStraysAreErasedByTheirLayers does what the hint of stray-work and lost-marks says: with everything on the layers of ours
-// erased, drawing again gives what was drawn at first.
+// TestStraysAreErasedByTheirLayers does what the hint of stray-work and lost-marks says: with everything on the layers
+// of ours erased, drawing again gives what was drawn at first.
 func TestStraysAreErasedByTheirLayers(t *testing.T) {
 	drawing, err := os.ReadFile(filepath.Join(caseFolder, "downstream.dxf"))
 	require.NoError(t, err)

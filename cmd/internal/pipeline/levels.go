@@ -84,7 +84,8 @@ func levelSteps(net *duct.Network, des *duct.Design, snap duct.Length, w words.W
 		found.Add(diag.LevelStep, [3]float64{at.X, at.Y, at.Z}, far.Handles[0],
 			fmt.Sprintf("The middle of the %s duct %s lies %s %s that of the %s duct it is drawn to (handle %s): "+
 				"they do not meet.",
-				far.Air, w.Size(sizes[s.Far]), w.Length(duct.Length(math.Abs(s.By))), side, w.Size(sizes[s.Near]), near.Handles[0]),
+				far.Air, w.Size(sizes[s.Far]), w.Length(duct.Length(math.Abs(s.By))), side, w.Size(sizes[s.Near]),
+				near.Handles[0]),
 			"Give both the elevation of their centrelines (CL), so that a riser is put between them, "+
 				"or heights at which they meet.")
 	}

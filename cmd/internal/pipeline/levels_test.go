@@ -10,8 +10,8 @@ import (
 	"twinline/layout/duct"
 )
 
-// stepped draws a main of 5 m and 5 m with a branch of 4 m at its middle, and notes beside the two halves and the branch.
-// Ducts without a note lie at 3.30 m, the default of metric drawings.
+// stepped draws a main of 5 m and 5 m with a branch of 4 m at its middle, and notes beside the two halves and the
+// branch. Ducts without a note lie at 3.30 m, the default of metric drawings.
 func stepped(t *testing.T, first, second, branch string) *Study {
 	s := &sketcher{}
 	s.circle("SK-SUP-UNIT", 0, 0, 350)
@@ -62,10 +62,11 @@ func TestDuctsNotedByBottomOrTop(t *testing.T) {
 		// bottoms in line: the middle falls by half of the change
 		// the main from 3.200 to 3.515, what goes on from 3.175 to 3.425: 57.5 mm, which the size change takes up
 		"a main slightly over what goes on": {"%%c315 BOD 3200", "%%c250", "%%c200 BOD 3200", nil, 2, 0},
-		// the main from 3.400 to 3.700, what goes on from 3.200 to 3.400; the branch, in line with the bottom of the main, may belong
-		// to either: told
+		// the main from 3.400 to 3.700, what goes on from 3.200 to 3.400; the branch, in line with the bottom of the
+		// main, may belong to either: told
 		"a main over what goes on, with a branch": {"300x300 BOD 3400", "300x200", "200x150 BOD 3400", nil, 2, 1},
-		"bottoms in line":                         {"300x250 BOD 3200", "250x200 BOD 3200", "200x150 BOD 3200", nil, 2, 0},
+		"bottoms in line": {"300x250 BOD 3200", "250x200 BOD 3200", "200x150 BOD 3200", nil, 2,
+			0},
 		// 2.600 + 0.100 is the height of the terminal: no drop, and 3.300 - 2.700 of riser
 		"a branch at the height of its terminal": {"%%c315", "%%c250", "%%c200 BOD 2600", []float64{0.6}, 1, 0},
 	} {
@@ -92,8 +93,8 @@ func told(st *Study, code diag.Code) (n int) {
 	return n
 }
 
-// A line that keeps its bottom through sizes of several heights cannot be taken by one centreline: what does not meet it
-// is told.
+// A line that keeps its bottom through sizes of several heights cannot be taken by one centreline: what does not meet
+// it is told.
 func TestLevelStepIsTold(t *testing.T) {
 	s := &sketcher{}
 	s.circle("SK-SUP-UNIT", 0, 0, 350)

@@ -44,7 +44,8 @@ func geometryLine(t *testing.T, g dxfio.Geometry) string {
 		}
 		return word
 	case dxfio.SolidGeom:
-		return fmt.Sprintf("solid %s %s %s %s", at3(g.Corners[0]), at3(g.Corners[1]), at3(g.Corners[2]), at3(g.Corners[3]))
+		return fmt.Sprintf("solid %s %s %s %s", at3(g.Corners[0]), at3(g.Corners[1]), at3(g.Corners[2]),
+			at3(g.Corners[3]))
 	case dxfio.TextGeom:
 		return fmt.Sprintf("text %s h %.2f turn %.2f %q", at3(g.At), g.Height, g.Angle, g.Value)
 	case dxfio.InsertGeom:
@@ -63,12 +64,13 @@ func geometryLine(t *testing.T, g dxfio.Geometry) string {
 
 func at3(p dxfio.Point) string { return fmt.Sprintf("%.2f,%.2f,%.2f", p.X, p.Y, p.Z) }
 
-// TestListings compares what is drawn with its listing, whose diff tells what moved. The demonstrations have their whole
-// drawing beside it (TestDemonstrations); the reference sheet has its listing alone.
+// TestListings compares what is drawn with its listing, whose diff tells what moved. The demonstrations have their
+// whole drawing beside it (TestDemonstrations); the reference sheet has its listing alone.
 func TestListings(t *testing.T) {
 	studies := demonstrations(t)
 	studies["../../../testdata/plates/plates"] = study(t, "../../../testdata/plates/plates.dxf", "")
-	studies["../../../testdata/plates/second"] = study(t, "../../../testdata/plates/plates.dxf", "../../../testdata/plates/second.toml")
+	studies["../../../testdata/plates/second"] = study(t, "../../../testdata/plates/plates.dxf",
+		"../../../testdata/plates/second.toml")
 	for name, st := range studies {
 		golden(t, name+".golden.txt", []byte(listing(t, emit.Patch(st.Shapes, st.standard()))))
 	}

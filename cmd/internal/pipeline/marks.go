@@ -22,7 +22,8 @@ func marks(found diag.List, spec plan.Spec) []shape.Shape {
 		seen[of]++
 		at := geom.Vec{X: d.At[0], Y: d.At[1], Z: d.At[2]}
 		for i, g := range symbols.Finding(at, spec.TextHeight*spec.Scale, string(d.Code)+": "+d.Text) {
-			out = append(out, shape.Shape{Key: key.Finding(string(d.Code), d.Handle, seen[of], i), Part: shape.Check, Geom: g})
+			out = append(out, shape.Shape{Key: key.Finding(string(d.Code), d.Handle, seen[of], i), Part: shape.Check,
+				Geom: g})
 		}
 	}
 	return out

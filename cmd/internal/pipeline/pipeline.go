@@ -119,7 +119,8 @@ func chosenMarks(doc *dxfio.Document, marks symbols.Choices, unit duct.Length) (
 		}
 		mark := symbols.Mark(m)
 		found.Add(diag.MissingBlock, [3]float64{}, "",
-			fmt.Sprintf("The block %q, which symbols.marks.%s names, %s; the usual mark was drawn.", b.Name, mark, what),
+			fmt.Sprintf("The block %q, which symbols.marks.%s names, %s; the usual mark was drawn.", b.Name, mark,
+				what),
 			"Insert the block once and delete it again, so that the drawing knows it, or choose one of "+
 				strings.Join(mark.Styles(), ", ")+".")
 		marks[m] = symbols.Choice{}

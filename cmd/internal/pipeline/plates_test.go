@@ -21,9 +21,9 @@ const (
 	flattenBy   = 1e-4 // metres
 )
 
-// TestPlates draws the reference sheet and holds the result, and that of the demonstrations, to what a reader sees: no wall
-// stands across the way of the air, no lettering on a wall or on other lettering, nothing is left out for want of room that
-// the sheet is there to show.
+// TestPlates draws the reference sheet and holds the result, and that of the demonstrations, to what a reader sees: no
+// wall stands across the way of the air, no lettering on a wall or on other lettering, nothing is left out for want of
+// room that the sheet is there to show.
 func TestPlates(t *testing.T) {
 	const plates = "../../../testdata/plates/"
 	drawing, err := os.ReadFile(plates + "plates.dxf")
@@ -91,8 +91,8 @@ func lineString(c geom.Curve) sf.Geometry {
 	return sf.NewLineString(sf.NewSequence(xy, sf.DimXY)).AsGeometry()
 }
 
-// waysOf returns the way of the air through every duct that is drawn double-line, level and not removed, by run: its centreline, which
-// ends at the bends beside it and goes on into all other fittings.
+// waysOf returns the way of the air through every duct that is drawn double-line, level and not removed, by run: its
+// centreline, which ends at the bends beside it and goes on into all other fittings.
 func waysOf(st *Study) map[duct.RunID]geom.Curve {
 	net := st.Network
 	sizes := make([]duct.Size, len(net.Runs))
@@ -104,7 +104,8 @@ func waysOf(st *Study) map[duct.RunID]geom.Curve {
 	for i := range net.Runs {
 		r := &net.Runs[i]
 		width := max(sizes[i].Width, sizes[i].Height)
-		if r.Status == duct.Removed || r.Vertical() || r.Pliable || r.Spec.Single || width <= st.Specs.Plan.SingleBelow {
+		if r.Status == duct.Removed || r.Vertical() || r.Pliable || r.Spec.Single ||
+			width <= st.Specs.Plan.SingleBelow {
 			continue
 		}
 		ends := [2]float64{0, 1}
@@ -136,7 +137,8 @@ func requireOpenWays(t *testing.T, st *Study) {
 			for _, m := range geom.Meet(a, w.curve) {
 				inside := m.A > onEnd && m.A < a.PlanLen()-onEnd && m.B > onEnd && m.B < w.curve.PlanLen()-onEnd
 				level := math.Abs(a.PlanAt(m.A).Z-w.curve.PlanAt(m.B).Z) < onEnd
-				require.False(t, inside && level, "the wall %s stands across the way of the air of %s at %v", w.s.Key, r.Key, m.P)
+				require.False(t, inside && level, "the wall %s stands across the way of the air of %s at %v", w.s.Key,
+					r.Key, m.P)
 			}
 		}
 	}
@@ -149,7 +151,8 @@ func requireLegible(t *testing.T, st *Study) {
 	var boxes []sf.Geometry
 	var texts []shape.Text
 	for i := range st.Shapes {
-		if x, ok := st.Shapes[i].Geom.(shape.Text); ok && (st.Shapes[i].Part == shape.Size || st.Shapes[i].Part == shape.Flow) {
+		if x, ok := st.Shapes[i].Geom.(shape.Text); ok &&
+			(st.Shapes[i].Part == shape.Size || st.Shapes[i].Part == shape.Flow) {
 			texts, boxes = append(texts, x), append(boxes, textArea(t, x))
 		}
 	}
@@ -159,7 +162,8 @@ func requireLegible(t *testing.T, st *Study) {
 			require.False(t, sf.Intersects(b, l.line), "%q at %v stands on %s", texts[i].Value, texts[i].At, l.s.Key)
 		}
 		for k := range i {
-			require.False(t, sf.Intersects(b, boxes[k]), "%q at %v stands on %q", texts[i].Value, texts[i].At, texts[k].Value)
+			require.False(t, sf.Intersects(b, boxes[k]), "%q at %v stands on %q", texts[i].Value, texts[i].At,
+				texts[k].Value)
 		}
 	}
 }
@@ -172,7 +176,8 @@ func textArea(t *testing.T, x shape.Text) sf.Geometry {
 	v := u.Left()
 	low := x.At.Sub(u.Scale(w * float64(x.Align%3) / 2)).Sub(v.Scale(h * float64(x.Align/3) / 2))
 	var xy []float64
-	for _, p := range []geom.Vec{low, low.Add(u.Scale(w)), low.Add(u.Scale(w)).Add(v.Scale(h)), low.Add(v.Scale(h)), low} {
+	for _, p := range []geom.Vec{low, low.Add(u.Scale(w)), low.Add(u.Scale(w)).Add(v.Scale(h)), low.Add(v.Scale(h)),
+		low} {
 		xy = append(xy, p.X, p.Y)
 	}
 	p := sf.NewPolygon([]sf.LineString{sf.NewLineString(sf.NewSequence(xy, sf.DimXY))})

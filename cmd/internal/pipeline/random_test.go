@@ -25,7 +25,8 @@ type sketcher struct {
 	most     int // the most airflow of a terminal, l/s, that the shape allows
 }
 
-// A twig is a duct with a terminal at its end: its entities, its end, its airflow in l/s. The line is -1 where it is that of the trunk.
+// A twig is a duct with a terminal at its end: its entities, its end, its airflow in l/s. The line is -1 where it is
+// that of the trunk.
 type twig struct {
 	line, circle, text int
 	x, y               float64
@@ -79,7 +80,8 @@ func tree(t *rapid.T) (s *sketcher, flow float64, terminals int) {
 		q := rapid.IntRange(10, most).Draw(t, "flow")
 		flow += float64(q) / 1000
 		s.branches = append(s.branches, twig{line, s.circle(layer("TERM"), x, y, 150),
-			s.text(layer("TERM"), x+50, y, fmt.Sprintf("T-%d %d l/s", terminals, q)), x, y, x0, y0, terminals, q, layer})
+			s.text(layer("TERM"), x+50, y, fmt.Sprintf("T-%d %d l/s", terminals, q)), x, y, x0, y0, terminals, q,
+			layer})
 	}
 	n := rapid.IntRange(1, 7).Draw(t, "branches")
 	x := 350.0
@@ -169,7 +171,8 @@ func sizesObeyTheRule(t *rapid.T, st *Study) {
 		require.GreaterOrEqual(t, float64(min(res.Size.Width, res.Size.Height)), float64(spec.Least)*(1-1e-9))
 		if r.Up != duct.None {
 			up := st.Design.Runs[r.Up].Size
-			require.GreaterOrEqual(t, float64(up.Area()), float64(res.Size.Area())*(1-1e-9), "%s is fed by a smaller piece", r.Key)
+			require.GreaterOrEqual(t, float64(up.Area()), float64(res.Size.Area())*(1-1e-9),
+				"%s is fed by a smaller piece", r.Key)
 		}
 	}
 }

@@ -85,7 +85,8 @@ func BenchmarkSolveAgainstRead(b *testing.B) {
 			settings, err := config.Load([]byte("[sizing]\nsteps = \"50mm\"\n"), true)
 			require.NoError(b, err)
 			specs := settings.Specs
-			methods := []sizing.Method{sizing.EqualFriction, sizing.ConstVelocity, sizing.StaticRegain, sizing.Balanced, sizing.Optimised}
+			methods := []sizing.Method{sizing.EqualFriction, sizing.ConstVelocity, sizing.StaticRegain, sizing.Balanced,
+				sizing.Optimised}
 			specs.Sizing.Costs = sizing.Costs{Duct: 60, Energy: 0.12, Hours: 4000, Worth: 8, Efficiency: 0.6}
 			var reading time.Duration
 			solving := make([]time.Duration, len(methods))

@@ -48,7 +48,8 @@ func earlierWork(doc *dxfio.Document, ours func(string) bool, unit duct.Length) 
 				"Or draw from the file as it was before that program saved it.")
 	default:
 		found.Add(diag.StrayWork, metres(list[0].At), list[0].Handle,
-			fmt.Sprintf("%s without our mark on layers of ours: %s. They stay as they are, beside what is drawn.", what, layers),
+			fmt.Sprintf("%s without our mark on layers of ours: %s. They stay as they are, beside what is drawn.", what,
+				layers),
 			"If they come from drawn work that was exploded or lost its marks, erase everything on these layers "+
 				"and draw again: what is Twinline's comes back. If they are yours, move them to a layer of your own.")
 	}

@@ -52,7 +52,8 @@ func (b *builder) run(up duct.RunID, from duct.NodeID, kind duct.NodeKind, at ge
 		Line: geom.Curve{A: b.net.Nodes[from].At, B: at}}
 	b.net.Runs = append(b.net.Runs, r)
 	b.des.Runs = append(b.des.Runs, duct.RunResult{Size: size, Length: duct.Length(r.Line.Len())})
-	b.net.Sections = append(b.net.Sections, duct.Section{ID: section, System: sys.ID, Runs: []duct.RunID{id}, Up: before})
+	b.net.Sections = append(b.net.Sections,
+		duct.Section{ID: section, System: sys.ID, Runs: []duct.RunID{id}, Up: before})
 	b.net.Nodes[from].Runs, b.net.Nodes[to].Runs = append(b.net.Nodes[from].Runs, id), append(b.net.Nodes[to].Runs, id)
 	sys.Runs, sys.Sections = append(sys.Runs, id), append(sys.Sections, section)
 	return &b.net.Runs[id], to

@@ -20,8 +20,10 @@ var (
 		{Key: "copy", Data: "size=dia100", Copy: true},
 	}
 	later = []dxfio.Owned{
-		{Key: "a/axis", Data: "size=dia254 flow=0.15 length=3000 status=new kind=duct", Handle: "2F", At: dxfio.Point{X: 1200.5, Y: 3}},
-		{Key: "b/axis", Data: "size=300x200 flow=0.2 length=1000 status=new kind=duct", Handle: "30", At: dxfio.Point{X: 50}},
+		{Key: "a/axis", Data: "size=dia254 flow=0.15 length=3000 status=new kind=duct", Handle: "2F",
+			At: dxfio.Point{X: 1200.5, Y: 3}},
+		{Key: "b/axis", Data: "size=300x200 flow=0.2 length=1000 status=new kind=duct", Handle: "30",
+			At: dxfio.Point{X: 50}},
 		{Key: "d/axis", Data: "size=oval550x250 flow=0.3 length=2500 status=future kind=drop to=Room%202"},
 		{Key: "t/mark", Data: "terminal=S-1 flow=0.15"},
 	}
@@ -71,7 +73,8 @@ func TestCompareWithoutLabels(t *testing.T) {
 }
 
 func TestHasFacts(t *testing.T) {
-	require.False(t, HasFacts([]dxfio.Owned{{Key: "a"}, {Key: "b", Data: "size=dia100", Copy: true}, {Key: "c", Data: "x=1"}}))
+	require.False(t, HasFacts([]dxfio.Owned{{Key: "a"}, {Key: "b", Data: "size=dia100", Copy: true},
+		{Key: "c", Data: "x=1"}}))
 	require.True(t, HasFacts(later))
 	none := dxfio.Owned{Key: "a/axis", Data: "size=none flow=0 length=1000 status=existing kind=duct"}
 	sized := dxfio.Owned{Key: "a/axis", Data: "size=dia200 flow=0 length=1000 status=existing kind=duct"}

@@ -87,8 +87,10 @@ func Guidance(out io.Writer, net *duct.Network, des *duct.Design, ask sizing.Gui
 	for i := range net.Systems {
 		sys, res := &net.Systems[i], &g.found.Systems[i]
 		if ask.Leak > 0 {
-			fmt.Fprintf(out, "  %s %s: %.1f %s of wall leak %s, %.2f %% of its airflow; the fan moves %s.\n", sys.Name, sys.Air,
-				float64(res.Wall)/g.Area.One, g.Area.Unit, g.leakage(res.Leak), 100*res.Share, w.Flow(sys.Flow+res.Leak))
+			fmt.Fprintf(out, "  %s %s: %.1f %s of wall leak %s, %.2f %% of its airflow; the fan moves %s.\n", sys.Name,
+				sys.Air,
+				float64(res.Wall)/g.Area.One, g.Area.Unit, g.leakage(res.Leak), 100*res.Share,
+				w.Flow(sys.Flow+res.Leak))
 		}
 		if ask.Conductance > 0 {
 			fmt.Fprintf(out, "  %s %s: its ducts gain %.0f W.\n", sys.Name, sys.Air, float64(res.Heat))
@@ -158,15 +160,17 @@ func (g *guide) runTable() Table {
 			amount("sound power, rough estimate", decibel, func(id duct.RunID) float64 { return of[id].Noise }))
 	}
 	if g.Leak > 0 {
-		t.Notes = append(t.Notes, "Leakage: k p^0.65 times the surface of the wall, at the mean static pressure against "+
-			"the room; EN 12237, EN 1507, k from memory.")
+		t.Notes = append(t.Notes,
+			"Leakage: k p^0.65 times the surface of the wall, at the mean static pressure against "+
+				"the room; EN 12237, EN 1507, k from memory.")
 		columns = append(columns,
 			amount("static pressure", g.Pressure, func(id duct.RunID) duct.Pressure { return of[id].Static }),
 			amount("leakage", g.leak, func(id duct.RunID) duct.Flow { return of[id].Leak }).summed())
 	}
 	if g.Conductance > 0 {
-		t.Notes = append(t.Notes, fmt.Sprintf("Heat: energy balance with %.3g W/(m² K) through the wall, air of %s around "+
-			"the ducts, %s where it enters them.", float64(g.Conductance), g.warmth(g.Around), g.warmth(g.Inside)))
+		t.Notes = append(t.Notes,
+			fmt.Sprintf("Heat: energy balance with %.3g W/(m² K) through the wall, air of %s around "+
+				"the ducts, %s where it enters them.", float64(g.Conductance), g.warmth(g.Around), g.warmth(g.Inside)))
 		columns = append(columns,
 			amount("air in", g.warm, func(id duct.RunID) float64 { return g.degrees(of[id].In) }),
 			amount("air out", g.warm, func(id duct.RunID) float64 { return g.degrees(of[id].Out) }),
@@ -195,8 +199,9 @@ func (g *guide) systemTable() Table {
 		columns = append(columns, amount("runs faster than the guide", plain(0), faster))
 	}
 	if g.Leak > 0 {
-		t.Notes = append(t.Notes, "Sizes and pressures count the airflow of the terminals alone; the fan has to move what "+
-			"leaks on top of it.")
+		t.Notes = append(t.Notes,
+			"Sizes and pressures count the airflow of the terminals alone; the fan has to move what "+
+				"leaks on top of it.")
 		columns = append(columns,
 			amount("leakage", g.leak, func(id duct.SystemID) duct.Flow { return of[id].Leak }),
 			amount("of the airflow", percent, func(id duct.SystemID) float64 { return of[id].Share }),
@@ -222,13 +227,15 @@ func (g *guide) terminalTable() Table {
 			return words.Run(last(id)) + ", " + sized(g.Words, g.Des.Runs[last(id)].Size)
 		}))
 	if g.Noise {
-		t.Notes = append(t.Notes, "Sound power: that of the last duct alone. It is not added up along the path: the rule "+
-			"gives the level in a straight duct whatever its length, so that runs of one duct must not be added, and what "+
-			"arrives from farther off is damped by bends, branches, linings and the end of the duct; the terminal's own noise "+
-			"is the manufacturer's to say.")
+		t.Notes = append(t.Notes,
+			"Sound power: that of the last duct alone. It is not added up along the path: the rule "+
+				"gives the level in a straight duct whatever its length, so that runs of one duct must not be added, and what "+
+				"arrives from farther off is damped by bends, branches, linings and the end of the duct; the terminal's own noise "+
+				"is the manufacturer's to say.")
 		columns = append(columns,
 			amount("velocity", g.Velocity, func(id row) duct.Velocity { return g.Des.Runs[last(id)].Velocity }),
-			amount("sound power, rough estimate", decibel, func(id row) float64 { return g.found.Runs[last(id)].Noise }))
+			amount("sound power, rough estimate", decibel,
+				func(id row) float64 { return g.found.Runs[last(id)].Noise }))
 	}
 	if g.Conductance > 0 {
 		columns = append(columns,

@@ -80,7 +80,8 @@ func TestBasis(t *testing.T) {
 	}
 	for from, want := range map[string]string{"sizing.velocity": "4.5 m/s", "sizing.velocity_main": "6 m/s",
 		"sizing.max_velocity": "7.5 m/s", "sizing.max_velocity_branch": "5 m/s", "sizing.max_velocity_runout": "3 m/s",
-		"sizing.costs.duct": "60", "sizing.costs.energy": "0.12", "sizing.costs.hours": "4000", "sizing.costs.worth": "8",
+		"sizing.costs.duct": "60", "sizing.costs.energy": "0.12", "sizing.costs.hours": "4000",
+		"sizing.costs.worth":      "8",
 		"sizing.costs.efficiency": "0.6", "sizing.flexible_most": "2000 mm"} {
 		require.Equal(t, want, got[from], from)
 	}

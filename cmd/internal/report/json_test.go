@@ -103,7 +103,8 @@ func TestUnitOfManySystems(t *testing.T) {
 	for i, need := range []duct.Pressure{40, 60, 25} {
 		b.des.Systems[i].Required, b.des.Nodes[b.net.Systems[i].Head].Total = need, need
 	}
-	require.Equal(t, []string{"U-1|60 Pa|0 Pa|25 Pa|0 Pa|85 Pa|-|-"}, printed(unitTable(&b.net, &b.des, words.In(false))))
+	require.Equal(t, []string{"U-1|60 Pa|0 Pa|25 Pa|0 Pa|85 Pa|-|-"},
+		printed(unitTable(&b.net, &b.des, words.In(false))))
 	b.des.Terminals[0].Damper = 0
 	require.Equal(t, []string{"S-1|n2|new|100 L/s|0 Pa|0 Pa|0 Pa|-|-"},
 		printed(terminalTable(&b.net, &b.des, &b.net.Systems[0], words.In(false))))

@@ -53,7 +53,8 @@ func Schedules(job Job) Book {
 	}
 	b.About = append(b.About, "Drawing: "+job.File, "Units of the drawing: "+job.Drawing.Units, "Twinline "+job.Program,
 		"Findings: "+Counts(job.Found))
-	b.Tables = slices.Concat([]Table{s.basis(), s.units(), s.paths(), s.terminals(), s.ducts(), s.totals(), s.fittings(),
+	b.Tables = slices.Concat([]Table{s.basis(), s.units(), s.paths(), s.terminals(), s.ducts(), s.totals(),
+		s.fittings(),
 		s.flexible(), s.dampers(), s.coverings()}, s.guidance(), []Table{s.findings()})
 	return b
 }
@@ -89,7 +90,8 @@ func (s *scheduler) units() Table {
 		sys, res := &s.Net.Systems[i], s.Des.Systems[i]
 		u := &s.Net.Units[sys.Unit]
 		row := unitRow{Unit: u, name: sys.Name, method: res.Method, air: sys.Air, flow: sys.Flow,
-			terminals: float64(len(sys.Terminals)), required: res.Required, available: only(u.HasAvailable, res.Available)}
+			terminals: float64(len(sys.Terminals)), required: res.Required,
+			available: only(u.HasAvailable, res.Available)}
 		if res.Deciding != duct.None {
 			row.deciding = s.Net.Terminals[res.Deciding].Name
 		}
@@ -103,7 +105,8 @@ func (s *scheduler) units() Table {
 		u, none := &s.Net.Units[n.Unit], math.NaN()
 		row := unitRow{Unit: u, name: cmp.Or(u.Mark, words.Node(n.ID)), air: u.Air, terminals: none,
 			required: duct.Pressure(none), available: duct.Pressure(none),
-			method: fmt.Sprintf("in the middle of %s, own loss %s", s.Net.Systems[n.System].Name, s.Words.Pressure(u.Loss))}
+			method: fmt.Sprintf("in the middle of %s, own loss %s", s.Net.Systems[n.System].Name,
+				s.Words.Pressure(u.Loss))}
 		for _, id := range n.Runs {
 			row.flow = max(row.flow, s.Net.Runs[id].Flow)
 		}
@@ -144,7 +147,8 @@ func (s *scheduler) terminals() Table {
 			amount("own loss", s.Pressure, func(id row) duct.Pressure { return only(in(id), x[id].Loss) }),
 			amount("path", s.Pressure, func(id row) duct.Pressure { return only(in(id), res[id].Path) }),
 			amount("to throttle", s.Pressure, func(id row) duct.Pressure { return only(in(id), res[id].Throttle) }),
-			amount("damper C", plain(1), func(id row) float64 { return only(in(id) && res[id].Throttle > 0, res[id].DamperC) }),
+			amount("damper C", plain(1),
+				func(id row) float64 { return only(in(id) && res[id].Throttle > 0, res[id].DamperC) }),
 			text("remark", func(id row) string {
 				return when(in(id) && s.Des.Systems[x[id].System].Deciding == id, "decides")
 			}),

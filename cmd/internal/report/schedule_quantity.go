@@ -20,7 +20,8 @@ func (s *scheduler) ducts() Table {
 			"Length: along the centreline from node to node, through fittings, drops included. Surface: circumference of the " +
 				"sheet times length; the sheet of lined duct lies outside its lining.",
 			fmt.Sprintf("Weight: an estimate, surface times galvanised sheet (ASTM A525-80) of the thickness shown. With "+
-				"allowance: and %.0f %% for seams, joints, stiffening and hangers, of new and future work.", s.Waste*100),
+				"allowance: and %.0f %% for seams, joints, stiffening and hangers, of new and future work.",
+				s.Waste*100),
 			"Thickness: round, by a table for heating and general ventilation that begins at 6 in; rectangular, by a general " +
 				"one in millimetres of second quality; flat oval, as rectangular by its longer side. It is for estimating; " +
 				"standards by pressure class and stiffening come first.",
@@ -91,7 +92,8 @@ func (s *scheduler) fittings() Table {
 	return tally(Table{Name: "Fittings", Title: "Fittings by kind and size", All: allStates,
 		Notes: []string{"A junction counts once, as what branches off; its straight leg and plain joints are no fittings " +
 			"here. Bends of flexible duct are not counted. Size changes: larger size first."}},
-		quantity.Fittings(s.Net, s.Des), append(whose(s, row.Of), text("kind", fittingKind), text("size", s.fittingSize)))
+		quantity.Fittings(s.Net, s.Des),
+		append(whose(s, row.Of), text("kind", fittingKind), text("size", s.fittingSize)))
 }
 
 // fittingKind words the kind of a fitting.
@@ -138,7 +140,8 @@ func (s *scheduler) dampers() Table {
 			text("size", func(d row) string { return s.Words.Size(d.Size) })))
 	for _, d := range s.Found {
 		if d.Code == diag.RatedCrossing {
-			t.Rows = append(t.Rows, []Cell{{}, {}, {}, {Text: "crossing of a rated wall, to be settled: " + d.Text}, {}, num(1)})
+			t.Rows = append(t.Rows,
+				[]Cell{{}, {}, {}, {Text: "crossing of a rated wall, to be settled: " + d.Text}, {}, num(1)})
 		}
 	}
 	t.sum()

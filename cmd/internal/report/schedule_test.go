@@ -204,7 +204,8 @@ func TestXLSX(t *testing.T) {
 				kind, err := f.GetCellType(table.Name, ref)
 				require.NoError(t, err)
 				if i < len(table.Rows) && table.Rows[i][k].Number {
-					require.NotContains(t, []excelize.CellType{excelize.CellTypeSharedString, excelize.CellTypeInlineString},
+					require.NotContains(t,
+						[]excelize.CellType{excelize.CellTypeSharedString, excelize.CellTypeInlineString},
 						kind, "%s %s is a number", table.Name, ref)
 					raw, err := f.GetCellValue(table.Name, ref, excelize.Options{RawCellValue: true})
 					require.NoError(t, err)
@@ -288,7 +289,8 @@ func TestHTML(t *testing.T) {
 }
 
 func TestHarmless(t *testing.T) {
-	for in, want := range map[string]string{"=1": "'=1", "+1": "'+1", "-1": "'-1", "@a": "'@a", "\ta": "'\ta", "\ra": "'\ra",
+	for in, want := range map[string]string{"=1": "'=1", "+1": "'+1", "-1": "'-1", "@a": "'@a", "\ta": "'\ta",
+		"\ra": "'\ra",
 		"a=1": "a=1", "": ""} {
 		require.Equal(t, want, harmless(in))
 	}
@@ -421,6 +423,7 @@ func TestTally(t *testing.T) {
 		return row{Work: quantity.Work{System: system, Status: status}}
 	}
 	rows := []row{in(duct.None, duct.New), in(1, duct.New), in(0, duct.New), in(1, duct.Existing), in(0, duct.New)}
-	table := tally(Table{All: "all"}, rows, []column[row]{text("state", func(d row) string { return d.Status.String() })})
+	table := tally(Table{All: "all"}, rows,
+		[]column[row]{text("state", func(d row) string { return d.Status.String() })})
 	require.Equal(t, []string{"new|2", "existing|1", "new|1", "new|1", "all|5"}, printed(table))
 }

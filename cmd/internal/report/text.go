@@ -126,7 +126,8 @@ func throttling(out io.Writer, des *duct.Design, s *duct.System, w words.Words) 
 		sum += des.Terminals[id].Throttle
 	}
 	if strings.Contains(des.Systems[s.ID].Method, "balanced") {
-		fmt.Fprintf(out, "  Left to throttle at all terminals together: %s; before balancing by size %s.\n", w.Pressure(sum),
+		fmt.Fprintf(out, "  Left to throttle at all terminals together: %s; before balancing by size %s.\n",
+			w.Pressure(sum),
 			w.Pressure(des.Systems[s.ID].Unthrottled))
 	}
 }
@@ -192,7 +193,8 @@ func Headline(net *duct.Network, des *duct.Design, s *duct.System, w words.Words
 		line += ", decided by " + net.Terminals[res.Deciding].Name
 	}
 	if net.Units[s.Unit].HasAvailable {
-		line += fmt.Sprintf("; the unit has %s, margin %s", w.Pressure(res.Available), w.Pressure(res.Available-res.Required))
+		line += fmt.Sprintf("; the unit has %s, margin %s", w.Pressure(res.Available),
+			w.Pressure(res.Available-res.Required))
 	}
 	return line
 }

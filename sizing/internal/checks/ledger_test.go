@@ -27,8 +27,8 @@ func tables(t *testing.T, dir string) []string {
 	return out
 }
 
-// Every table has its entry, and every row READ or COMPUTED in it is compared or has a reason; nothing in the ledger is about
-// a row that is not there.
+// Every table has its entry, and every row READ or COMPUTED in it is compared or has a reason; nothing in the ledger is
+// about a row that is not there.
 func TestLedgerIsWhole(t *testing.T) {
 	found := map[string]bool{}
 	for _, dir := range []string{"checks", "networks"} {
@@ -116,17 +116,19 @@ func mentioned(t *testing.T, dir, file string) bool {
 	return false
 }
 
-// copies are the tables under testdata by the name they have where they were collected; "" for inputs from memory alone.
+// copies are the tables under testdata by the name they have where they were collected; "" for inputs from memory
+// alone.
 var copies = map[string]string{
 	"04a_ex8_sections.csv": "networks/nine_sections.csv", "04b_ex8_paths.csv": "networks/nine_sections_paths.csv",
 	"04e_equal_friction_guide.csv": "networks/guide.csv", "04g_5400cfm_example.csv": "networks/area_shortcut.csv",
 	"04h_manual_excerpt.csv": "networks/manual_excerpt.csv", "04i_net1_paths.csv": "networks/four_outlets_paths.csv",
-	"04i_net1_sections.csv": "networks/four_outlets_sections.csv", "04j_tmethod_sections.csv": "networks/optimised_sections.csv",
-	"04j_tmethod_summary.csv": "networks/optimised_summary.csv", "04k_tsal_five_section_memory.csv": "",
+	"04i_net1_sections.csv":    "networks/four_outlets_sections.csv",
+	"04j_tmethod_sections.csv": "networks/optimised_sections.csv",
+	"04j_tmethod_summary.csv":  "networks/optimised_summary.csv", "04k_tsal_five_section_memory.csv": "",
 }
 
-// Where the tables were collected, outside the repository, nothing READ or COMPUTED stands that testdata has not, value for
-// value. The test has nothing to do where that folder is not.
+// Where the tables were collected, outside the repository, nothing READ or COMPUTED stands that testdata has not, value
+// for value. The test has nothing to do where that folder is not.
 func TestNothingLeftBehind(t *testing.T) {
 	dir := filepath.Join(Root(), "..", "shared", "checks")
 	if _, err := os.Stat(dir); err != nil {

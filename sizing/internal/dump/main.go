@@ -28,10 +28,12 @@ var formulas = map[string]formula{
 	"colebrook":       {2, func(a []float64) float64 { return loss.Colebrook(a[0], a[1]) }},
 	"friction_factor": {2, func(a []float64) float64 { return loss.FrictionFactor(a[0], a[1]) }},
 	"rate_round": {5, func(a []float64) float64 { // D, Q, eps, rho, mu
-		return float64(loss.FrictionRate(duct.RoundOf(duct.Length(a[0])), duct.Flow(a[1]), duct.Length(a[2]), airOf(a[3:])))
+		return float64(loss.FrictionRate(duct.RoundOf(duct.Length(a[0])), duct.Flow(a[1]), duct.Length(a[2]),
+			airOf(a[3:])))
 	}},
 	"rate_rect": {6, func(a []float64) float64 { // W, H, Q, eps, rho, mu
-		return float64(loss.FrictionRate(duct.RectOf(duct.Length(a[0]), duct.Length(a[1])), duct.Flow(a[2]), duct.Length(a[3]), airOf(a[4:])))
+		return float64(loss.FrictionRate(duct.RectOf(duct.Length(a[0]), duct.Length(a[1])), duct.Flow(a[2]),
+			duct.Length(a[3]), airOf(a[4:])))
 	}},
 	"rennels_elbow": {3, func(a []float64) float64 {
 		return a[2]*a[0]*degree*a[1] + loss.RennelsElbowLocal(a[0]*degree, a[1], a[2])
@@ -51,7 +53,8 @@ var formulas = map[string]formula{
 	"fitting_takeoff": {7, func(a []float64) float64 { // D main, D branch, Q main after, Q branch, angle, rho, mu
 		f := duct.Fitting{Kind: duct.Takeoff, Common: round(a[0]), Own: round(a[1]), Angle: a[4] * degree}
 		others := []loss.Leg{{Size: round(a[0]), Flow: duct.Flow(a[2]), Straight: true}}
-		return lossOf(f, loss.Case{Own: duct.Flow(a[3]), Common: duct.Flow(a[2] + a[3]), Others: others, Diverging: true}, a[5:])
+		return lossOf(f, loss.Case{Own: duct.Flow(a[3]), Common: duct.Flow(a[2] + a[3]), Others: others,
+			Diverging: true}, a[5:])
 	}},
 	"fitting_through_join": {7, func(a []float64) float64 {
 		f := duct.Fitting{Kind: duct.Through, Common: round(a[0]), Own: round(a[0])}
