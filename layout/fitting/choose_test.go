@@ -9,11 +9,10 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"twinline/layout/duct"
-	"twinline/layout/fitting"
 	"twinline/layout/geom"
 	"twinline/layout/key"
-	"twinline/layout/network"
-	"twinline/layout/sketch"
+	"twinline/layout/nettest"
+	"twinline/layout/sketchtest"
 )
 
 const degree = math.Pi / 180
@@ -28,40 +27,11 @@ func usual() duct.FittingRules {
 
 func vec(x, y, z float64) geom.Vec { return geom.Vec{X: x, Y: y, Z: z} }
 
-func face(at geom.Vec, side float64) []geom.Vec {
-	h := side / 2
-	return []geom.Vec{at.Add(vec(-h, -h, 0)), at.Add(vec(h, -h, 0)), at.Add(vec(h, h, 0)), at.Add(vec(-h, h, 0))}
-}
-
-// plan is a sketch in the making: a unit of 1 x 1 m at the origin, at elevation 3.
-type plan struct {
-	air duct.Air
-	sk  sketch.Sketch
-}
-
-func newPlan(air duct.Air) *plan {
-	at := vec(0, 0, 3)
-	return &plan{air, sketch.Sketch{Units: []sketch.Unit{{Key: "U", Handle: "U", Air: air, At: at,
-		Outline: face(at, 1)}}}}
-}
-
-// line adds a line, called A, B and so on.
-func (p *plan) line(v ...geom.Vec) *sketch.Line {
-	k := string(rune('A' + len(p.sk.Lines)))
-	l := sketch.Line{Key: key.Key(k), Handle: k, Air: p.air}
-	for _, x := range v {
-		l.Path = append(l.Path, geom.Vertex{Vec: x})
-	}
-	p.sk.Lines = append(p.sk.Lines, l)
-	return &p.sk.Lines[len(p.sk.Lines)-1]
-}
-
-// terminal adds a terminal, called T1, T2 and so on.
-func (p *plan) terminal(at geom.Vec) *sketch.Terminal {
-	k := fmt.Sprintf("T%d", len(p.sk.Terminals)+1)
-	p.sk.Terminals = append(p.sk.Terminals,
-		sketch.Terminal{Key: key.Key(k), Handle: k, Mark: k, Air: p.air, At: at, Face: face(at, 0.6), Flow: 0.1})
-	return &p.sk.Terminals[len(p.sk.Terminals)-1]
+// draw returns a drawing at elevation 3 with a unit of 1 x 1 m at the origin and the rows of a text.
+func draw(t sketchtest.T, air duct.Air, format string, args ...any) *sketchtest.Drawing {
+	d := sketchtest.Parse(t, fmt.Sprintf("air %s; level 3; unit U 0,0", air))
+	d.Addf(t, format, args...)
+	return d
 }
 
 // made is a network with its fittings.
@@ -73,33 +43,25 @@ type made struct {
 	axes  []geom.Curve // in the direction of the lines
 }
 
-// madeOf makes a network with sizes.
-func madeOf(net *duct.Network, sizes []duct.Size, rules duct.FittingRules) *made {
-	asm := fitting.Make(net, sizes, rules)
+// makeOf makes a drawing by some rules.
+func makeOf(t sketchtest.T, d *sketchtest.Drawing, rules duct.FittingRules) *made {
+	net := nettest.Build(t, d)
+	return madeOf(t, net, d.RunSizes(net), rules)
+}
+
+// supply makes a drawing of supply ducts by the usual rules.
+func supply(t sketchtest.T, format string, args ...any) *made {
+	return makeOf(t, draw(t, duct.SUP, format, args...), usual())
+}
+
+// madeOf makes a network with sizes, which is lawful.
+func madeOf(t require.TestingT, net *duct.Network, sizes []duct.Size, rules duct.FittingRules) *made {
+	asm := nettest.Design(net, sizes, rules).Assembly
 	m := &made{net, sizes, asm.Fittings, asm.TakeOuts, make([]geom.Curve, len(net.Runs))}
 	for i := range m.axes {
 		m.axes[i] = asm.Along(&net.Runs[i])
 	}
-	return m
-}
-
-// make builds the plan with a size for every line, by its key, and drops as their line's.
-func (p *plan) make(t require.TestingT, rules duct.FittingRules, sizes map[string]duct.Size) *made {
-	net, found := network.Build(&p.sk, network.Spec{})
-	require.False(t, found.HasErrors(), "%v", found)
-	of := make([]duct.Size, len(net.Runs))
-	for i := range net.Runs {
-		r := &net.Runs[i]
-		of[i] = sizes[string(r.Key)]
-		if s, ok := sizes[string(r.Key[:1])]; ok && of[i].IsZero() {
-			of[i] = s
-		}
-		if of[i].IsZero() && r.Up != duct.None {
-			of[i] = of[r.Up]
-		}
-	}
-	m := madeOf(net, of, rules)
-	m.lawful(t, rules)
+	m.lawful(t)
 	return m
 }
 
@@ -136,13 +98,23 @@ func (m *made) kinds(run string) []string {
 	return out
 }
 
+// elbows returns the elbows, by node.
+func (m *made) elbows() (out []*duct.Fitting) {
+	for i := range m.fits {
+		if m.fits[i].Kind == duct.Elbow {
+			out = append(out, &m.fits[i])
+		}
+	}
+	return out
+}
+
 func (m *made) id(run string) duct.RunID {
 	return duct.RunID(slices.IndexFunc(m.net.Runs, func(r duct.Run) bool { return string(r.Key) == run }))
 }
 
 // lawful checks what holds for any network: every run that leaves a node has its fitting there, and
 // fittings take no more of a run than there is unless one says what it lacks.
-func (m *made) lawful(t require.TestingT, rules duct.FittingRules) {
+func (m *made) lawful(t require.TestingT) {
 	short := make([]bool, len(m.net.Runs))
 	for i := range m.fits {
 		f := &m.fits[i]
@@ -184,11 +156,7 @@ func (m *made) lawful(t require.TestingT, rules duct.FittingRules) {
 }
 
 func TestStraightJoint(t *testing.T) {
-	p := newPlan(duct.SUP)
-	p.line(vec(0.5, 0, 3), vec(4, 0, 3))
-	p.line(vec(4, 0, 3), vec(8, 0, 3))
-	p.terminal(vec(8, 0, 3))
-	m := p.make(t, usual(), map[string]duct.Size{"A": duct.RoundOf(0.25)})
+	m := supply(t, "duct A size=250 0.5,0 4,0; duct B 4,0 8,0; term T 8,0 100")
 	require.Equal(t, []string{"joint", "terminal"}, m.kinds("B@0"))
 	require.Equal(t, []string{"entry"}, m.kinds("A@0"))
 }
@@ -196,18 +164,17 @@ func TestStraightJoint(t *testing.T) {
 func TestElbows(t *testing.T) {
 	for _, air := range []duct.Air{duct.SUP, duct.ETA} {
 		for deg := 5.0; deg <= 175; deg += 5 {
-			p := newPlan(air)
 			turn := deg * degree
-			p.line(vec(0.5, 0, 3), vec(100, 0, 3), vec(100+100*math.Cos(turn), 100*math.Sin(turn), 3))
-			p.terminal(vec(100+100*math.Cos(turn), 100*math.Sin(turn), 3))
-			round := p.make(t, usual(), map[string]duct.Size{"A": duct.RoundOf(0.25)})
+			end := vec(100+100*math.Cos(turn), 100*math.Sin(turn), 3)
+			d := draw(t, air, "duct A size=250 0.5,0 100,0 %v; term T %v 100", end, end)
+			round := makeOf(t, d, usual())
 			f := round.one(t, "A@99500", duct.Elbow)
 			require.InDelta(t, turn, f.Angle, 1e-9)
 			require.InDelta(t, 1.5*0.25, float64(f.Radius), 1e-9, "centreline radius by the rule")
 			// A circle of radius r that touches both legs does so r tan(a/2) from their corner.
 			require.InDelta(t, 0.375*math.Tan(turn/2), float64(near(round, "A@99500")), 1e-9)
-			rect := p.make(t, usual(), map[string]duct.Size{"A": duct.RectOf(0.4, 0.2)})
-			require.InDelta(t, 0.4, float64(rect.one(t, "A@99500", duct.Elbow).Radius), 1e-9,
+			d.Sizes["A"] = duct.RectOf(0.4, 0.2)
+			require.InDelta(t, 0.4, float64(makeOf(t, d, usual()).one(t, "A@99500", duct.Elbow).Radius), 1e-9,
 				"of the width, the side in the plane of the bend")
 		}
 	}
@@ -221,10 +188,8 @@ func far(m *made, run string) duct.Length  { return m.takes[m.id(run)][duct.Far]
 // what is missing.
 func TestElbowsInLittleRoom(t *testing.T) {
 	z := func(length float64, s duct.Size, rules duct.FittingRules) *made {
-		p := newPlan(duct.SUP)
-		p.line(vec(0.5, 0, 3), vec(4, 0, 3), vec(4, length, 3), vec(8, length, 3))
-		p.terminal(vec(8, length, 3))
-		return p.make(t, rules, map[string]duct.Size{"A": s})
+		const text = "duct A size=%v 0.5,0 4,0 4,%[2]v 8,%[2]v; term T 8,%[2]v 100"
+		return makeOf(t, draw(t, duct.SUP, text, s, length), rules)
 	}
 	d := duct.RoundOf(0.4)
 	// Two elbows of 0.6 m radius need 1.2 m.
@@ -248,10 +213,7 @@ func TestElbowsInLittleRoom(t *testing.T) {
 	require.InDelta(t, 0.3, float64(near(m, "A@3500")), 1e-9, "all of the short run")
 	m.one(t, "A@3800", duct.StraightJoint)
 	// The way back is no offset: there the mitres lack it.
-	p := newPlan(duct.SUP)
-	p.line(vec(0.5, 0, 3), vec(4, 0, 3), vec(4, 0.3, 3), vec(1, 0.3, 3))
-	p.terminal(vec(1, 0.3, 3))
-	m = p.make(t, usual(), map[string]duct.Size{"A": d})
+	m = supply(t, "duct A size=400 0.5,0 4,0 4,0.3 1,0.3; term T 1,0.3 100")
 	short := m.one(t, "A@3500", duct.Mitre).ShortBy + m.one(t, "A@3800", duct.Mitre).ShortBy
 	require.InDelta(t, 0.1, float64(short), 1e-9)
 	m = z(0.5, duct.RectOf(0.4, 0.2), usual())
@@ -265,11 +227,8 @@ func TestElbowsInLittleRoom(t *testing.T) {
 }
 
 func TestElbowWithSizeChange(t *testing.T) {
-	p := newPlan(duct.SUP)
-	p.line(vec(0.5, 0, 3), vec(4, 0, 3))
-	p.line(vec(4, 0, 3), vec(4, 4, 3))
-	p.terminal(vec(4, 4, 3))
-	m := p.make(t, usual(), map[string]duct.Size{"A": duct.RectOf(0.6, 0.3), "B": duct.RectOf(0.4, 0.3)})
+	const text = "duct A size=600x300 0.5,0 4,0; duct B size=400x300 4,0 4,4; term T 4,4 100"
+	m := supply(t, text)
 	require.Equal(t, []string{"elbow", "reducer", "terminal"}, m.kinds("B@0"))
 	require.Equal(t, duct.RectOf(0.6, 0.3), m.one(t, "B@0", duct.Elbow).Own,
 		"the elbow has the size of the run towards the unit")
@@ -280,11 +239,7 @@ func TestElbowWithSizeChange(t *testing.T) {
 	require.InDelta(t, 0.6+float64(f.Length), float64(near(m, "B@0")), 1e-9)
 	require.Zero(t, f.Offset)
 	// Extract: the same picture, but the air widens.
-	p = newPlan(duct.ETA)
-	p.line(vec(0.5, 0, 3), vec(4, 0, 3))
-	p.line(vec(4, 0, 3), vec(4, 4, 3))
-	p.terminal(vec(4, 4, 3))
-	m = p.make(t, usual(), map[string]duct.Size{"A": duct.RectOf(0.6, 0.3), "B": duct.RectOf(0.4, 0.3)})
+	m = makeOf(t, draw(t, duct.ETA, text), usual())
 	require.Equal(t, []string{"elbow", "expander", "terminal"}, m.kinds("B@0"))
 	require.Equal(t, []string{"exit"}, m.kinds("A@0"))
 }
@@ -292,28 +247,24 @@ func TestElbowWithSizeChange(t *testing.T) {
 func TestFlatSides(t *testing.T) {
 	for _, c := range []struct {
 		air          duct.Air
-		flat         duct.Side
-		datum        duct.Datum
+		datum, flat  string
 		side, up     float64 // of the narrow run's axis, seen outward
 		length       float64
 		startingUpBy float64
 	}{
 		// The narrow duct is 0.2 m less wide and 0.1 m less high.
-		{duct.SUP, duct.FlatLeft, duct.Centre, 0.1, 0, 0.2, 0},
-		{duct.SUP, duct.FlatRight, duct.Centre, -0.1, 0, 0.2, 0},
-		{duct.ETA, duct.FlatLeft, duct.Centre, -0.1, 0, 0.2, 0}, // left as the air sees it
-		{duct.SUP, duct.FlatTop, duct.Centre, 0, 0.05, 0.1, 0},
-		{duct.SUP, duct.FlatBottom, duct.Centre, 0, -0.05, 0.1, 0},
-		{duct.SUP, duct.Centred, duct.Bottom, 0, -0.05, 0.1, 0.15},
-		{duct.SUP, duct.Centred, duct.Top, 0, 0.05, 0.1, -0.15},
+		{duct.SUP, "", "flat=left", 0.1, 0, 0.2, 0},
+		{duct.SUP, "", "flat=right", -0.1, 0, 0.2, 0},
+		{duct.ETA, "", "flat=left", -0.1, 0, 0.2, 0}, // left as the air sees it
+		{duct.SUP, "", "flat=top", 0, 0.05, 0.1, 0},
+		{duct.SUP, "", "flat=bottom", 0, -0.05, 0.1, 0},
+		{duct.SUP, "BOD", "", 0, -0.05, 0.1, 0.15},
+		{duct.SUP, "TOD", "", 0, 0.05, 0.1, -0.15},
 	} {
-		p := newPlan(c.air)
-		l := p.line(vec(0.5, 0, 3), vec(4, 0, 3))
-		l.Datum = c.datum
-		l.Notes = []sketch.RunNote{{At: vec(1, 0, 3), Spec: duct.Spec{HasFlat: c.flat != duct.Centred, Flat: c.flat}}}
-		p.line(vec(4, 0, 3), vec(8, 0, 3)).Datum = c.datum
-		p.terminal(vec(8, 0, 3))
-		m := p.make(t, usual(), map[string]duct.Size{"A": duct.RectOf(0.6, 0.3), "B": duct.RectOf(0.4, 0.2)})
+		m := makeOf(t, draw(t, c.air, `
+			duct A size=600x300 %[1]s 0.5,0 4,0 note 1,0 %[2]s
+			duct B size=400x200 %[1]s 4,0 8,0
+			term T 8,0 100`, c.datum, c.flat), usual())
 		kind := duct.Reducer
 		if c.air == duct.ETA {
 			kind = duct.Expander
@@ -335,15 +286,12 @@ func TestFlatSides(t *testing.T) {
 
 // A duct that is flat on its left turns a corner: the moved axis turns it as well, without a break.
 func TestFlatSideRoundCorner(t *testing.T) {
-	p := newPlan(duct.SUP)
-	p.line(vec(0.5, 0, 3),
-		vec(4, 0, 3)).Notes = []sketch.RunNote{{At: vec(1, 0, 3), Spec: duct.Spec{HasFlat: true, Flat: duct.FlatLeft}}}
-	p.line(vec(4, 0, 3), vec(8, 0, 3), vec(8, 6, 3), vec(12, 6, 3))
-	p.line(vec(8, 4, 3), vec(5, 4, 3))
-	p.terminal(vec(12, 6, 3))
-	p.terminal(vec(5, 4, 3))
-	m := p.make(t, usual(),
-		map[string]duct.Size{"A": duct.RectOf(0.6, 0.3), "B": duct.RectOf(0.4, 0.3), "C": duct.RectOf(0.2, 0.2)})
+	m := supply(t, `
+		duct A size=600x300 0.5,0 4,0 note 1,0 flat=left
+		duct B size=400x300 4,0 8,0 8,6 12,6
+		duct C size=200x200 8,4 5,4
+		term T 12,6 100
+		term S 5,4 100`)
 	b, c, d := m.axes[m.id("B@0")], m.axes[m.id("B@4000")], m.axes[m.id("B@10000")]
 	require.InDelta(t, 0.1, b.A.Y, 1e-9)
 	require.InDelta(t, 0, b.B.Dist(vec(7.9, 0.1, 3)), 1e-9, "%v", b)
@@ -374,15 +322,11 @@ func TestJunctions(t *testing.T) {
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			for _, air := range []duct.Air{duct.SUP, duct.EHA} {
-				p := newPlan(air)
-				p.line(vec(0.5, 0, 3), vec(3, 0, 3))
-				for _, turn := range c.turns {
-					p.line(vec(3, 0, 3), dir(turn))
-					p.terminal(dir(turn))
+				d := draw(t, air, "duct A size=400 0.5,0 3,0")
+				for i, turn := range c.turns {
+					d.Addf(t, "duct %c size=200 3,0 %v; term T%d %v 100", 'B'+i, dir(turn), i, dir(turn))
 				}
-				m := p.make(t, usual(),
-					map[string]duct.Size{"A": duct.RoundOf(0.4), "B": duct.RoundOf(0.2), "C": duct.RoundOf(0.2),
-						"D": duct.RoundOf(0.2)})
+				m := makeOf(t, d, usual())
 				for i, turn := range c.turns {
 					key := string(rune('B'+i)) + "@0"
 					f := m.of(t, key)[0]
@@ -403,31 +347,29 @@ func TestJunctions(t *testing.T) {
 
 // A square takeoff begins at the wall of its main, and the main is open for the width of the branch.
 func TestTakeoffTrims(t *testing.T) {
-	p := newPlan(duct.SUP)
-	p.line(vec(0.5, 0, 3), vec(8, 0, 3))
-	p.line(vec(4, 0, 3), vec(4, 4, 3))
-	p.terminal(vec(8, 0, 3))
-	p.terminal(vec(4, 4, 3))
-	sizes := map[string]duct.Size{"A": duct.RectOf(0.6, 0.3), "B": duct.RectOf(0.2, 0.2)}
-	m := p.make(t, usual(), sizes)
+	d := draw(t, duct.SUP, `
+		duct A size=600x300 0.5,0 8,0
+		duct B size=200x200 4,0 4,4
+		term S 8,0 100
+		term T 4,4 100`)
+	m := makeOf(t, d, usual())
 	require.InDelta(t, 0.3, float64(near(m, "B@0")), 1e-9)
 	require.InDelta(t, 0.1, float64(far(m, "A@0")), 1e-9)
 	require.InDelta(t, 0.1, float64(near(m, "A@3500")), 1e-9)
 	rules := usual()
 	rules.TakeoffRect, rules.BranchDampers = duct.Entry45, true
-	m = p.make(t, rules, sizes)
+	m = makeOf(t, d, rules)
 	f := m.one(t, "B@0", duct.Takeoff)
 	require.Equal(t, duct.Entry45, f.Form)
 	require.InDelta(t, 0.1, float64(f.Length), 1e-9, "a quarter of 0.2 m is less than the least, 0.1 m")
 	require.True(t, f.Damper)
 	require.InDelta(t, 0.4, float64(near(m, "B@0")), 1e-9)
 	// From above, out of the main's upper side: its half height counts.
-	p = newPlan(duct.SUP)
-	p.line(vec(0.5, 0, 3), vec(8, 0, 3))
-	p.line(vec(4, 0, 3), vec(4, 0, 5), vec(4, 4, 5))
-	p.terminal(vec(8, 0, 3))
-	p.terminal(vec(4, 4, 5))
-	m = p.make(t, usual(), sizes)
+	m = supply(t, `
+		duct A size=600x300 0.5,0 8,0
+		duct B size=200x200 4,0 4,0,5 4,4,5
+		term S 8,0 100
+		term T 4,4,5 100`)
 	require.InDelta(t, 0.15, float64(near(m, "B@0")), 1e-9)
 	require.Equal(t, []string{"takeoff"}, m.kinds("B@0")[:1])
 }
@@ -435,13 +377,12 @@ func TestTakeoffTrims(t *testing.T) {
 // A lateral: the far wall of the branch meets the wall of the main at (b/2 + (m/2) cos a)/sin a from the node.
 func TestLateralTrims(t *testing.T) {
 	for deg := 30.0; deg <= 150; deg += 15 {
-		p := newPlan(duct.SUP)
 		end := vec(8+6*math.Cos(deg*degree), 6*math.Sin(deg*degree), 3)
-		p.line(vec(0.5, 0, 3), vec(16, 0, 3))
-		p.line(vec(8, 0, 3), end)
-		p.terminal(vec(16, 0, 3))
-		p.terminal(end)
-		m := p.make(t, usual(), map[string]duct.Size{"A": duct.RectOf(0.6, 0.3), "B": duct.RectOf(0.2, 0.2)})
+		m := supply(t, `
+			duct A size=600x300 0.5,0 16,0
+			duct B size=200x200 8,0 %v
+			term S 16,0 100
+			term T %[1]v 100`, end)
 		s, c := math.Sincos(deg * degree)
 		require.InDelta(t, math.Max(0, (0.1+0.3*c)/s), float64(near(m, "A@7500")), 1e-9)
 		require.InDelta(t, math.Max(0, (0.1-0.3*c)/s), float64(far(m, "A@0")), 1e-9)
@@ -450,10 +391,7 @@ func TestLateralTrims(t *testing.T) {
 }
 
 func TestDrops(t *testing.T) {
-	p := newPlan(duct.SUP)
-	p.line(vec(0.5, 0, 3), vec(8, 0, 3))
-	p.terminal(vec(8, 0, 2.4)).Neck = duct.RoundOf(0.15)
-	m := p.make(t, usual(), map[string]duct.Size{"A": duct.RoundOf(0.2)})
+	m := supply(t, "duct A size=200 0.5,0 8,0; term T1 8,0,2.4 100 neck=150")
 	f := m.one(t, "T1/drop", duct.DropConn)
 	require.InDelta(t, 90*degree, f.Angle, 1e-9)
 	require.InDelta(t, 0.3, float64(f.Radius), 1e-9)
@@ -463,29 +401,18 @@ func TestDrops(t *testing.T) {
 	require.Zero(t, n.Angle)
 	require.InDelta(t, 0.1, float64(n.Length), 1e-9, "the least length of a size change")
 	// A drop too short for a smooth turn is square.
-	p = newPlan(duct.SUP)
-	p.line(vec(0.5, 0, 3), vec(8, 0, 3))
-	p.terminal(vec(8, 0, 2.88))
-	m = p.make(t, usual(), map[string]duct.Size{"A": duct.RoundOf(0.2)})
+	m = supply(t, "duct A size=200 0.5,0 8,0; term T1 8,0,2.88 100")
 	f = m.one(t, "T1/drop", duct.DropConn)
 	require.Zero(t, f.Radius)
 	require.Zero(t, f.ShortBy)
 	// From the side: the run ends at the face.
-	p = newPlan(duct.SUP)
-	p.line(vec(0.5, 0, 3), vec(8, 0, 3))
-	p.terminal(vec(8, 0, 2.4)).Conn = duct.ConnSide
-	m = p.make(t, usual(), map[string]duct.Size{"A": duct.RoundOf(0.2)})
+	m = supply(t, "duct A size=200 0.5,0 8,0; term T1 8,0,2.4 100 side")
 	require.InDelta(t, 90*degree, m.one(t, "A@0", duct.TerminalConn).Angle, 1e-9)
 	require.InDelta(t, 0.3, float64(far(m, "A@0")), 1e-9, "half of the face of 0.6 m")
 }
 
 func TestSizeChangeInLittleRoom(t *testing.T) {
-	p := newPlan(duct.SUP)
-	p.line(vec(0.5, 0, 3), vec(4, 0, 3))
-	p.line(vec(4, 0, 3), vec(4.1, 0, 3))
-	p.line(vec(4.1, 0, 3), vec(8, 0, 3))
-	p.terminal(vec(8, 0, 3))
-	m := p.make(t, usual(), map[string]duct.Size{"A": duct.RoundOf(0.6), "B": duct.RoundOf(0.4)})
+	m := supply(t, "duct A size=600 0.5,0 4,0; duct B size=400 4,0 4.1,0; duct C 4.1,0 8,0; term T 8,0 100")
 	f := m.one(t, "B@0", duct.Reducer)
 	want := 0.1 / math.Tan(30*degree)
 	require.InDelta(t, 0.1, float64(f.Length), 1e-9)
@@ -494,15 +421,12 @@ func TestSizeChangeInLittleRoom(t *testing.T) {
 }
 
 func TestBoxAndCap(t *testing.T) {
-	p := newPlan(duct.SUP)
-	at := vec(5, 0, 3)
-	p.sk.Units = append(p.sk.Units, sketch.Unit{Key: "X", Handle: "X", At: at, Outline: face(at, 1)})
-	p.line(vec(0, 0, 3), vec(4.8, 0, 3)) // from the middle of the unit into the box
-	p.line(vec(5.5, 0, 3), vec(9, 0, 3))
-	p.line(vec(5, 0.5, 3), vec(5, 3, 3))
-	p.terminal(vec(9, 0, 3))
-	m := p.make(t, usual(),
-		map[string]duct.Size{"A": duct.RoundOf(0.4), "B": duct.RoundOf(0.3), "C": duct.RoundOf(0.2)})
+	m := supply(t, `
+		unit X 5,0
+		duct A size=400 0,0 4.8,0 // from the middle of the unit into the box
+		duct B size=300 5.5,0 9,0
+		duct C size=200 5,0.5 5,3
+		term T 9,0 100`)
 	require.Equal(t, []string{"entry"}, m.kinds("A@0"))
 	require.Equal(t, []string{"box", "terminal"}, m.kinds("B@0"))
 	require.Equal(t, []string{"box", "cap"}, m.kinds("C@0"))
@@ -514,29 +438,18 @@ func TestBoxAndCap(t *testing.T) {
 // An end on the very outline, on any of its sides, gives up nothing to the unit.
 func TestEndOnOutline(t *testing.T) {
 	for _, d := range []geom.Vec{vec(1, 0, 0), vec(-1, 0, 0), vec(0, 1, 0), vec(0, -1, 0)} {
-		p := newPlan(duct.SUP)
 		from := vec(0, 0, 3).Add(d.Scale(0.5))
-		p.line(from, from.Add(d.Scale(4)))
-		p.terminal(from.Add(d.Scale(4)))
-		m := p.make(t, usual(), map[string]duct.Size{"A": duct.RoundOf(0.4)})
+		m := supply(t, "duct A size=400 %v %v; term T %[2]v 100", from, from.Add(d.Scale(4)))
 		require.Zero(t, near(m, "A@0"))
 		require.Zero(t, m.one(t, "A@0", duct.Entry).ShortBy)
 	}
 }
 
 func TestFlexibleBend(t *testing.T) {
-	p := newPlan(duct.SUP)
-	l := p.line(vec(0.5, 0, 3), vec(4, 0, 3), vec(4, 4, 3))
-	l.Flex = true
-	p.terminal(vec(4, 4, 3))
-	m := p.make(t, usual(), map[string]duct.Size{"A": duct.RoundOf(0.2)})
+	m := supply(t, "duct A flex size=200 0.5,0 4,0 4,4; term T 4,4 100")
 	require.InDelta(t, 3.5/2, float64(m.one(t, "A@3500", duct.Elbow).Radius), 1e-9, "as wide as its pieces allow")
 	// With 0.4 m on one side of the corner an arc has a radius of 0.2 m, 0.1 m less than 1.5 times the diameter.
-	p = newPlan(duct.SUP)
-	l = p.line(vec(0.5, 0, 3), vec(0.9, 0, 3), vec(0.9, 4, 3))
-	l.Flex = true
-	p.terminal(vec(0.9, 4, 3))
-	m = p.make(t, usual(), map[string]duct.Size{"A": duct.RoundOf(0.2)})
+	m = supply(t, "duct A flex size=200 0.5,0 0.9,0 0.9,4; term T 0.9,4 100")
 	f := m.one(t, "A@400", duct.Elbow)
 	require.InDelta(t, 0.2, float64(f.Radius), 1e-9)
 	require.InDelta(t, 0.1*math.Pi/2, float64(f.ShortBy), 1e-9)
@@ -545,48 +458,32 @@ func TestFlexibleBend(t *testing.T) {
 // A flexible duct drawn as a spline comes as many chords: a quarter circle is one bend of a quarter turn, an S is two.
 func TestFlexibleCurve(t *testing.T) {
 	curve := func(n int, s bool) *made {
-		p := newPlan(duct.SUP)
-		pts := []geom.Vec{vec(0.5, 0, 3), vec(2, 0, 3)}
+		path, end := "0.5,0 2,0", "3,2"
 		for i := 1; i <= n; i++ {
 			sin, cos := math.Sincos(90 * degree * float64(i) / float64(n))
-			pts = append(pts, vec(2+sin, 1-cos, 3))
+			path += fmt.Sprintf(" %v,%v", 2+sin, 1-cos)
 		}
-		if s {
-			for i := 1; i <= n; i++ {
-				sin, cos := math.Sincos(90 * degree * float64(i) / float64(n))
-				pts = append(pts, vec(4-cos, 1+sin, 3))
-			}
-			pts = append(pts, vec(5, 2, 3))
-		} else {
-			pts = append(pts, vec(3, 2, 3))
+		for i := 1; i <= n && s; i++ {
+			sin, cos := math.Sincos(90 * degree * float64(i) / float64(n))
+			path += fmt.Sprintf(" %v,%v", 4-cos, 1+sin)
+			end = "5,2"
 		}
-		p.line(pts...).Flex = true
-		p.terminal(pts[len(pts)-1])
-		return p.make(t, usual(), map[string]duct.Size{"A": duct.RoundOf(0.2)})
+		return supply(t, "duct A flex size=200 %s %s; term T %[2]s 100", path, end)
 	}
 	for _, n := range []int{4, 10, 50, 200} {
-		var bends []*duct.Fitting
-		m := curve(n, false)
-		for i := range m.fits {
-			if m.fits[i].Kind == duct.Elbow {
-				bends = append(bends, &m.fits[i])
-			}
-		}
+		bends := curve(n, false).elbows()
 		require.Len(t, bends, 1, "%d chords", n)
 		require.InDelta(t, 90*degree, bends[0].Angle, 1e-6)
 		// The radius is 1 m; the straight pieces before and after lend a little.
 		require.GreaterOrEqual(t, float64(bends[0].Radius), 0.95)
-		m = curve(n, true)
-		total, count := 0.0, 0
-		for i := range m.fits {
-			if m.fits[i].Kind == duct.Elbow {
-				total += m.fits[i].Angle
-				count++
-			}
+		total := 0.0
+		bends = curve(n, true).elbows()
+		for _, f := range bends {
+			total += f.Angle
 		}
 		require.InDelta(t, 180*degree-90*degree/float64(n), total, 1e-6,
 			"where the two halves meet the chords are in line")
-		require.Equal(t, 2, count)
+		require.Len(t, bends, 2)
 	}
 }
 
@@ -599,14 +496,10 @@ func TestRiserKeepsItsSize(t *testing.T) {
 			if math.Abs(math.Mod(deg, 90)-45) < 1 {
 				continue // as well the one as the other
 			}
-			p := newPlan(air)
 			end := vec(6+5*math.Cos(deg*degree), 5*math.Sin(deg*degree), 5)
-			p.line(vec(0.5, 0, 3), vec(6, 0, 3))
-			p.line(vec(6, 0, 3), vec(6, 0, 5))
-			p.line(vec(6, 0, 5), end)
-			p.terminal(end)
 			s := duct.RectOf(0.5, 0.25)
-			m := p.make(t, usual(), map[string]duct.Size{"A": s, "B": s, "C": s})
+			m := makeOf(t, draw(t, air, "duct A size=%v 0.5,0 6,0; duct B 6,0 6,0,5; duct C 6,0,5 %v; term T %[2]v 100",
+				s, end), usual())
 			require.Equal(t, s, m.one(t, "C@0", duct.DropConn).Own)
 			if !turned {
 				require.NotContains(t, m.kinds("C@0"), "expander", "%v degrees", deg)
@@ -627,12 +520,11 @@ func TestRiserKeepsItsSize(t *testing.T) {
 func TestNoMitreBackwards(t *testing.T) {
 	for _, s := range []duct.Size{duct.RoundOf(0.3), duct.RectOf(0.3, 0.2)} {
 		bend := func(rules duct.FittingRules, deg, leg float64) *duct.Fitting {
-			p := newPlan(duct.SUP)
 			end := vec(0.5+leg+leg*math.Cos(deg*degree), leg*math.Sin(deg*degree), 3)
-			p.line(vec(0.5, 0, 3), vec(0.5+leg, 0, 3), end)
-			p.terminal(end.Add(geom.Direction(deg * degree).Scale(0.3 / math.Max(math.Abs(math.Cos(deg*degree)),
-				math.Sin(deg*degree))))).Conn = duct.ConnSide
-			m := p.make(t, rules, map[string]duct.Size{"A": s})
+			face := end.Add(geom.Direction(deg * degree).Scale(0.3 / math.Max(math.Abs(math.Cos(deg*degree)),
+				math.Sin(deg*degree))))
+			m := makeOf(t, draw(t, duct.SUP, "duct A size=%v 0.5,0 %v,0 %v; term T %v 100 side", s, 0.5+leg, end, face),
+				rules)
 			for i := range m.fits {
 				if m.fits[i].Angle > 100*degree {
 					return &m.fits[i]

@@ -11,9 +11,9 @@ import (
 	"twinline/layout/duct"
 	"twinline/layout/fitting"
 	"twinline/layout/geom"
-	"twinline/layout/key"
+	"twinline/layout/nettest"
 	"twinline/layout/network"
-	"twinline/layout/sketch"
+	"twinline/layout/sketchtest"
 )
 
 // sizes are sizes a duct of a random tree may have.
@@ -22,12 +22,11 @@ var sizes = []duct.Size{
 	duct.RectOf(0.3, 0.5), duct.OvalOf(0.6, 0.25), {},
 }
 
-// drawPlan draws a random tree of ducts that turn, climb, branch and change size, short pieces among them.
-func drawPlan(t *rapid.T, air duct.Air) (*plan, []duct.Size) {
-	p := newPlan(air)
+// drawPlan draws a random tree of supply ducts that turn, climb, branch and change size, short pieces among them.
+func drawPlan(t *rapid.T) *sketchtest.Drawing {
+	d := draw(t, duct.SUP, "")
 	tips := []geom.Vec{vec(0.5, 0, 3)}
 	n := rapid.IntRange(1, 12).Draw(t, "lines")
-	var choice []duct.Size
 	for i := range n {
 		from := tips[rapid.IntRange(0, len(tips)-1).Draw(t, "from")]
 		if i == 0 {
@@ -43,29 +42,29 @@ func drawPlan(t *rapid.T, air duct.Air) (*plan, []duct.Size) {
 		case 1:
 			to = to.Add(vec(0, 0, l/2))
 		}
-		line := p.line(from, to)
-		line.Key = key.Key(fmt.Sprintf("L%02d", i))
-		line.Handle = string(line.Key)
-		if flat := rapid.SampledFrom([]duct.Side{duct.Centred, duct.Centred, duct.FlatLeft, duct.FlatRight,
-			duct.FlatTop, duct.FlatBottom}).Draw(t, "flat"); flat != duct.Centred {
-			line.Notes = []sketch.RunNote{{At: from.Lerp(to, 0.5), Spec: duct.Spec{HasFlat: true, Flat: flat}}}
+		flat := rapid.SampledFrom([]string{"", "", "left", "right", "top", "bottom"}).Draw(t, "flat")
+		if flat != "" {
+			mid := from.Lerp(to, 0.5)
+			flat = fmt.Sprintf("note %v,%v,%v flat=%s", mid.X, mid.Y, mid.Z, flat)
 		}
-		line.Flex = rapid.IntRange(0, 9).Draw(t, "flex") == 0
+		kind := ""
+		if rapid.IntRange(0, 9).Draw(t, "flex") == 0 {
+			kind = "flex"
+		}
 		tips = append(tips, to)
-		choice = append(choice, rapid.SampledFrom(sizes).Draw(t, "size"))
+		size := rapid.SampledFrom(sizes).Draw(t, "size")
+		d.Addf(t, "duct L%02d %s size=%v %v %v %s", i, kind, size, from, to, flat)
 	}
-	return p, choice
+	return d
 }
 
-func sizesOf(net *duct.Network, choice []duct.Size) []duct.Size {
-	out := make([]duct.Size, len(net.Runs))
-	for i := range net.Runs {
-		var k int
-		if _, err := fmt.Sscanf(string(net.Runs[i].Key), "L%02d", &k); err == nil {
-			out[i] = choice[k]
-		}
+// joined joins a random drawing up; where ducts met by chance there is nothing to try.
+func joined(t *rapid.T, d *sketchtest.Drawing) *duct.Network {
+	net, found := network.Build(d.Sketch, network.Spec{})
+	if found.HasErrors() {
+		t.Skip("ducts met by chance")
 	}
-	return out
+	return net
 }
 
 func drawRules(t *rapid.T) duct.FittingRules {
@@ -80,14 +79,9 @@ func drawRules(t *rapid.T) duct.FittingRules {
 // number is one.
 func TestFittingsFit(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		p, choice := drawPlan(t, duct.SUP)
-		net, found := network.Build(&p.sk, network.Spec{})
-		if found.HasErrors() {
-			t.Skip("ducts met by chance")
-		}
-		rules := drawRules(t)
-		m := madeOf(net, sizesOf(net, choice), rules)
-		m.lawful(t, rules)
+		d := drawPlan(t)
+		net := joined(t, d)
+		m := madeOf(t, net, d.RunSizes(net), drawRules(t))
 		for i := range m.fits {
 			f := &m.fits[i]
 			for _, v := range []float64{f.Angle, float64(f.Radius), float64(f.Length), float64(f.Offset),
@@ -107,12 +101,9 @@ func TestFittingsFit(t *testing.T) {
 // what the change of size says.
 func TestAxesGoOn(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		p, choice := drawPlan(t, duct.SUP)
-		net, found := network.Build(&p.sk, network.Spec{})
-		if found.HasErrors() {
-			t.Skip("ducts met by chance")
-		}
-		m := madeOf(net, sizesOf(net, choice), usual())
+		d := drawPlan(t)
+		net := joined(t, d)
+		m := madeOf(t, net, d.RunSizes(net), usual())
 		axes, fits := m.axes, m.fits
 		change := map[duct.RunID]*duct.Fitting{}
 		for i := range fits {
@@ -156,42 +147,32 @@ func TestAxesGoOn(t *testing.T) {
 // Extract ducts are made like supply ducts: the same pieces in the same places, however the air goes.
 func TestAirDoesNotShow(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		p, choice := drawPlan(t, duct.SUP)
+		d := drawPlan(t)
 		rules := drawRules(t)
-		build := func(air duct.Air) *duct.Assembly {
-			sk := p.sk
-			sk.Lines = append([]sketch.Line(nil), sk.Lines...)
-			for i := range sk.Lines {
-				sk.Lines[i].Air = air
-				if air.FromUnit() {
-					continue
-				}
-				// Left and right are seen along the air.
-				notes := append([]sketch.RunNote(nil), sk.Lines[i].Notes...)
-				for k := range notes {
-					switch notes[k].Spec.Flat {
-					case duct.FlatLeft:
-						notes[k].Spec.Flat = duct.FlatRight
-					case duct.FlatRight:
-						notes[k].Spec.Flat = duct.FlatLeft
-					}
-				}
-				sk.Lines[i].Notes = notes
-			}
-			net, found := network.Build(&sk, network.Spec{})
-			if found.HasErrors() {
-				t.Skip("ducts met by chance")
-			}
-			return fitting.Make(net, sizesOf(net, choice), rules)
+		build := func() *duct.Assembly {
+			net := joined(t, d)
+			return fitting.Make(net, d.RunSizes(net), rules)
 		}
-		sup, eta := build(duct.SUP), build(duct.ETA)
+		sup := build()
+		swap := map[duct.Side]duct.Side{duct.FlatLeft: duct.FlatRight, duct.FlatRight: duct.FlatLeft}
+		d.Sketch.Units[0].Air = duct.ETA
+		for i := range d.Sketch.Lines {
+			l := &d.Sketch.Lines[i]
+			l.Air = duct.ETA
+			for k := range l.Notes { // left and right are seen along the air
+				if other, ok := swap[l.Notes[k].Spec.Flat]; ok {
+					l.Notes[k].Spec.Flat = other
+				}
+			}
+		}
+		eta := build()
 		supply, extract := sup.Fittings, eta.Fittings
 		require.Len(t, extract, len(supply))
-		swap := map[duct.FittingKind]duct.FittingKind{duct.Reducer: duct.Expander, duct.Expander: duct.Reducer,
+		kinds := map[duct.FittingKind]duct.FittingKind{duct.Reducer: duct.Expander, duct.Expander: duct.Reducer,
 			duct.Entry: duct.Exit}
 		for i := range supply {
 			want := supply[i]
-			if k, ok := swap[want.Kind]; ok && (want.Kind == duct.Entry || want.Own.Area() != want.Common.Area()) {
+			if k, ok := kinds[want.Kind]; ok && (want.Kind == duct.Entry || want.Own.Area() != want.Common.Area()) {
 				want.Kind = k
 			}
 			got := extract[i]
@@ -214,33 +195,19 @@ func TestAirDoesNotShow(t *testing.T) {
 }
 
 // comb is a network of about n runs: mains with branches that each turn and drop.
-func comb(n int) (*duct.Network, []duct.Size) {
-	sk := &sketch.Sketch{}
-	line := func(path ...geom.Vec) {
-		k := fmt.Sprintf("%X", 0x1000+len(sk.Lines))
-		l := sketch.Line{Key: key.Key(k), Handle: k}
-		for _, p := range path {
-			l.Path = append(l.Path, geom.Vertex{Vec: p})
-		}
-		sk.Lines = append(sk.Lines, l)
-	}
+func comb(b *testing.B, n int) (*duct.Network, []duct.Size) {
+	d := sketchtest.Parse(b, "level 3.3")
 	const perUnit = 100
 	for row := 0; row*perUnit*4 < n; row++ {
 		y := float64(row) * 20
-		at := vec(0, y, 3.3)
-		k := fmt.Sprintf("U%X", row)
-		sk.Units = append(sk.Units, sketch.Unit{Key: key.Key(k), Handle: k, At: at, Outline: face(at, 1)})
-		line(vec(0.5, y, 3.3), vec(2*perUnit+2, y, 3.3))
+		d.Addf(b, "unit U%d 0,%v; duct M%[1]d 0.5,%[2]v %v,%[2]v", row, y, 2*perUnit+2)
 		for i := range perUnit {
-			q := vec(float64(i+1)*2, y+float64(1-i%2*2)*5, 3.3)
-			end := q.Add(vec(0.9, 0, 0))
-			line(vec(q.X, y, 3.3), q, end)
-			k := fmt.Sprintf("T%X", 0x1000+len(sk.Terminals))
-			sk.Terminals = append(sk.Terminals,
-				sketch.Terminal{Key: key.Key(k), Handle: k, At: end.At(2.7), Face: face(end.At(2.7), 0.6), Flow: 0.05})
+			x, side := float64(i+1)*2, y+float64(1-i%2*2)*5
+			d.Addf(b, "duct B%d.%d %v,%v %[3]v,%[5]v %[6]v,%[5]v; term T%[1]d.%[2]d %[6]v,%[5]v,2.7 50",
+				row, i, x, y, side, x+0.9)
 		}
 	}
-	net, _ := network.Build(sk, network.Spec{})
+	net := nettest.Build(b, d)
 	sizes := make([]duct.Size, len(net.Runs))
 	for i := range sizes {
 		sizes[i] = duct.RoundOf(0.2)
@@ -253,7 +220,7 @@ func comb(n int) (*duct.Network, []duct.Size) {
 
 func BenchmarkMake(b *testing.B) {
 	for _, n := range []int{1000, 10000, 100000} {
-		net, sizes := comb(n)
+		net, sizes := comb(b, n)
 		b.Run(fmt.Sprint(n), func(b *testing.B) {
 			b.ReportAllocs()
 			var asm *duct.Assembly

@@ -9,7 +9,6 @@ import (
 	"twinline/layout/duct"
 	"twinline/layout/fitting"
 	"twinline/layout/geom"
-	"twinline/layout/sketch"
 )
 
 // A square branch 200 mm wide out of a main 600 mm wide meets it over 100 mm to either side of the node. What more its
@@ -28,14 +27,13 @@ func TestMouthsOnTheMain(t *testing.T) {
 			0.125, 0.125},
 	} {
 		for _, air := range []duct.Air{duct.SUP, duct.ETA} {
-			p := newPlan(air)
-			p.line(vec(0.5, 0, 3), vec(8, 0, 3))
-			p.line(vec(4, 0, 3), vec(4, 4, 3))
-			p.terminal(vec(8, 0, 3))
-			p.terminal(vec(4, 4, 3))
 			rules := usual()
 			rules.TakeoffRect, rules.TakeoffRound = c.rect, c.round
-			m := p.make(t, rules, map[string]duct.Size{"A": duct.RectOf(0.6, 0.3), "B": c.branch})
+			m := makeOf(t, draw(t, air, `
+				duct A size=600x300 0.5,0 8,0
+				duct B size=%v 4,0 4,4
+				term S 8,0 100
+				term T 4,4 100`, c.branch), rules)
 			require.InDelta(t, c.towardsUnit, float64(far(m, "A@0")), 1e-9, c.what)
 			require.InDelta(t, c.outward, float64(near(m, "A@3500")), 1e-9, c.what)
 		}
@@ -45,14 +43,13 @@ func TestMouthsOnTheMain(t *testing.T) {
 // A change of size after a branch begins 50 mm beyond it, or nearer where the run is too short for that.
 func TestNeckBeforeSizeChange(t *testing.T) {
 	for _, x := range []float64{8, 4.53, 4.5} {
-		p := newPlan(duct.SUP)
-		p.line(vec(0.5, 0, 3), vec(x, 0, 3))
-		p.line(vec(4, 0, 3), vec(4, 4, 3))
-		p.terminal(vec(x, 0, 3))
-		p.terminal(vec(4, 4, 3))
-		m := p.make(t, usual(),
-			map[string]duct.Size{"A@0": duct.RectOf(0.4, 0.3), "A@3500": duct.RectOf(0.35, 0.3),
-				"B": duct.RectOf(0.2, 0.2)})
+		d := draw(t, duct.SUP, `
+			duct A size=400x300 0.5,0 %v,0
+			duct B size=200x200 4,0 4,4
+			term S %[1]v,0 100
+			term T 4,4 100`, x)
+		d.Sizes["A@3500"] = duct.RectOf(0.35, 0.3)
+		m := makeOf(t, d, usual())
 		change := m.one(t, "A@3500", duct.Reducer)
 		neck := math.Min(0.05, math.Max(0, x-4-0.1-float64(change.Length)-float64(far(m, "A@3500"))))
 		require.InDelta(t, 0.1+neck+float64(change.Length), float64(near(m, "A@3500")), 1e-9, "%v", x)
@@ -62,12 +59,10 @@ func TestNeckBeforeSizeChange(t *testing.T) {
 // The transition to the neck of a unit is as long as the usual angle makes it: half of the difference in width over the
 // tangent of half the angle.
 func TestNeckOfUnit(t *testing.T) {
-	p := newPlan(duct.SUP)
-	p.line(vec(0.5, 0, 3), vec(8, 0, 3))
-	p.terminal(vec(8, 0, 3))
+	d := draw(t, duct.SUP, "duct A size=600x300 0.5,0 8,0; term T 8,0 100")
 	for _, neck := range []duct.Size{duct.RectOf(0.3, 0.3), duct.RectOf(0.6, 0.3), {}} {
-		p.sk.Units[0].Neck = neck
-		m := p.make(t, usual(), map[string]duct.Size{"A": duct.RectOf(0.6, 0.3)})
+		d.Sketch.Units[0].Neck = neck
+		m := makeOf(t, d, usual())
 		want := 0.0
 		if neck.Width == 0.3 {
 			want = 0.15 / math.Tan(usual().ReducerAngle/2)
@@ -110,14 +105,11 @@ func TestBranchesInOneDirection(t *testing.T) {
 // to 400.
 func TestNeckOfBox(t *testing.T) {
 	for _, air := range []duct.Air{duct.SUP, duct.ETA} {
-		p := newPlan(air)
-		at := vec(5, 0, 3)
-		p.sk.Units = append(p.sk.Units,
-			sketch.Unit{Key: "X", Handle: "X", Air: air, At: at, Outline: face(at, 1), Neck: duct.RectOf(0.3, 0.3)})
-		p.line(vec(0.5, 0, 3), vec(4.5, 0, 3))
-		p.line(vec(5.5, 0, 3), vec(9, 0, 3))
-		p.terminal(vec(9, 0, 3))
-		m := p.make(t, usual(), map[string]duct.Size{"A": duct.RectOf(0.5, 0.3), "B": duct.RectOf(0.4, 0.3)})
+		m := makeOf(t, draw(t, air, `
+			unit X 5,0 neck=300x300
+			duct A size=500x300 0.5,0 4.5,0
+			duct B size=400x300 5.5,0 9,0
+			term T 9,0 100`), usual())
 		into, out := m.of(t, "A@0")[1], m.of(t, "B@0")[1]
 		require.Equal(t, into.Node, out.Node)
 		require.Equal(t, duct.RectOf(0.5, 0.3), into.Common)
@@ -147,16 +139,12 @@ func TestMouthsOfOneNode(t *testing.T) {
 		form duct.TakeoffForm
 	}{{45, 90, duct.Plain}, {45, -90, duct.Conical}, {45, 135, duct.Conical}, {80, 100, duct.Plain},
 		{90, -90, duct.Conical}} {
-		p := newPlan(duct.SUP)
-		p.line(vec(0.5, 0, 3), vec(9, 0, 3))
-		for _, deg := range []float64{c.a, c.b} {
+		d := draw(t, duct.SUP, "duct A size=400 0.5,0 9,0; term T 9,0 100")
+		for i, deg := range []float64{c.a, c.b} {
 			end := vec(5+4*math.Cos(deg*degree), 4*math.Sin(deg*degree), 3)
-			p.line(vec(5, 0, 3), end)
-			p.terminal(end)
+			d.Addf(t, "duct %c size=200 5,0 %v; term T%d %[2]v 100", 'B'+i, end, i)
 		}
-		p.terminal(vec(9, 0, 3))
-		m := p.make(t, rules,
-			map[string]duct.Size{"A": duct.RoundOf(0.4), "B": duct.RoundOf(0.2), "C": duct.RoundOf(0.2)})
+		m := makeOf(t, d, rules)
 		for _, k := range []string{"B@0", "C@0"} {
 			require.Equal(t, c.form, m.one(t, k, duct.Cross).Form, "%v", c)
 		}
@@ -178,15 +166,11 @@ func TestBranchLargerThanMain(t *testing.T) {
 		{rect(0.6, 0.2), round(0.5), true, 0},
 		{rect(0.3, 0.2), round(0.5), true, 0.2}, {duct.OvalOf(0.5, 0.2), round(0.25), false, 0.05},
 	} {
-		p := newPlan(duct.SUP)
-		p.line(vec(0.5, 0, 3), vec(9, 0, 3))
 		end := vec(5, 4, 3)
 		if c.up {
 			end = vec(5, 0, 6)
 		}
-		p.line(vec(5, 0, 3), end)
-		p.terminal(vec(9, 0, 3))
-		m := p.make(t, usual(), map[string]duct.Size{"A": c.main, "B": c.branch})
+		m := supply(t, "duct A size=%v 0.5,0 9,0; duct B size=%v 5,0 %v; term T 9,0 100", c.main, c.branch, end)
 		require.InDelta(t, c.over, float64(m.one(t, "B@0", duct.Takeoff).Over), 1e-9, "%v", c)
 	}
 }

@@ -10,17 +10,14 @@ import (
 
 	"twinline/layout/duct"
 	"twinline/layout/geom"
-	"twinline/layout/network"
-	"twinline/layout/sketch"
+	"twinline/layout/sketchtest"
 )
 
 // flatPath draws a duct that turns, climbs and gets smaller with a side kept straight, on its way to a terminal below
 // its end or at its side.
-func flatPath(t *rapid.T, air duct.Air) (*plan, map[string]duct.Size) {
-	p := newPlan(air)
-	at, dir := vec(0.5, 0, 3), 0.0
-	w := 0.9
-	sizes := map[string]duct.Size{}
+func flatPath(t *rapid.T, air duct.Air) *sketchtest.Drawing {
+	d := draw(t, air, "")
+	at, dir, w := vec(0.5, 0, 3), 0.0, 0.9
 	n := rapid.IntRange(1, 5).Draw(t, "lines")
 	for i := range n {
 		// Steps to the right and ahead alone, so that the duct never meets itself.
@@ -30,29 +27,27 @@ func flatPath(t *rapid.T, air duct.Air) (*plan, map[string]duct.Size) {
 		}
 		dir = next
 		to := at.Add(geom.Direction(dir).Scale(9))
-		l := p.line(at, to)
-		l.Notes = []sketch.RunNote{{At: at.Lerp(to, 0.5), Spec: duct.Spec{HasFlat: true,
-			Flat: rapid.SampledFrom([]duct.Side{duct.FlatLeft, duct.FlatRight, duct.FlatTop, duct.FlatBottom}).Draw(t,
-				"flat")}}}
+		flat := rapid.SampledFrom([]string{"left", "right", "top", "bottom"}).Draw(t, "flat")
 		w -= rapid.SampledFrom([]float64{0, 0.1, 0.15}).Draw(t, "smaller")
-		sizes[string(l.Key)] = duct.RectOf(duct.Length(w), duct.Length(w/2))
+		size := duct.RectOf(duct.Length(w), duct.Length(w/2))
+		d.Addf(t, "duct L%d size=%v %v %v note %v flat=%s", i, size, at, to, at.Lerp(to, 0.5), flat)
 		at = to
 		if i+1 < n && rapid.IntRange(0, 3).Draw(t, "riser") == 0 {
 			to = at.Add(vec(0, 0, 2))
-			r := p.line(at, to)
-			sizes[string(r.Key)] = sizes[string(l.Key)]
+			d.Addf(t, "duct R%d size=%v %v %v", i, size, at, to)
 			at = to
 		}
 	}
-	switch rapid.IntRange(0, 2).Draw(t, "end") {
-	case 0:
-		p.terminal(at.Add(vec(0, 0, -1)))
-	case 1:
-		p.terminal(at)
+	end := rapid.SampledFrom([]string{"below", "", "side"}).Draw(t, "end")
+	switch end {
+	case "below":
+		d.Addf(t, "term T %v 100", at.Add(vec(0, 0, -1)))
+	case "side":
+		d.Addf(t, "term T %v 100 side", at.Add(geom.Direction(dir).Scale(0.3)))
 	default:
-		p.terminal(at.Add(geom.Direction(dir).Scale(0.3))).Conn = duct.ConnSide
+		d.Addf(t, "term T %v 100", at)
 	}
-	return p, sizes
+	return d
 }
 
 // A duct with a straight side stays parallel to its sketched line, and what it leads to stays where it is: the last
@@ -60,8 +55,7 @@ func flatPath(t *rapid.T, air duct.Air) (*plan, map[string]duct.Size) {
 // middle of it.
 func TestOffsetsBringBack(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		p, sizes := flatPath(t, rapid.SampledFrom([]duct.Air{duct.SUP, duct.ETA}).Draw(t, "air"))
-		m := p.make(t, usual(), sizes)
+		m := makeOf(t, flatPath(t, rapid.SampledFrom([]duct.Air{duct.SUP, duct.ETA}).Draw(t, "air")), usual())
 		back := map[duct.RunID]*duct.Fitting{}
 		for i := range m.fits {
 			if m.fits[i].Kind == duct.Offset {
@@ -99,12 +93,10 @@ func TestOffsetsBringBack(t *testing.T) {
 // The main of plate 9: 600 wide, then 350 with its left side straight. The axis lies 125 mm to the left and comes back
 // before the drop, over 125/tan 30° of length as the sides of a size change do.
 func TestOffsetBeforeDrop(t *testing.T) {
-	p := newPlan(duct.SUP)
-	p.line(vec(0.5, 0, 3), vec(4, 0, 3))
-	l := p.line(vec(4, 0, 3), vec(9, 0, 3))
-	l.Notes = []sketch.RunNote{{At: vec(6, 0, 3), Spec: duct.Spec{HasFlat: true, Flat: duct.FlatLeft}}}
-	p.terminal(vec(9, 0, 2))
-	m := p.make(t, usual(), map[string]duct.Size{"A": duct.RectOf(0.6, 0.3), "B": duct.RectOf(0.35, 0.25)})
+	m := supply(t, `
+		duct A size=600x300 0.5,0 4,0
+		duct B size=350x250 4,0 9,0 note 6,0 flat=left
+		term T1 9,0,2 100`)
 	f := m.one(t, "B@0", duct.Offset)
 	require.InDelta(t, -0.125, float64(f.Offset), 1e-9)
 	require.InDelta(t, 0.125/math.Tan(30*degree), float64(f.Length), 1e-9)
@@ -116,26 +108,21 @@ func TestOffsetBeforeDrop(t *testing.T) {
 	require.InDelta(t, 0, m.axes[m.id("T1/drop")].A.Y, 1e-9)
 
 	// With too little room the size change and the offset share what there is, and tell what they lack.
-	p = newPlan(duct.SUP)
-	p.line(vec(0.5, 0, 3), vec(4, 0, 3))
-	l = p.line(vec(4, 0, 3), vec(4.45, 0, 3))
-	l.Notes = []sketch.RunNote{{At: vec(4.2, 0, 3), Spec: duct.Spec{HasFlat: true, Flat: duct.FlatLeft}}}
-	p.terminal(vec(4.45, 0, 2))
-	m = p.make(t, usual(), map[string]duct.Size{"A": duct.RectOf(0.6, 0.3), "B": duct.RectOf(0.35, 0.25)})
+	m = supply(t, `
+		duct A size=600x300 0.5,0 4,0
+		duct B size=350x250 4,0 4.45,0 note 4.2,0 flat=left
+		term T1 4.45,0,2 100`)
 	require.Positive(t, m.one(t, "B@0", duct.Offset).ShortBy)
 	require.Positive(t, m.one(t, "B@0", duct.Reducer).ShortBy)
 }
 
 // A flexible duct comes back to its terminal by itself.
 func TestFlexibleNeedsNoOffset(t *testing.T) {
-	p := newPlan(duct.SUP)
-	p.line(vec(0.5, 0, 3), vec(4, 0, 3))
-	l := p.line(vec(4, 0, 3), vec(6, 0, 3))
-	l.Notes = []sketch.RunNote{{At: vec(5, 0, 3), Spec: duct.Spec{HasFlat: true, Flat: duct.FlatLeft}}}
-	p.line(vec(6, 0, 3), vec(8, 0, 3)).Flex = true
-	p.terminal(vec(8, 0, 2.5))
-	m := p.make(t, usual(),
-		map[string]duct.Size{"A": duct.RoundOf(0.4), "B": duct.RoundOf(0.2), "C": duct.RoundOf(0.2)})
+	m := supply(t, `
+		duct A size=400 0.5,0 4,0
+		duct B size=200 4,0 6,0 note 5,0 flat=left
+		duct C size=200 flex 6,0 8,0
+		term T1 8,0,2.5 100`)
 	c := m.axes[m.id("C@0")]
 	require.InDelta(t, 0.1, c.A.Y, 1e-9)
 	require.InDelta(t, 0, c.B.Y, 1e-9)
@@ -147,12 +134,9 @@ func TestFlexibleNeedsNoOffset(t *testing.T) {
 // Whatever is joined to whatever, level ducts stay parallel to their lines and vertical ones upright.
 func TestAxesStayParallel(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		p, choice := drawPlan(t, duct.SUP)
-		net, found := network.Build(&p.sk, network.Spec{})
-		if found.HasErrors() {
-			t.Skip("ducts met by chance")
-		}
-		for i, c := range madeOf(net, sizesOf(net, choice), usual()).axes {
+		d := drawPlan(t)
+		net := joined(t, d)
+		for i, c := range madeOf(t, net, d.RunSizes(net), usual()).axes {
 			r := &net.Runs[i]
 			if r.Pliable || c.Len() < 1e-3 {
 				continue

@@ -26,15 +26,12 @@ func TestNeckOnTheSide(t *testing.T) {
 			{duct.ConnSide, duct.Size{}, 0, false},
 			{duct.ConnUnknown, duct.RoundOf(0.2), 0, false},
 		} {
-			p := newPlan(air)
-			end := vec(8, 0, 3)
+			end, conn := 8.0, "side"
 			if c.conn == duct.ConnUnknown {
-				end = vec(7.69, 0, 3) // before the face, which begins at 7.7
+				end, conn = 7.69, "" // before the face, which begins at 7.7
 			}
-			p.line(vec(0.5, 0, 3), end)
-			x := p.terminal(vec(8, 0, 2.4))
-			x.Conn, x.Neck = c.conn, c.neck
-			m := p.make(t, usual(), map[string]duct.Size{"A": duct.RoundOf(0.25)})
+			m := makeOf(t, draw(t, air, "duct A size=250 0.5,0 %v,0; term T 8,0,2.4 100 %s neck=%v", end, conn, c.neck),
+				usual())
 			f := m.one(t, "A@0", duct.TerminalConn)
 			require.InDelta(t, math.Pi/2, f.Angle, 1e-9)
 			require.Zero(t, f.Length)
@@ -59,10 +56,6 @@ func TestNeckOnTheSide(t *testing.T) {
 		}
 	}
 	// On a run of 150 mm beyond the face there is no room for 58 mm / tan 30°: the change of size tells what it lacks.
-	p := newPlan(duct.SUP)
-	p.line(vec(0.5, 0, 3), vec(0.95, 0, 3))
-	x := p.terminal(vec(0.95, 0, 2.4))
-	x.Conn, x.Neck = duct.ConnSide, duct.RoundOf(0.45)
-	m := p.make(t, usual(), map[string]duct.Size{"A": duct.RoundOf(0.25)})
+	m := supply(t, "duct A size=250 0.5,0 0.95,0; term T 0.95,0,2.4 100 side neck=450")
 	require.InDelta(t, 0.1/math.Tan(30*degree)-0.15, float64(m.one(t, "A@0", duct.Expander).ShortBy), 1e-9)
 }

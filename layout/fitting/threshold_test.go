@@ -1,6 +1,7 @@
 package fitting_test
 
 import (
+	"fmt"
 	"math"
 	"testing"
 
@@ -11,26 +12,21 @@ import (
 )
 
 // turned makes a duct of 5 m that turns by some degrees into another of 5 m.
-func turned(t *testing.T, deg float64, s duct.Size, flexible bool, rules duct.FittingRules) *made {
-	p := newPlan(duct.SUP)
-	p.line(vec(0.5, 0, 3), vec(5.5, 0, 3)).Flex = flexible
+func turned(t *testing.T, deg float64, s duct.Size, rules duct.FittingRules) *made {
 	end := vec(5.5, 0, 3).Add(geom.Direction(deg * degree).Scale(5))
-	p.line(vec(5.5, 0, 3), end).Flex = flexible
-	p.terminal(end)
-	return p.make(t, rules, map[string]duct.Size{"A": s})
+	return makeOf(t, draw(t, duct.SUP, "duct A size=%v 0.5,0 5.5,0; duct B 5.5,0 %v; term T %[2]v 100", s, end), rules)
 }
 
 // forked makes a junction whose branches leave at some degrees from straight on, with sizes for A, the main, B, C and
-// so on.
-func forked(t *testing.T, rules duct.FittingRules, sizes map[string]duct.Size, degs ...float64) *made {
-	p := newPlan(duct.SUP)
-	p.line(vec(0.5, 0, 3), vec(8, 0, 3))
-	for _, deg := range degs {
+// so on; those without one have that of the main.
+func forked(t *testing.T, rules duct.FittingRules, sizes []duct.Size, degs ...float64) *made {
+	d := draw(t, duct.SUP, "duct A size=%v 0.5,0 8,0", sizes[0])
+	for i, deg := range degs {
 		end := vec(8, 0, 3).Add(geom.Direction(deg * degree).Scale(6))
-		p.line(vec(8, 0, 3), end)
-		p.terminal(end)
+		size := sizes[min(i+1, len(sizes)-1)]
+		d.Addf(t, "duct %c size=%v 8,0 %v; term T%d %[3]v 100", 'B'+i, size, end, i)
 	}
-	return p.make(t, rules, sizes)
+	return makeOf(t, d, rules)
 }
 
 // The turns at which one kind of fitting gives way to another, half a degree on both sides of each.
@@ -51,10 +47,9 @@ func TestTurnsThatDecide(t *testing.T) {
 		{"as sharp as can be made", 119.5, rect, duct.VanedMitre},
 		{"too sharp to be made so", 120.5, rect, duct.Elbow},
 	} {
-		m := turned(t, c.deg, c.size, false, sharp)
+		m := turned(t, c.deg, c.size, sharp)
 		require.Equal(t, c.kind, m.of(t, "B@0")[0].Kind, c.what)
 	}
-	all := map[string]duct.Size{"A": round}
 	for _, c := range []struct {
 		what string
 		degs []float64
@@ -68,7 +63,7 @@ func TestTurnsThatDecide(t *testing.T) {
 		{"further backwards", []float64{90, -135.5}, duct.Wye},
 		{"to one side alone", []float64{80, 130}, duct.Wye},
 	} {
-		m := forked(t, usual(), all, c.degs...)
+		m := forked(t, usual(), []duct.Size{round}, c.degs...)
 		require.Equal(t, c.kind, m.of(t, "C@0")[0].Kind, c.what)
 	}
 }
@@ -85,22 +80,17 @@ func TestCornersOfFlexibleDuct(t *testing.T) {
 		{29.9, 3, []float64{89.7}},
 		{22.6, 4, []float64{67.8, 22.6}},
 	} {
-		p := newPlan(duct.SUP)
 		at, dir := vec(0.5, 0, 3), 0.0
-		path := []geom.Vec{at}
+		path := "0.5,0"
 		for i := 0; i <= c.n; i++ {
 			at = at.Add(geom.Direction(dir * degree).Scale(2))
-			path = append(path, at)
+			path += fmt.Sprintf(" %v,%v", at.X, at.Y)
 			dir += c.step
 		}
-		p.line(path...).Flex = true
-		p.terminal(at)
-		m := p.make(t, usual(), map[string]duct.Size{"A": duct.RoundOf(0.1)})
+		m := supply(t, "duct A flex size=100 %s; term T %v 100", path, at)
 		var bends []float64
-		for i := range m.fits {
-			if m.fits[i].Kind == duct.Elbow {
-				bends = append(bends, math.Round(m.fits[i].Angle/degree*10)/10)
-			}
+		for _, f := range m.elbows() {
+			bends = append(bends, math.Round(f.Angle/degree*10)/10)
 		}
 		require.Equal(t, c.bends, bends, "%v", c)
 	}
@@ -118,7 +108,7 @@ func TestMouthMeasures(t *testing.T) {
 		{duct.RectOf(0.8, 0.2), 0.2}, {duct.RectOf(0.2, 0.2), 0.1}, {duct.RoundOf(0.25), 0.125},
 		{duct.RoundOf(0.6), 0.3},
 	} {
-		m := forked(t, rules, map[string]duct.Size{"A": main, "B": main, "C": c.branch}, 0, 90)
+		m := forked(t, rules, []duct.Size{main, main, c.branch}, 0, 90)
 		require.InDelta(t, c.length, float64(m.one(t, "C@0", duct.Takeoff).Length), 1e-9, "%v", c.branch)
 	}
 }
@@ -126,22 +116,15 @@ func TestMouthMeasures(t *testing.T) {
 // A change of size that has no room is made a tenth as long as the rules ask, and says what it lacks. 600 to 200 wide,
 // each side by 200 at 30 degrees, asks for 346 mm; two elbows of 200 mm radius leave nothing of 400 mm.
 func TestLeastSizeChange(t *testing.T) {
-	p := newPlan(duct.SUP)
-	p.line(vec(0.5, 0, 3), vec(4, 0, 3))
-	p.line(vec(4, 0, 3), vec(4.2, 0, 3), vec(4.2, 5, 3))
-	p.terminal(vec(4.2, 5, 3))
-	m := p.make(t, usual(), map[string]duct.Size{"A": duct.RectOf(0.6, 0.2), "B": duct.RectOf(0.2, 0.2)})
+	const text = "duct A size=600x200 0.5,0 4,0; duct B size=200x200 4,0 %v,0 %[1]v,5; term T %[1]v,5 100"
+	m := supply(t, text, 4.2)
 	f := m.one(t, "B@0", duct.Reducer)
 	want := 0.2 / math.Tan(30*degree)
 	left := 0.1 // the tightest elbow, a mitre, takes half the width of 200 mm
 	require.InDelta(t, left, float64(f.Length), 1e-9)
 	require.InDelta(t, want-left, float64(f.ShortBy), 1e-9)
 
-	p = newPlan(duct.SUP)
-	p.line(vec(0.5, 0, 3), vec(4, 0, 3))
-	p.line(vec(4, 0, 3), vec(4.11, 0, 3), vec(4.11, 5, 3))
-	p.terminal(vec(4.11, 5, 3))
-	m = p.make(t, usual(), map[string]duct.Size{"A": duct.RectOf(0.6, 0.2), "B": duct.RectOf(0.2, 0.2)})
+	m = supply(t, text, 4.11)
 	f = m.one(t, "B@0", duct.Reducer)
 	require.InDelta(t, want/10, float64(f.Length), 1e-9)
 	require.InDelta(t, want-0.01, float64(f.ShortBy), 1e-9)
@@ -151,12 +134,8 @@ func TestLeastSizeChange(t *testing.T) {
 // before and behind. What is missing of that it says.
 func TestSteepestOffset(t *testing.T) {
 	z := func(room float64) *duct.Fitting {
-		p := newPlan(duct.SUP)
-		d := duct.RoundOf(0.4)
-		p.line(vec(0.5, 0, 3), vec(0.5+room, 0, 3), vec(0.5+room, 0.3, 3), vec(0.5+2*room, 0.3, 3))
-		at := vec(0.5+2*room, 0.3, 3)
-		p.terminal(at.Add(vec(0.3, 0, 0))).Conn = duct.ConnSide
-		m := p.make(t, usual(), map[string]duct.Size{"A": d})
+		m := supply(t, "duct A size=400 0.5,0 %v,0 %[1]v,0.3 %v,0.3; term T %v,0.3 100 side",
+			0.5+room, 0.5+2*room, 0.5+2*room+0.3)
 		for i := range m.fits {
 			if m.fits[i].Kind == duct.Offset {
 				return &m.fits[i]
