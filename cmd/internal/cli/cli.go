@@ -130,7 +130,7 @@ func Version() string {
 }
 
 // version is that of the next release, where the build does not know its own.
-const version = "0.1.0"
+const version = "0.2.0"
 
 // paint reports whether w is a terminal that wants colour.
 func paint(w io.Writer) report.Paint {
