@@ -5,7 +5,7 @@ import (
 	"strconv"
 )
 
-// An allocator gives out handles nobody has: above every handle seen anywhere in the drawing, in places we do not
+// An allocator gives out handles that are free: above every handle seen anywhere in the drawing, in places we do not
 // interpret too, and above what $HANDSEED says was given out.
 type allocator struct {
 	doc   *Document

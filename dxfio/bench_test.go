@@ -59,7 +59,7 @@ func split(data []byte) (tags, sum int) {
 	return tags, sum
 }
 
-// sketchOnly is what reading a sketch asks for; everything is what nobody does.
+// sketchOnly is what reading a sketch asks for; everything is what no command does.
 func sketchOnly(_ dxfio.Kind, layer string) bool { return strings.HasPrefix(layer, "SK-") }
 
 func everything(dxfio.Kind, string) bool { return true }

@@ -153,7 +153,7 @@ func unicodeCode(s string) (r rune, ok bool) {
 }
 
 // codedLetter reads \U+XXXX, two of them where they are the halves of one letter in UTF-16, or \M+nXXXX at the head of
-// s, and tells how long it is; 0 where there is none.
+// s, and says how long it is; 0 where there is none.
 func codedLetter(s string) (letter string, n int) {
 	if r, ok := unicodeCode(s); ok {
 		n = len(`\U+0000`)

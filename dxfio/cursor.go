@@ -14,7 +14,7 @@ const sentinel = "AutoCAD Binary DXF\r\n\x1a\x00"
 // byteOrderMark may stand before an ASCII file; it belongs to no tag.
 const byteOrderMark = "\ufeff"
 
-// wideCodes tells the two forms of binary files apart by their first tag, which is 0 SECTION or a comment, 999: group
+// wideCodes distinguishes the two forms of binary files by their first tag, which is 0 SECTION or a comment, 999: group
 // codes are one byte, or 255 and two more, up to R12, and two bytes later.
 func wideCodes(tags []byte) bool {
 	return len(tags) > 1 && tags[0] != 255 && (tags[0] != 0 || tags[1] == 0)
@@ -59,7 +59,7 @@ func (d *Document) cursor(start, end int) *cursor {
 	return &cursor{d: d, pos: max(start, d.first), lim: end}
 }
 
-// next goes to the next tag and reports whether there is one. After the last, bad tells
+// next goes to the next tag and reports whether there is one. After the last, bad says
 // whether it ended in something that is no tag.
 func (c *cursor) next() bool {
 	c.start = c.pos

@@ -9,7 +9,7 @@ import (
 // mostDangling is how many references to removed work are places one by one.
 const mostDangling = 5
 
-// dangling tells of records that refer to work of ours that is taken out: a group it was put in, a dimension tied to
+// dangling reports records that refer to work of ours that is taken out: a group it was put in, a dimension tied to
 // it. They are not ours, so they stay as they are; programs drop such references when they open the drawing.
 func (a *applier) dangling() []string {
 	if len(a.gone) == 0 {
@@ -43,8 +43,8 @@ func (a *applier) dangling() []string {
 	return places
 }
 
-// refers tells whether the values of a group code are handles of other objects. Source: DXF reference, "Group codes in
-// numerical order"; 330 to 369 are pointers and owners, 1005 a handle in XDATA.
+// refers reports whether the values of a group code are handles of other objects. Source: DXF reference, "Group codes
+// in numerical order"; 330 to 369 are pointers and owners, 1005 a handle in XDATA.
 func refers(code int) bool { return code >= 320 && code < 370 || code == 1005 }
 
 // removed notes an entity that is taken out.

@@ -9,7 +9,7 @@ import (
 )
 
 // TestReferencesToRemovedWork: a group of another program that holds work of ours stays as it is when that is taken
-// out, and is told.
+// out, and is reported.
 func TestReferencesToRemovedWork(t *testing.T) {
 	doc := readFile(t, "../testdata/dxf/form_extension_dictionary.dxf")
 	out, _, err := doc.Apply(everyKind())
@@ -43,5 +43,5 @@ func TestReferencesToRemovedWork(t *testing.T) {
 
 	_, change, err = must(Read(out)).Apply(Patch{})
 	require.NoError(t, err)
-	require.Empty(t, change.Places, "nobody refers to what was removed")
+	require.Empty(t, change.Places, "nothing refers to what was removed")
 }

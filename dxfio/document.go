@@ -50,7 +50,7 @@ type known struct {
 type record32 struct {
 	start uint32
 	layer uint32 // number of the layer; 0 none
-	kind  Kind   // 0 for kinds nobody looks into
+	kind  Kind   // 0 for kinds that are not looked into
 	flags uint8
 }
 
@@ -73,7 +73,7 @@ var kinds = map[string]Kind{
 }
 
 // Read reads a drawing. It returns an error, with the line or the byte, for what is no DXF,
-// is cut off or is damaged so that its records cannot be told apart. What is inside the
+// is cut off or is damaged so that its records cannot be parted. What is inside the
 // records is not looked at yet.
 func Read(data []byte) (*Document, error) {
 	if int64(len(data)) > MaxFile {
@@ -472,7 +472,7 @@ func (d *Document) readLayers() {
 }
 
 // maxHandle returns the highest handle that stands anywhere in the drawing, in places
-// nobody here interprets too, up to highHandle.
+// that are not interpreted too, up to highHandle.
 func (d *Document) maxHandle() uint64 {
 	d.known.counted.Do(func() {
 		d.eachHandle(func(h uint64) {

@@ -88,7 +88,7 @@ func asciiText(s string) string {
 	return b.String()
 }
 
-// formOf tells how the tags of a drawing are spelt. An ASCII drawing is judged by its first tag, which is a
+// formOf says how the tags of a drawing are spelt. An ASCII drawing is judged by its first tag, which is a
 // group code 0 or 999 and so shows whether codes are padded.
 func formOf(d *Document) form {
 	f := form{binary: d.bin, wide: d.wide, eol: "\n", pad: 1}

@@ -193,7 +193,7 @@ func TestHeader(t *testing.T) {
 	}
 }
 
-// TestHighestHandle hides handles where nobody looks.
+// TestHighestHandle hides handles where no value is read.
 func TestHighestHandle(t *testing.T) {
 	for _, code := range []int{5, 105, 320, 330, 340, 350, 360, 369, 390, 399, 480, 481, 1005} {
 		data := lines(0, "SECTION", 2, "SECRETS", 0, "MIRACLE", code, "ABC", 1, "FFFF", 40, "1e5", 0, "ENDSEC") + simple

@@ -20,7 +20,7 @@ type formCase struct {
 	mended  bool   // what was missing is there after drawing
 }
 
-// chunk is what make_forms.py puts where a drawing holds bytes nobody here looks into.
+// chunk is what make_forms.py puts where a drawing holds bytes that are not looked into.
 var chunk = strings.Repeat("0123456789ABCDEF", 8)
 
 // formCases are by the names of the drawings. source of versions, handles and content: make_forms.py, the script that
@@ -131,11 +131,11 @@ func TestAllDrawingsOfTestdata(t *testing.T) {
 	}
 }
 
-// TestFormsAreTold: the table of forms in DEVELOPERS.md names every drawing made to show one.
-func TestFormsAreTold(t *testing.T) {
-	told, err := os.ReadFile("../DEVELOPERS.md")
+// TestFormsAreListed: the table of forms in DEVELOPERS.md names every drawing made to show one.
+func TestFormsAreListed(t *testing.T) {
+	listed, err := os.ReadFile("../DEVELOPERS.md")
 	require.NoError(t, err)
 	for name := range formCases {
-		require.Contains(t, string(told), " form_"+name+".dxf", "the table of forms")
+		require.Contains(t, string(listed), " form_"+name+".dxf", "the table of forms")
 	}
 }

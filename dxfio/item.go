@@ -128,7 +128,7 @@ type Patch struct {
 	Owns      func(key string) bool // nil: all
 }
 
-// Change tells what a patch did.
+// Change says what a patch did.
 type Change struct {
 	Kept, Added, Changed, Removed []string // keys
 	Edited                        []Owned  // changed by hand since they were written, and replaced

@@ -3,7 +3,7 @@ package dxfio
 // MaxFile is the most bytes a drawing may have: places in it are held in 32 bits.
 const MaxFile = 1<<32 - 1
 
-// Limits. A drawing that goes over one is told, never followed.
+// Limits. A drawing that goes over one is reported, never followed.
 const (
 	maxLayers = 1_000_000
 	maxDepth  = 32 // inserts within inserts

@@ -403,7 +403,7 @@ func (o *outline) markCopies() {
 	}
 }
 
-// handleAgrees tells whether an entity has the handle its mark says it has.
+// handleAgrees reports whether an entity has the handle its mark says it has.
 func (e *ownedEntity) handleAgrees() bool {
 	return e.mark.handle != "" && strings.EqualFold(e.handles[0], e.mark.handle)
 }

@@ -14,7 +14,7 @@ func (d *Document) Owned() []Owned {
 	return out
 }
 
-// Strays tells of the entities of model space that lie on a layer that ours accepts and do not carry our mark, layer by
+// Strays lists the entities of model space that lie on a layer that ours accepts and do not carry our mark, layer by
 // layer in the order of the drawing. Where there are many, and few that do, a program dropped the marks when it saved
 // the drawing (LibreCAD drops all XDATA): what was ours is now left alone like anything else, and a patch draws it once
 // more on top.

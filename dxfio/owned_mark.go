@@ -73,7 +73,7 @@ func readMark(values []string) (m mark, ok bool) {
 }
 
 // escapeMark keeps printable ASCII and writes every other byte, spaces at the ends included, as ~ and
-// two hexadecimal digits, so that no program has a reason to recode or trim it.
+// two hexadecimal digits, so that no program has a reason to recode or shorten it.
 func escapeMark(s string) string {
 	var b strings.Builder
 	for i := range len(s) {

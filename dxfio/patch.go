@@ -306,8 +306,8 @@ func (a *applier) definitions(p Patch) error {
 	return nil
 }
 
-// references sees to it that what the items name is there. A layer that nobody defined is made with the defaults of a
-// layer; a text style or a block that nobody defined is a mistake.
+// references sees to it that what the items name is there. A layer without a definition is made with the defaults of a
+// layer; a text style or a block without one is a mistake.
 func (a *applier) references(p Patch) error {
 	check := func(what string, item Item) error {
 		if !a.has(tableLayer, item.Layer) {
@@ -358,12 +358,12 @@ func stylesOf(g Geometry) []string {
 	return slices.DeleteFunc(out, func(s string) bool { return s == "" })
 }
 
-// has tells whether a table has an entry of that name, or is about to get it.
+// has reports whether a table has an entry of that name, or is about to get it.
 func (a *applier) has(table, name string) bool {
 	return a.o.names[table][nameKey(name)]
 }
 
-// hasBlock tells whether there is a block of that name, or is about to be.
+// hasBlock reports whether there is a block of that name, or is about to be.
 func (a *applier) hasBlock(name string) bool {
 	return a.o.blocks[nameKey(name)] || a.doc.blocks[nameKey(name)] != nil
 }

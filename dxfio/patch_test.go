@@ -106,7 +106,7 @@ func TestWhatThePatchDoesNotOwnStays(t *testing.T) {
 	require.Equal(t, "b", next.Owned()[0].Key)
 }
 
-func TestAnEditIsToldAndReplaced(t *testing.T) {
+func TestAnEditIsReportedAndReplaced(t *testing.T) {
 	for _, version := range []string{versionR12, version2018} {
 		doc := drawn(t, version, twoLines())
 		moved := edited(t, doc, "\n1000.0\n21\n0.0", "\n1234.5\n21\n0.0")
@@ -148,13 +148,13 @@ func copyOf(t *testing.T, doc *Document, handle string) *Document {
 	if handle != "" {
 		text = strings.Replace(text, "\n5\n"+e.handles[0]+"\n", "\n5\n"+handle+"\n", 1)
 	}
-	// The copy comes first: the order of the drawing alone does not tell.
+	// The copy comes first: the order of the drawing alone does not say which.
 	out, err := Read(slices.Concat(doc.data[:e.start], []byte(text), doc.data[e.start:]))
 	require.NoError(t, err)
 	return out
 }
 
-func TestACopyIsToldAndLeftAlone(t *testing.T) {
+func TestACopyIsReportedAndLeftAlone(t *testing.T) {
 	doc := copyOf(t, drawn(t, version2000, twoLines()), "FFF0")
 	owned := doc.Owned()
 	require.Equal(t, []bool{true, false, false}, []bool{owned[0].Copy, owned[1].Copy, owned[2].Copy})
@@ -255,12 +255,12 @@ func TestOlderThanR12(t *testing.T) {
 
 func TestNewHandlesKeepClearOfAllOthers(t *testing.T) {
 	for name, c := range map[string]struct{ old, new, least string }{
-		"a pointer nobody interprets": {"999\nhere\n", "320\n5000\n", "5001"},
-		"a handle in XDATA":           {"999\nhere\n", "1001\nACAD\n1005\n7000\n", "7001"},
-		"a seed above all":            {"$HANDSEED\n5\n100\n", "$HANDSEED\n5\nA000\n", "A000"},
-		"a seed that is no handle":    {"$HANDSEED\n5\n100\n", "$HANDSEED\n5\nFFFFFFFFFFFFFFFF\n", "101"},
-		"a damaged handle":            {"999\nhere\n", "320\nFFFFFFFFFFFFFFFF\n", "101"},
-		"a handle at the limit":       {"999\nhere\n", "320\n7FFFFFFF\n", "101"},
+		"a pointer that is not interpreted": {"999\nhere\n", "320\n5000\n", "5001"},
+		"a handle in XDATA":                 {"999\nhere\n", "1001\nACAD\n1005\n7000\n", "7001"},
+		"a seed above all":                  {"$HANDSEED\n5\n100\n", "$HANDSEED\n5\nA000\n", "A000"},
+		"a seed that is no handle":          {"$HANDSEED\n5\n100\n", "$HANDSEED\n5\nFFFFFFFFFFFFFFFF\n", "101"},
+		"a damaged handle":                  {"999\nhere\n", "320\nFFFFFFFFFFFFFFFF\n", "101"},
+		"a handle at the limit":             {"999\nhere\n", "320\n7FFFFFFF\n", "101"},
 	} {
 		t.Run(name, func(t *testing.T) {
 			doc, err := New(version2000, 4)

@@ -82,11 +82,11 @@ func TestPages(t *testing.T) {
 		{"a page of two-byte letters declared, a little that looks like UTF-8", "AC1015", "ANSI_936",
 			"\xc2\xb0\xc2\xb0", "掳掳"},
 		{"UTF-8 declared, a page written", "AC1024", "ANSI_1252", "\xd8250", "Ø250"},
-		{"a page nobody knows", "AC1015", "KLINGON", "\xd8250", "Ø250"},
+		{"an unknown page", "AC1015", "KLINGON", "\xd8250", "Ø250"},
 		{"no good in its page", "AC1015", "ANSI_932", "a\x81", "a�"},
 		{"letter by number", "AC1015", "ANSI_1252", `\U+00D8250 \U+zzzz \U+12`, `Ø250 \U+zzzz \U+12`},
 		// Johab
-		{"page nobody decodes", "AC1015", "ANSI_1252", `\M+48861`, `\M+48861`},
+		{"page that is not decoded", "AC1015", "ANSI_1252", `\M+48861`, `\M+48861`},
 		// U+1F525 in UTF-16, by the Unicode standard
 		{"letter in two halves", "AC1015", "ANSI_1252", `\U+D83D\U+DD25 \U+D83D \U+DD25x`, "\U0001F525 " +
 			`\U+D83D \U+DD25x`},

@@ -23,7 +23,7 @@ func Verify(before *Document, after []byte, change Change) error {
 	return err
 }
 
-// ReadBack is Verify and gives the document it read, for what is to be told of the result. It is nil with an error.
+// ReadBack is Verify and gives the document it read, for what is to be reported of the result. It is nil with an error.
 func ReadBack(before *Document, after []byte, change Change) (*Document, error) {
 	doc, err := Read(after)
 	if err != nil {
@@ -99,7 +99,7 @@ func verifyPlaces(before *Document, was *outline, after *Document, is *outline, 
 	return nil
 }
 
-// onlyRecords tells whether a span of the result is made of whole records of one kind.
+// onlyRecords reports whether a span of the result is made of whole records of one kind.
 func onlyRecords(d *Document, p placed, kind string) bool {
 	end := p.afterStart
 	for c := d.cursor(p.afterStart, p.afterEnd); c.next(); end = c.end {
@@ -110,7 +110,7 @@ func onlyRecords(d *Document, p placed, kind string) bool {
 	return end == p.afterEnd
 }
 
-// framed tells whether a span of the result begins with a record of one kind and ends with one of another.
+// framed reports whether a span of the result begins with a record of one kind and ends with one of another.
 func framed(d *Document, p placed, first, last string) bool {
 	begins, kind, end := "", "", p.afterStart
 	for c := d.cursor(p.afterStart, p.afterEnd); c.next(); end = c.end {

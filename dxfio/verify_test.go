@@ -85,11 +85,11 @@ func TestVerifyRefuses(t *testing.T) {
 		"where nothing of ours": {after: replaced(mark, "1000\nkey=another\n")},
 	} {
 		t.Run(want, func(t *testing.T) {
-			told := change
+			claimed := change
 			if c.change != nil {
-				told = c.change(change)
+				claimed = c.change(change)
 			}
-			require.ErrorContains(t, Verify(doc, c.after, told), want)
+			require.ErrorContains(t, Verify(doc, c.after, claimed), want)
 		})
 	}
 	other, err := New(version2004, 4)
@@ -107,10 +107,10 @@ func TestVerifyKnowsWhatAPlaceMayHold(t *testing.T) {
 			if kind == p.kind {
 				continue
 			}
-			told := change
-			told.places = slices.Clone(change.places)
-			told.places[i].kind = kind
-			require.Error(t, Verify(doc, good, told), "place %d of kind %d taken for %d", i, p.kind, kind)
+			claimed := change
+			claimed.places = slices.Clone(change.places)
+			claimed.places[i].kind = kind
+			require.Error(t, Verify(doc, good, claimed), "place %d of kind %d taken for %d", i, p.kind, kind)
 		}
 	}
 }

@@ -68,7 +68,7 @@ func featuresOf(version string) features {
 	}
 }
 
-// wellFormedVersion tells whether version reads AC and four digits, so that versions compare as texts.
+// wellFormedVersion reports whether version reads AC and four digits, so that versions compare as texts.
 func wellFormedVersion(version string) bool {
 	if len(version) != versionShape || version[:2] != "AC" {
 		return false

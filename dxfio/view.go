@@ -75,7 +75,7 @@ type Trouble struct {
 	Text   string
 }
 
-// Stray tells of the entities on one layer of ours that do not carry our mark.
+// Stray lists the entities on one layer of ours that do not carry our mark.
 type Stray struct {
 	Layer  string
 	Count  int

@@ -17,7 +17,7 @@ const (
 // layer 0 in a block lies on the layer of the insert. visit's answer counts for inserts alone: true offers what is in
 // the block as well, in world axes. The blocks of inserts that want refuses are looked through too, where they hold
 // anything it takes. An insert repeated in rows and columns is offered as many times; those after the first say which
-// they are behind their handle. What cannot be read is told, and left out.
+// they are behind their handle. What cannot be read is reported, and left out.
 func (d *Document) Walk(want func(kind Kind, layer string) bool, visit func(*Entity) (descend bool)) []Trouble {
 	return d.walk(want, visit, nil)
 }
@@ -66,7 +66,7 @@ type within struct {
 	open  []*block
 }
 
-// maxTroubles bounds what is told of one damaged drawing.
+// maxTroubles bounds what is reported of one damaged drawing.
 const maxTroubles = 1000
 
 func (w *walker) trouble(rec int, code, format string, args ...any) {
@@ -223,7 +223,7 @@ func (w *walker) insert(i int, layer uint32, wanted bool, in within) {
 				continue
 			}
 			if !w.open(i, layer, &ins, b, in) {
-				shut = true // told once
+				shut = true // reported once
 				continue
 			}
 			w.records(b.from, b.to, within{m, layer, appended(in.path, cell), appended(in.open, b)})
@@ -257,7 +257,7 @@ func (w *walker) offer(i int, layer uint32, in within, ins *anInsert, b *block, 
 	return w.visit(e)
 }
 
-// open reports whether the walk can go into block b, and tells why it cannot.
+// open reports whether the walk can go into block b, and reports why it cannot.
 func (w *walker) open(i int, layer uint32, ins *anInsert, b *block, in within) bool {
 	switch {
 	case b == nil:
@@ -281,7 +281,7 @@ func appended[T any](list []T, more T) []T {
 }
 
 // holdsAny reports whether a block inserted on layer holds anything wanted, however deep. What is too deep to search it
-// takes for wanted, so that the walk finds out and tells.
+// takes for wanted, so that the walk finds out and reports it.
 func (w *walker) holdsAny(b *block, layer uint32, depth int) bool {
 	key := blockOn{b, layer}
 	if has, ok := w.holds[key]; ok {

@@ -62,10 +62,10 @@ func TestLayerZeroInBlocks(t *testing.T) {
 
 func TestWalkLeavesOut(t *testing.T) {
 	cases := map[string]string{
-		"a sheet":               strings.Replace(duct, "8\nSK", "67\n1\n8\nSK", 1),
-		"what carries our mark": duct + lines(1001, ApplicationName, 1000, "key=1"),
-		"other layers":          strings.Replace(duct, "SK-SUP-DUCT", "WALLS", 1),
-		"kinds nobody reads":    strings.Replace(duct, "0\nLINE", "0\nHATCH", 1),
+		"a sheet":                 strings.Replace(duct, "8\nSK", "67\n1\n8\nSK", 1),
+		"what carries our mark":   duct + lines(1001, ApplicationName, 1000, "key=1"),
+		"other layers":            strings.Replace(duct, "SK-SUP-DUCT", "WALLS", 1),
+		"kinds that are not read": strings.Replace(duct, "0\nLINE", "0\nHATCH", 1),
 	}
 	for name, entity := range cases {
 		got, troubles := ofSketch(t, []byte(inEntities(entity)))
@@ -180,7 +180,7 @@ func straight(n int) (out []Vertex) {
 	return out
 }
 
-// TestTroubles: each entity is left out and told, and the line behind it is read.
+// TestTroubles: each entity is left out and reported, and the line behind it is read.
 func TestTroubles(t *testing.T) {
 	on := func(kind string, tags ...any) string {
 		return lines(append([]any{0, kind, 5, "BAD", 8, "SK-SUP-DUCT"}, tags...)...)

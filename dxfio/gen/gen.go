@@ -248,7 +248,7 @@ func (w *writer) thing(i int) {
 	}
 }
 
-// hatch draws what nobody here looks into.
+// hatch draws what is not looked into.
 func (w *writer) hatch(layer string, x, y float64) {
 	w.entity("HATCH", "AcDbHatch", layer).point(10, 0, 0, 0).point(210, 0, 0, 1).tag(2, "SOLID").num(70, 1).num(71,
 		0).num(91, 1)

@@ -1,5 +1,7 @@
 package diag
 
+import "maps"
+
 // Code names a rule a finding is about. The catalogue below is the only list.
 type Code string
 
@@ -125,8 +127,9 @@ var catalogue = map[Code]Info{
 
 	EditedWork: {Warning, "work drawn by an earlier run was changed by hand"},
 	CopiedWork: {Note, "a copy of work drawn by an earlier run was left as it is"},
-	LostMarks:  {Error, "the program that saved the drawing dropped the marks of all earlier work, which would be drawn twice"},
-	StrayWork:  {Warning, "entities that are not ours lie on layers of ours and stay as they are"},
+	LostMarks: {Error,
+		"the program that saved the drawing dropped the marks of all earlier work, which would be drawn twice"},
+	StrayWork: {Warning, "entities that are not ours lie on layers of ours and stay as they are"},
 }
 
 // Level returns the level of c; a code not in the catalogue is an error.
@@ -140,8 +143,6 @@ func (c Code) Level() Level {
 // Catalogue returns a copy of the whole list.
 func Catalogue() map[Code]Info {
 	out := make(map[Code]Info, len(catalogue))
-	for c, i := range catalogue {
-		out[c] = i
-	}
+	maps.Copy(out, catalogue)
 	return out
 }

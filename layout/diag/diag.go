@@ -4,7 +4,7 @@ package diag
 
 import "sort"
 
-// Level tells how much a finding weighs.
+// Level says how much a finding weighs.
 type Level uint8
 
 // The levels: a note informs, a warning asks for a look, an error stops the writing.

@@ -44,7 +44,7 @@ func (r *RunResult) FrictionLength() Length {
 	return Length(float64(r.Friction) / float64(r.Rate))
 }
 
-// Choice tells what decided a size: the limit it is held to, and where that limit comes from. Of the limits the one
+// Choice says what decided a size: the limit it is held to, and where that limit comes from. Of the limits the one
 // that By is about is set, the others are 0.
 type Choice struct {
 	By       Decision

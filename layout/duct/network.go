@@ -27,7 +27,7 @@ func (a Air) String() string { return [...]string{"SUP", "ETA", "EHA", "ODA", "R
 // (supply, outdoor, transfer) rather than from the terminals to the unit.
 func (a Air) FromUnit() bool { return a == SUP || a == ODA || a == TRA }
 
-// Status tells new work from what is there.
+// Status distinguishes new work from what is there.
 type Status uint8
 
 // The states of work.
@@ -65,7 +65,7 @@ const (
 
 func (k RunKind) String() string { return [...]string{"duct", "flex", "drop"}[k] }
 
-// Datum tells which height of a duct an elevation is of.
+// Datum says which height of a duct an elevation is of.
 type Datum uint8
 
 // The datums.

@@ -19,7 +19,7 @@ type unit[T ~float64] struct {
 	spell []string
 }
 
-// Inch and foot marks come straight, as primes and as the curled quotes word processors make of them.
+// Inch and foot marks come straight, as primes and as the typographic quotes word processors make of them.
 var (
 	inchWords = []string{`"`, "''", "″", "”", "“", "inches", "inch", "in"}
 	footWords = []string{"'", "′", "’", "feet", "foot", "ft"}
@@ -50,7 +50,7 @@ var (
 )
 
 // errNoNumber says that a text does not begin with a number. The errors of Cut functions that
-// are not errNoNumber or errNoUnit tell of a number that cannot be read.
+// are not errNoNumber or errNoUnit are about a number that cannot be read.
 var (
 	errNoNumber = errors.New("there is no number")
 	errNoUnit   = errors.New("there is no unit")

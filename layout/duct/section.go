@@ -56,6 +56,7 @@ func (s Size) Area() Area {
 		return Area(a * b)
 	case Oval:
 		return Area(math.Pi*b*b/4 + b*(a-b))
+	case Round:
 	}
 	return Area(math.Pi * a * a / 4)
 }
@@ -68,6 +69,7 @@ func (s Size) Perimeter() Length {
 		return Length(2 * (a + b))
 	case Oval:
 		return Length(math.Pi*b + 2*(a-b))
+	case Round:
 	}
 	return Length(math.Pi * a)
 }

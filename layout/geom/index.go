@@ -49,7 +49,7 @@ func (c Curve) Box() Box {
 }
 
 // Index finds things by their box in plan in logarithmic time. The zero Index is empty.
-// Things are told apart by a number the caller chooses.
+// Things are distinguished by a number the caller chooses.
 type Index struct{ tree rtree.RTreeG[int] }
 
 // Insert adds the thing called id.

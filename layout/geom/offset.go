@@ -3,7 +3,7 @@ package geom
 import "math"
 
 // Offset returns c moved by d to the left of travel in plan, Z kept. An arc whose radius
-// would become zero or less collapses to its centre; Collapsed tells beforehand.
+// would become zero or less collapses to its centre; Collapsed says so beforehand.
 func (c Curve) Offset(d float64) Curve {
 	if c.Straight() {
 		n := c.B.Sub(c.A).Plan().Unit().Left().Scale(d)

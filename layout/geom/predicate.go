@@ -9,7 +9,7 @@ const (
 	Parallel = 1e-9 // sine of the angle under which two lines are taken to have no crossing
 
 	Shortest = 5e-4 // metres: a piece of a centreline shorter than this was drawn by accident
-	Flat     = 1e-8 // bulge: a flatter arc strays from its chord by less than a double can tell
+	Flat     = 1e-8 // bulge: a flatter arc strays from its chord by less than a double can show
 	Farthest = 1e8  // metres: a coordinate beyond this cannot be of a building; nor is one that is no number
 )
 

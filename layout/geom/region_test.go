@@ -88,7 +88,7 @@ func TestRegionByJudge(t *testing.T) {
 	})
 }
 
-// TestMeetLiesOnBoth: what Meet returns lies on both lines or circles, at the lengths it tells.
+// TestMeetLiesOnBoth: what Meet returns lies on both lines or circles, at the lengths it returns.
 func TestMeetLiesOnBoth(t *testing.T) {
 	rapid.Check(t, func(r *rapid.T) {
 		a, b := anyCurve(r), anyCurve(r)

@@ -2,6 +2,7 @@ package label
 
 import (
 	"math"
+	"slices"
 
 	"github.com/tidwall/rtree"
 
@@ -104,17 +105,18 @@ func (o *obstacles) addCurve(c geom.Curve, kind matter) {
 // chord is how far the chords of an arc stray from it, metres.
 const chord = 0.002
 
-// addShape puts in what is drawn of s. Centrelines do not plot and are in no label's way.
+// notPlotted is what is in no label's way: it does not plot, or is not of the plan.
+var notPlotted = []shape.Part{shape.Axis, shape.Body, shape.Check, shape.Cloud}
+
+// addShape puts in what is drawn of s.
 // Around the lines of dampers air is kept free.
 func (o *obstacles) addShape(s *shape.Shape, air float64) {
-	switch s.Part {
-	case shape.Axis, shape.Body, shape.Check, shape.Cloud:
+	if slices.Contains(notPlotted, s.Part) {
 		return
-	case shape.Damp:
-		if g, ok := s.Geom.(shape.Line); ok {
-			if d := g.B.Sub(g.A).Plan(); d.Len() > 0 {
-				o.add(obstacle{pts: geom.Rectangle(g.A.Lerp(g.B, 0.5), d.Unit(), d.Len()/2, air), kind: reserved})
-			}
+	}
+	if g, ok := s.Geom.(shape.Line); ok && s.Part == shape.Damp {
+		if d := g.B.Sub(g.A).Plan(); d.Len() > 0 {
+			o.add(obstacle{pts: geom.Rectangle(g.A.Lerp(g.B, 0.5), d.Unit(), d.Len()/2, air), kind: reserved})
 		}
 	}
 	switch g := s.Geom.(type) {

@@ -204,7 +204,7 @@ func sameLabel(a, b string) bool {
 	return cut(a) == cut(b) || strings.HasPrefix(a, cut(b)+"/")
 }
 
-// inItsDuct reports whether a point lies in a duct of the size its label tells.
+// inItsDuct reports whether a point lies in a duct of the size its label says.
 func inItsDuct(p *labelled, size string, at vec.Vec) bool {
 	for i := range p.net.Runs {
 		r, s := &p.net.Runs[i], p.des.Runs[i].Size

@@ -128,6 +128,7 @@ func (c *chain) speaks() bool {
 		return false
 	case duct.Flexible:
 		return len(c.text) > 0 && c.up != nil && !slices.Equal(c.up.text, c.text)
+	case duct.Rigid:
 	}
 	return len(c.text) > 0
 }

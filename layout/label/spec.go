@@ -75,8 +75,10 @@ func (s *Spec) content(k shape.Letters) Content {
 	if c := s.Letters[k].Content; c.lines != nil {
 		return c
 	}
-	names := []string{"mark", "flow"}
+	var names []string
 	switch k {
+	case shape.FlowText, shape.UnitText, shape.PlainText:
+		names = []string{"mark", "flow"}
 	case shape.LevelText:
 		names = []string{"elevation"}
 	case shape.SizeText:

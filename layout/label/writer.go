@@ -116,6 +116,7 @@ func fieldsOf(k shape.Letters) []string {
 		return names(unitFields)
 	case shape.LevelText:
 		return names(levelFields)
+	case shape.PlainText:
 	}
 	return nil
 }
@@ -228,6 +229,7 @@ func (w *writer) size(s duct.Size) string {
 		return w.forms.Rect.or(width+"x"+height, get)
 	case duct.Oval:
 		return w.forms.Oval.or(width+"x"+height+" oval", get)
+	case duct.Round:
 	}
 	return w.forms.Round.or("ø"+width, get)
 }

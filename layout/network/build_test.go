@@ -41,10 +41,10 @@ func TestBuild(t *testing.T) {
 	for _, c := range cases {
 		t.Run(c.name, func(t *testing.T) {
 			net, found := Build(parse(t, c.sketch), Spec{})
-			require.Equal(t, c.found, codes(found), "%v\n%s", found, tell(net))
+			require.Equal(t, c.found, codes(found), "%v\n%s", found, list(net))
 			if c.runs != nil {
 				slices.Sort(c.runs)
-				require.Equal(t, c.runs, shapeOf(net), "%s", tell(net))
+				require.Equal(t, c.runs, shapeOf(net), "%s", list(net))
 			}
 			sound(t, net)
 			for _, d := range found {
@@ -185,6 +185,6 @@ func run(t *testing.T, net *duct.Network, name string) *duct.Run {
 			return &net.Runs[i]
 		}
 	}
-	t.Fatalf("no run %s in\n%s", name, tell(net))
+	t.Fatalf("no run %s in\n%s", name, list(net))
 	return nil
 }

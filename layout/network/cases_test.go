@@ -1,6 +1,6 @@
 package network
 
-// The expected runs and findings follow from section 2 of the design by hand.
+// The expected runs and findings follow by hand from what the README says of the sketch.
 var cases = []struct {
 	name, sketch string
 	runs         []string
@@ -127,7 +127,7 @@ var cases = []struct {
 		found: []string{},
 	},
 	{
-		name: "two mains leave the head, which is told by its pressure",
+		name: "two mains leave the head, which is known by its pressure",
 		sketch: "unit U SUP 0,0 mark=AHU esp=200 \n duct A SUP 0.5,0,3 4.5,0,3 \n unit B SUP 5,0 \n duct C SUP 5.5,0,3 9,0,3 \n" +
 			"duct D SUP 0,0.5,3 0,4,3 \n term S SUP 9,0,3 60 \n term T SUP 0,4,3 40",
 		runs:  []string{"A@0 duct head>box 60", "C@0 duct box>terminal 60", "D@0 duct head>terminal 40"},
@@ -227,7 +227,7 @@ var cases = []struct {
 		found:  []string{"no-airflow@S", "no-path@T"},
 	},
 	{
-		name:   "a gap between ends is told once, from the side that was missed",
+		name:   "a gap between ends is reported once, from the side that was missed",
 		sketch: "unit U SUP 0,0 \n duct A SUP 0.5,0,3 5,0,3 \n duct B SUP 5.1,0,3 9,0,3 \n term T SUP 9,0,3 100",
 		runs:   []string{"A@0 duct head>cap 0", "B@0 duct cap>terminal 0"},
 		found:  []string{"near-miss@A", "no-head@B"},

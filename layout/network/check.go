@@ -10,7 +10,7 @@ import (
 	"twinline/layout/words"
 )
 
-// mixedAir tells where an end of one air touches a run or an end of another, or ends at a terminal
+// mixedAir reports where an end of one air touches a run or an end of another, or ends at a terminal
 // of another. Ducts of different air that only come near each other are left to the look for clashes.
 func (j *joined) mixedAir() (found diag.List) {
 	for k := range j.joints {
@@ -18,7 +18,7 @@ func (j *joined) mixedAir() (found diag.List) {
 		if end.kind != openEnd || end.class.removed || end.inUnit {
 			continue
 		}
-		tell := func(what, handle string) {
+		report := func(what, handle string) {
 			found.Add(diag.MixedAir, spot(end.at), j.lines[end.line].src.Handle,
 				fmt.Sprintf("A duct for %s air ends at %s (handle %s).", end.class.air, what, handle),
 				"Put both on layers of one air, or part them by more than the snap distance.")
@@ -29,12 +29,12 @@ func (j *joined) mixedAir() (found diag.List) {
 				continue
 			}
 			if l := j.touched(c, k); l != nil {
-				tell(fmt.Sprintf("a duct for %s air", air), l.src.Handle)
+				report(fmt.Sprintf("a duct for %s air", air), l.src.Handle)
 			}
 			if ix := j.faces[c]; ix != nil && !end.taken {
 				for _, rank := range ix.Near(end.at, j.reach()) {
 					if t := &j.sk.Terminals[j.terminals[rank]]; faceDist(t, end.at) <= j.reach() {
-						tell(fmt.Sprintf("%s for %s air", words.Terminal(t.Mark), air), t.Handle)
+						report(fmt.Sprintf("%s for %s air", words.Terminal(t.Mark), air), t.Handle)
 						break
 					}
 				}
@@ -44,8 +44,8 @@ func (j *joined) mixedAir() (found diag.List) {
 	return found
 }
 
-// touched returns a line of class c that end k touches in space, nil if there is none; two ends that meet are told
-// once.
+// touched returns a line of class c that end k touches in space, nil if there is none; two ends that meet are
+// reported once.
 func (j *joined) touched(c class, k int) *line {
 	ix := j.index[c]
 	if ix == nil {
@@ -69,7 +69,7 @@ func (j *joined) touched(c class, k int) *line {
 // mostOverlaps is after how many findings overlaps gives up: where so much is drawn double, one more says nothing.
 const mostOverlaps = 200
 
-// overlaps tells of pieces of one air that run on top of each other at one level, and returns their lines.
+// overlaps reports pieces of one air that run on top of each other at one level, and returns their lines.
 func (w *web) overlaps() (doubled map[int]bool, found diag.List) {
 	doubled = map[int]bool{}
 	var near []int
@@ -161,7 +161,7 @@ func (w *web) sharedStraight(p, q geom.Curve) (at geom.Vec, length float64) {
 	return q.Point((lo + hi) / 2 / l), hi - lo
 }
 
-// missReach is how many snap distances a gap may be wide to be told as a near miss.
+// missReach is how many snap distances a gap may be wide to be reported as a near miss.
 const missReach = 6
 
 // miss is the nearest thing a free end does not reach.
@@ -173,7 +173,7 @@ type miss struct {
 	jammed bool // not all that is near was compared
 }
 
-// nearMisses tells of free ends with something they could be meant to meet just out of reach, and returns these ends.
+// nearMisses reports free ends with something they could be meant to meet just out of reach, and returns these ends.
 func (j *joined) nearMisses() (missed map[int]bool, found diag.List) {
 	missed = map[int]bool{}
 	jammed := j.jammed
@@ -197,7 +197,7 @@ func (j *joined) nearMisses() (missed map[int]bool, found diag.List) {
 		}
 		missed[k] = true
 		if m.end != none && missed[m.end] {
-			continue // told from the other side
+			continue // reported from the other side
 		}
 		end := &j.joints[k]
 		found.Add(diag.NearMiss, spot(end.at), j.lines[end.line].src.Handle,

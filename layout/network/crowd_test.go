@@ -14,7 +14,7 @@ import (
 	"twinline/layout/sketch"
 )
 
-// Drawings made by a program gone wrong: much at one place. Each is read in seconds, and told.
+// Drawings made by a program gone wrong: much at one place. Each is read in seconds, and reported.
 func TestCrowds(t *testing.T) {
 	const n = 5000
 	crowd := map[string]func(i int) geom.Path{

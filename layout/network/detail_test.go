@@ -238,7 +238,7 @@ term T SUP 5,4,6 20`), Spec{})
 	require.InDelta(t, 3, run(t, net, "A@7500").Line.Len(), 1e-9)
 }
 
-// A jog of less than the snap distance at the end of a line is taken for an end drawn twice.
+// An offset of less than the snap distance at the end of a line is taken for an end drawn twice.
 func TestStubs(t *testing.T) {
 	net, found := Build(parse(t,
 		"unit U SUP 0,0 \n duct A SUP 0.5,0,3.01 0.5,0,3 5,0,3 5,0.01,3 5,0.02,3 \n term T SUP 5,0,3 100"), Spec{})
@@ -248,7 +248,7 @@ func TestStubs(t *testing.T) {
 }
 
 // A main that passes over a terminal serves it only where its line is broken there or a branch leads to it: the finding
-// names the duct and says so. A terminal under no duct is told without.
+// names the duct and says so. A terminal under no duct is reported without.
 func TestMainPassesOverTerminal(t *testing.T) {
 	_, found := Build(parse(t,
 		"unit U SUP 0,0 \n duct A SUP 0.5,0,3.3 9,0,3.3 \n term S SUP 9,0,2.7 60 \n term T SUP 5,0.1,2.7 40 \n term V SUP 5,4,2.7 40"), Spec{})

@@ -75,12 +75,12 @@ func (a *assembly) nameTerminals() (found diag.List) {
 type checker struct {
 	*assembly
 	passed   map[int]bool // as in joined
-	missed   map[int]bool // joints of free ends that were told as near misses
+	missed   map[int]bool // joints of free ends that were reported as near misses
 	overhead *geom.Index  // of the lines of runs, once a terminal without a duct has asked for it
 	found    diag.List
 }
 
-// check tells what is wrong with the network as a whole.
+// check reports what is wrong with the network as a whole.
 func (a *assembly) check(passed, missed map[int]bool) diag.List {
 	c := &checker{assembly: a, passed: passed, missed: missed}
 	c.checkTerminals()
@@ -88,7 +88,7 @@ func (a *assembly) check(passed, missed map[int]bool) diag.List {
 	return c.found
 }
 
-// checkTerminals tells of terminals without a duct or without an airflow.
+// checkTerminals reports terminals without a duct or without an airflow.
 func (c *checker) checkTerminals() {
 	for k, i := range c.terminals {
 		t := &c.net.Terminals[k]
@@ -97,7 +97,7 @@ func (c *checker) checkTerminals() {
 			continue
 		}
 		if t.Node == duct.None && !c.passed[i] {
-			c.tellNoPath(t)
+			c.reportNoPath(t)
 		}
 		if !(t.Flow > 0) {
 			c.found.Add(diag.NoAirflow, spot(t.At), t.Handle,
@@ -107,9 +107,9 @@ func (c *checker) checkTerminals() {
 	}
 }
 
-// tellNoPath tells of a terminal no duct ends at, and of the duct that passes over it, if one does: a line that merely
+// reportNoPath reports a terminal no duct ends at, and the duct that passes over it, if one does: a line that merely
 // crosses is not joined.
-func (c *checker) tellNoPath(t *duct.Terminal) {
+func (c *checker) reportNoPath(t *duct.Terminal) {
 	if c.overhead == nil {
 		c.overhead = &geom.Index{}
 		for i := range c.net.Runs {
@@ -133,7 +133,7 @@ func (c *checker) tellNoPath(t *duct.Terminal) {
 	c.found.Add(diag.NoPath, spot(t.At), t.Handle, what, do)
 }
 
-// checkNodes tells of ends that lead nowhere, of new branches on existing mains, and of airflows
+// checkNodes reports ends that lead nowhere, new branches on existing mains, and airflows
 // noted at units that are not what hangs on them.
 func (c *checker) checkNodes() {
 	for i := range c.net.Nodes {
@@ -155,11 +155,12 @@ func (c *checker) checkNodes() {
 			}
 		case duct.Branch:
 			c.existingBranch(n)
+		case duct.Bend, duct.Outlet:
 		}
 	}
 }
 
-// existingBranch tells of new branches on an existing main.
+// existingBranch reports new branches on an existing main.
 func (c *checker) existingBranch(n *duct.Node) {
 	var main *duct.Run
 	for _, id := range n.Runs {
@@ -187,7 +188,7 @@ func (c *checker) existingBranch(n *duct.Node) {
 // without a word: what rounding of the noted figures makes. Common practice.
 const flowShare = 0.02
 
-// compareFlows tells where the airflow noted at a unit is not what its terminals add up to.
+// compareFlows reports where the airflow noted at a unit is not what its terminals add up to.
 func (c *checker) compareFlows(n *duct.Node) {
 	sum := duct.Flow(0) // what goes outward from the unit
 	for _, id := range n.Runs {

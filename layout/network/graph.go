@@ -137,6 +137,7 @@ func (z *freezer) planPlace(members []int) geom.Vec {
 			if upright == none && z.upright(z.endPiece(j)) {
 				upright = j
 			}
+		case atUnit, outlet:
 		}
 	}
 	switch {
@@ -308,7 +309,8 @@ func (z *freezer) freezeRiser(r riser) {
 	})
 	if !p.class.removed {
 		z.found.Add(diag.Riser, spot(from), lp.Handle,
-			fmt.Sprintf("A riser, or an offset where it is too low for two bends, of %s was put between ducts at elevations %s and %s.",
+			fmt.Sprintf("A riser, or an offset where it is too low for two bends, of %s was put between ducts at "+
+				"elevations %s and %s.",
 				z.say.Length(duct.Length(math.Abs(from.Z-to.Z))),
 				z.say.Level(duct.Length(math.Min(from.Z, to.Z))), z.say.Level(duct.Length(math.Max(from.Z, to.Z)))),
 			"Nothing, if the duct is to change level here; else give both ducts one elevation.")

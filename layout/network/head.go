@@ -85,8 +85,8 @@ func boolean(p, q bool) int {
 // it. Of several, it is the one at an end of the part, with one duct: a fan in the middle of its ducts is a box like
 // any other. Where none is at an end, as with a unit that has several mains, it is the one with an
 // available pressure of its own (its ESP); without one, the one that is not said to be a box by the
-// pressure it loses (its DP); else the one from which the fewest boxes stand one behind the other, and that is told.
-// Two at ends are two heads.
+// pressure it loses (its DP); else the one from which the fewest boxes stand one behind the other, and that is
+// reported. Two at ends are two heads.
 func (h *header) findHead(p *part) {
 	if p.class.removed {
 		if len(p.units) > 0 {
@@ -134,7 +134,8 @@ func (h *header) noHead(p *part) {
 	}
 	h.found.Add(diag.NoHead, spot(at), e.handles[0],
 		fmt.Sprintf("This %s duct, with all that hangs on it, is connected to no unit.", p.class.air),
-		fmt.Sprintf("Draw the unit as a block, a closed outline or a circle on the unit layer (SK-%s-UNIT), and end the duct at it.", p.class.air))
+		fmt.Sprintf("Draw the unit as a block, a closed outline or a circle on the unit layer (SK-%s-UNIT), "+
+			"and end the duct at it.", p.class.air))
 }
 
 // loosest returns where a part without a unit most likely lacks it: at its first end without a terminal.
@@ -147,7 +148,7 @@ func (g *graph) loosest(p *part) int {
 	return p.nodes[0]
 }
 
-// headChosen tells that the head was taken for its place although another unit has the pressure.
+// headChosen reports that the head was taken for its place although another unit has the pressure.
 func (h *header) headChosen(p *part, driven int) {
 	head, fan := &h.sk.Units[h.unitOf[p.head]], &h.sk.Units[h.unitOf[driven]]
 	h.found.Add(diag.HeadChosen, spot(head.At), head.Handle,
@@ -176,7 +177,8 @@ func (h *header) twoHeads(p *part, ends, driven []int) {
 	h.found.Add(diag.TwoHeads, spot(second.At), second.Handle,
 		fmt.Sprintf("One %s system can hang from one unit only, and could hang from each of: %s.", p.class.air,
 			strings.Join(names, "; ")),
-		"Part the ducts between them, or draw what hangs on the box in the middle; where all have ducts on both sides, give the attribute ESP to the one at the head.")
+		"Part the ducts between them, or draw what hangs on the box in the middle; "+
+			"where all have ducts on both sides, give the attribute ESP to the one at the head.")
 }
 
 // middleHead finds the head among units that all have ducts on several sides and none of which has a
@@ -220,7 +222,8 @@ func (h *header) middleHead(p *part) bool {
 	p.head = best
 	u := &h.sk.Units[h.unitOf[best]]
 	h.found.Add(diag.HeadChosen, spot(u.At), u.Handle,
-		fmt.Sprintf("Of the units of this %s system, all with ducts on several sides, %s was taken as its head: the others hang from it.", p.class.air, words.Unit(u.Mark)),
+		fmt.Sprintf("Of the units of this %s system, all with ducts on several sides, %s was taken as its head: "+
+			"the others hang from it.", p.class.air, words.Unit(u.Mark)),
 		"Nothing, if that is so; else give the attribute ESP to the one at the head.")
 	return true
 }

@@ -18,10 +18,10 @@ type joined struct {
 	terminals []int // Sketch.Terminals in their order
 	faces     map[class]*geom.Index
 	outlets   []int        // by index of Sketch.Terminals: its joint, none without a duct
-	passed    map[int]bool // by index of Sketch.Terminals: a duct runs through it, as was told
+	passed    map[int]bool // by index of Sketch.Terminals: a duct runs through it, as was reported
 	drops     []drop
 	risers    []riser
-	jammed    bool // it was told that too many pieces pass one place
+	jammed    bool // it was reported that too many pieces pass one place
 }
 
 // drop is a vertical run to be put between an end and the outlet under or over it.
@@ -211,7 +211,7 @@ func (w *web) targetAt(k int, end joint) target {
 	return target{joint: k, piece: none, dist: end.at.PlanDist(c.at), gap: gap, level: level, at: c.at}
 }
 
-// mostPassing is how many pieces of ducts can pass one place. Beyond it the rest is not looked at, and that is told.
+// mostPassing is how many pieces of ducts can pass one place. Beyond it the rest is not looked at, which is reported.
 const mostPassing = 500
 
 // piecesNear returns the pieces that may come within reach of a place, and whether there are more than are looked at.

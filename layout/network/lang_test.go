@@ -16,8 +16,8 @@ func parse(t testing.TB, text string) *sketch.Sketch {
 	return sketchtest.Parse(t, text).Sketch
 }
 
-// tell prints a network in one line a run, with the findings' codes, for comparing and for reading.
-func tell(net *duct.Network) string {
+// list prints a network in one line a run, with the findings' codes, for comparing and for reading.
+func list(net *duct.Network) string {
 	var s strings.Builder
 	for _, sys := range net.Systems {
 		fmt.Fprintf(&s, "system %s %s %.0f\n", sys.Name, sys.Air, sys.Flow*1000)

@@ -65,7 +65,7 @@ func TestSizeAndShapeAreOfOneShape(t *testing.T) {
 	require.Empty(t, codes(found))
 }
 
-// The attributes ESP and DP come before a pressure noted beside the unit, and that is told.
+// The attributes ESP and DP come before a pressure noted beside the unit, and that is reported.
 func TestPressureOfUnitIsOverruled(t *testing.T) {
 	for name, c := range map[string]struct {
 		unit            string // V, at the head or, behind U, in the middle
@@ -96,14 +96,14 @@ func TestPressureOfUnitIsOverruled(t *testing.T) {
 					require.Equal(t, c.loss, u.Loss)
 				}
 			}
-			told := 0
+			reported := 0
 			for _, d := range found {
 				if d.Code == diag.Overruled {
-					told++
+					reported++
 					require.Contains(t, d.Text, c.text)
 				}
 			}
-			require.Equal(t, c.text != "", told == 1, strings.Join(codes(found), " "))
+			require.Equal(t, c.text != "", reported == 1, strings.Join(codes(found), " "))
 		})
 	}
 }

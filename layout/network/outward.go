@@ -28,7 +28,7 @@ type assembly struct {
 // walker turns a graph into a network.
 type walker struct {
 	assembly
-	doubled map[int]bool // lines that lie upon another, as was told
+	doubled map[int]bool // lines that lie upon another, as was reported
 	done    []bool       // by edge
 	loops   int          // rings found so far
 	found   diag.List
@@ -208,7 +208,7 @@ func (w *walker) settleUnit(n *duct.Node, u *duct.Unit) {
 	}
 }
 
-// first returns the pressure an attribute of a unit gives, else what a note does; a note that differs is told.
+// first returns the pressure an attribute of a unit gives, else what a note does; a note that differs is reported.
 func (w *walker) first(s *sketch.Unit, tag string, given duct.Pressure) duct.Pressure {
 	if !(given > 0) {
 		return s.Pressure
@@ -269,7 +269,7 @@ func (w *walker) acrossOf(r *duct.Run, id duct.NodeID) geom.Vec {
 type visit struct{ edge, from int }
 
 // walk goes from the head of a part outward along every edge and returns the edges in the order they
-// were met, each after the one it hangs on, with the node it was met from. It tells the loops.
+// were met, each after the one it hangs on, with the node it was met from. It reports the loops.
 func (w *walker) walk(p *part) (order []visit, up map[int]int) {
 	start := p.head
 	if start == none {
@@ -336,7 +336,7 @@ func (w *walker) loop(v visit, far int, up map[int]int) {
 	for _, ei := range ring {
 		e := &w.edges[ei]
 		if e.line != none && w.doubled[e.line] {
-			return // told already: one line lies upon the other
+			return // reported already: one line lies upon the other
 		}
 		length += e.curve.Len()
 		for _, h := range e.handles {

@@ -22,7 +22,7 @@ type class struct {
 
 func classOf(air duct.Air, status duct.Status) class { return class{air, status == duct.Removed} }
 
-// jointKind tells how a joint came to be, and so how firmly its place is fixed.
+// jointKind says how a joint came to be, and so how firmly its place is fixed.
 type jointKind uint8
 
 const (
@@ -223,7 +223,8 @@ func (c *cutter) cutLine(src *sketch.Line) {
 	c.enter(li)
 }
 
-// usable returns the path of a line and its length, and whether there is something in it to build; what not is told.
+// usable returns the path of a line and its length, and whether there is something in it to build; what is
+// not is reported.
 func (c *cutter) usable(src *sketch.Line) (path geom.Path, length float64, ok bool) {
 	path, ok = clean(src.Path, src.Closed)
 	if !ok {

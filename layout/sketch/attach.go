@@ -73,12 +73,12 @@ func (a *attacher) read(n *note) []part {
 		if f.unknown {
 			code = diag.UnknownWord
 		}
-		a.tell(code, n, f.text, f.do)
+		a.report(code, n, f.text, f.do)
 	}
 	return parts
 }
 
-func (a *attacher) tell(code diag.Code, n *note, text, do string) {
+func (a *attacher) report(code diag.Code, n *note, text, do string) {
 	a.found.Add(code, spot(n.text.at), n.handle, text, do)
 }
 
@@ -214,12 +214,12 @@ func (a *attacher) give(n *note, g *group, p *probe, near []*thing) bool {
 	case c.best == nil:
 		return false
 	case c.other != nil:
-		a.tell(diag.AmbiguousNote, n,
+		a.report(diag.AmbiguousNote, n,
 			fmt.Sprintf("The note %s is equally near to %s and to %s.", quote(g.text()), c.best.name(), c.other.name()),
 			"Move it nearer to the one it is about, or draw a LEADER from that to the note.")
 	default:
 		c.best.claim(n, g, p)
-		a.tellNeck(c.best, n, g, p, near)
+		a.reportNeck(c.best, n, g, p, near)
 	}
 	return true
 }
@@ -252,10 +252,10 @@ func (n *note) possible(kinds kind, near []*thing) []*thing {
 	return out
 }
 
-// unclaimed tells of a note about nothing.
+// unclaimed reports a note about nothing.
 func (a *attacher) unclaimed(n *note, g *group) {
 	if n.layer.Part == PartRated {
-		a.tell(diag.UnclaimedNote, n, fmt.Sprintf("The note %s is near no rated wall.", quote(n.value)),
+		a.report(diag.UnclaimedNote, n, fmt.Sprintf("The note %s is near no rated wall.", quote(n.value)),
 			"Move it nearer to the line of the wall it is about.")
 		return
 	}
@@ -266,7 +266,7 @@ func (a *attacher) unclaimed(n *note, g *group) {
 		}
 	}
 	if len(list) == 0 {
-		a.tell(diag.UnclaimedNote, n,
+		a.report(diag.UnclaimedNote, n,
 			fmt.Sprintf("The note %s cannot be about anything on its layer.", quote(g.text())),
 			"Move the text to a NOTE layer, or to the layer of what it is about.")
 		return
@@ -278,15 +278,15 @@ func (a *attacher) unclaimed(n *note, g *group) {
 	if n.probes[0].tip {
 		where = "of the tip of its leader"
 	}
-	a.tell(diag.UnclaimedNote, n, fmt.Sprintf("The note %s is about nothing: there is no %s%s within %s %s.",
+	a.report(diag.UnclaimedNote, n, fmt.Sprintf("The note %s is about nothing: there is no %s%s within %s %s.",
 		quote(g.text()), air, strings.Join(list, " or "), a.say.Length(a.rules.Reach), where),
 		"Move it to what it is about, draw a LEADER from that to the note, or erase it.")
 }
 
-// tellNeck tells of a size that became the neck of a terminal though it also stands beside the duct that leads to it,
+// reportNeck reports a size that became the neck of a terminal though it also stands beside the duct that leads to it,
 // where a reader may take it for the duct's: no further from it than a text lettered along it would be. A text within
 // the face of the terminal, or with a leader, or with words that only a terminal can take, is plain.
-func (a *attacher) tellNeck(t *thing, n *note, g *group, p *probe, near []*thing) {
+func (a *attacher) reportNeck(t *thing, n *note, g *group, p *probe, near []*thing) {
 	isSize := func(q part) bool { return q.topic == size }
 	if t.kind != onTerminal || p.tip || g.about&onLine == 0 || !slices.ContainsFunc(g.parts, isSize) {
 		return
@@ -297,7 +297,7 @@ func (a *attacher) tellNeck(t *thing, n *note, g *group, p *probe, near []*thing
 	}
 	for _, o := range n.possible(onLine, near) {
 		if o.dist(p) <= alongReach*p.height && o.leadsTo(t, float64(a.rules.Snap)) {
-			a.tell(diag.SizeAsNeck, n,
+			a.report(diag.SizeAsNeck, n,
 				fmt.Sprintf("The size %s was taken as the neck of %s, not as the size of %s, which leads to it.",
 					quote(g.text()), t.name(), o.name()),
 				"If it is the duct's, move it along the duct away from the terminal, put it on the layer of the duct, "+

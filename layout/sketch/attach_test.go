@@ -185,7 +185,7 @@ func TestLeader(t *testing.T) {
 	})
 }
 
-// A note about two things, or about none, is told.
+// A note about two things, or about none, is reported.
 func TestAmbiguousAndUnclaimedNotes(t *testing.T) {
 	for name, c := range map[string]struct {
 		code   diag.Code

@@ -29,7 +29,7 @@ type (
 	terminalMark struct {
 		Terminal
 		given []claim // by its attributes
-		index int     // of its entity, to tell marks with the same key and place apart
+		index int     // of its entity, to order marks with the same key and place
 	}
 	unitMark struct {
 		Unit
@@ -156,7 +156,7 @@ func (c *collector) add(e *dxfio.Entity, l Layer) {
 	}
 }
 
-// bad tells of an entity that was left out.
+// bad reports an entity that was left out.
 func (c *collector) bad(e *dxfio.Entity, text, do string) {
 	c.found.Add(diag.BadGeometry, spot(c.start(e)), e.Handle, text, do)
 }
@@ -181,7 +181,7 @@ func kindName(k dxfio.Kind) string {
 	return "An entity"
 }
 
-// inPlace tells of an entity that lies nowhere.
+// inPlace reports whether e lies somewhere, and where it does not, a finding.
 func (c *collector) inPlace(e *dxfio.Entity, at geom.Vec) bool {
 	if geom.Finite(at) {
 		return true

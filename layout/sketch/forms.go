@@ -119,7 +119,7 @@ func coarse(unit, v duct.Length) bool {
 	return (unit == duct.Foot || unit == duct.Metre) && v >= coarseMost*unit
 }
 
-// coarseFault tells of a bare number that is likely in another unit.
+// coarseFault reports a bare number that is likely in another unit.
 func coarseFault(unit duct.Length) *fault {
 	name, other := "feet", "inches"
 	if unit == duct.Metre {

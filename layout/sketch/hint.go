@@ -12,10 +12,11 @@ import (
 )
 
 // allForms is said where no form is near.
-const allForms = `Write what the convention knows (a mark like S-101, an airflow like 220 cfm, a size like ø250 or 450x250, ` +
-	`CL, BOD, TOD or EL with an elevation, H<=250, round, rect, single, lined 1", insul 50), or move the text to a layer that is not the sketch's.`
+const allForms = `Write what the convention knows (a mark like S-101, an airflow like 220 cfm, ` +
+	`a size like ø250 or 450x250, CL, BOD, TOD or EL with an elevation, ` +
+	`H<=250, round, rect, single, lined 1", insul 50), or move the text to a layer that is not the sketch's.`
 
-// unknown tells of the word at the front of s and takes it, with the number before it where it
+// unknown reports the word at the front of s and takes it, with the number before it where it
 // was to be a unit.
 func (g grammar) unknown(s string) (p part, rest string, err error) {
 	word, rest := cutWord(s)
@@ -83,7 +84,7 @@ func firstRune(s string) rune {
 	return r
 }
 
-// unknownUnit tells of a number at the front of s and the word after it.
+// unknownUnit reports a number at the front of s and the word after it.
 func unknownUnit(s, after string) (p part, rest string, err error) {
 	unit, rest := cutWord(strings.TrimLeft(after, " "))
 	text := strings.TrimSpace(s[:len(s)-len(rest)])

@@ -2,6 +2,7 @@ package sketch
 
 import (
 	"fmt"
+	"maps"
 	"slices"
 	"strings"
 
@@ -73,10 +74,7 @@ type scheme struct {
 func newScheme(n LayerNames) *scheme {
 	n = n.filled()
 	s := &scheme{names: map[string]Layer{}, prefix: strings.ToUpper(n.Prefix) + "-"}
-	airs := map[string]duct.Air{}
-	for w, a := range airWords {
-		airs[w] = a
-	}
+	airs := maps.Clone(airWords)
 	for w, a := range n.Air {
 		airs[strings.ToUpper(w)] = a
 	}
@@ -213,7 +211,7 @@ func (b *layerBook) passOver(name string, at geom.Vec, handle string) {
 	u.count++
 }
 
-// notRead tells of the layers that were not read: those of the sketch that do not show, and those with names nearly
+// notRead reports the layers that were not read: those of the sketch that do not show, and those with names nearly
 // right.
 func (b *layerBook) notRead(s *scheme) (found diag.List) {
 	for _, u := range b.unread {
@@ -228,7 +226,8 @@ func (b *layerBook) notRead(s *scheme) (found diag.List) {
 			continue
 		}
 		found.Add(diag.UnknownLayer, spot(u.at), u.handle,
-			fmt.Sprintf("The layer %s begins like a sketch layer, but the rest of its name is not known; it was not read.", u.name),
+			fmt.Sprintf("The layer %s begins like a sketch layer, but the rest of its name is not known; it was not read.",
+				u.name),
 			fmt.Sprintf("The nearest sketch layer is %s; rename the layer.", s.nearest(u.name)))
 	}
 	return found

@@ -63,12 +63,12 @@ func TestUnknownLayer(t *testing.T) {
 	} {
 		_, found := findings(mm(t,
 			"line SK-SUP-DUCT 0,0 900,0\nline "+layer+" 5000,0 6000,0\nline "+layer+" 4000,0 6000,0"))
-		got := only(t, found, diag.UnknownLayer, "3") // told once, at its first entity from the left
+		got := only(t, found, diag.UnknownLayer, "3") // reported once, at its first entity from the left
 		require.Contains(t, got.Text, layer)
 		require.Contains(t, got.Do, nearest)
 		require.InDelta(t, 4, got.At[0], delta)
 	}
-	// A layer of the table with nothing on it is told too.
+	// A layer of the table with nothing on it is reported too.
 	_, found := findings(mm(t, "layer SK-SUP-DUKT\nlayer A-WALL\nlayer SK-SUP-FLEX\nline SK-SUP-DUCT 0,0 900,0"))
 	only(t, found, diag.UnknownLayer, "")
 }

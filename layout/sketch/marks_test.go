@@ -36,7 +36,7 @@ func TestLines(t *testing.T) {
 	require.EqualValues(t, "3", sk.Lines[2].Key)
 }
 
-// Section 2: the Z of the geometry where it is not zero, else a note, else the setting for that air.
+// README, "The sketch": the Z of the geometry where it is not zero, else a note, else the setting for that air.
 func TestElevationOfLines(t *testing.T) {
 	for _, c := range []struct {
 		text  string
@@ -182,7 +182,7 @@ func TestAttributes(t *testing.T) {
 	require.Contains(t, only(t, found, diag.BadValue, "1").Text, "2.7 mm above zero")
 }
 
-// Everything that is no part of a sketch where it lies is told and left out.
+// Everything that is no part of a sketch where it lies is reported and left out.
 func TestBadGeometry(t *testing.T) {
 	const good = "line SK-SUP-DUCT 0,0 900,0\n"
 	for _, bad := range []string{
@@ -250,7 +250,7 @@ func TestZones(t *testing.T) {
 	require.Len(t, found, 2)
 }
 
-// An arc too flat to be told from its chord is straight.
+// An arc too flat to be distinguished from its chord is straight.
 func TestFlatArc(t *testing.T) {
 	sk := read(t, mm(t, "pline SK-SUP-DUCT 0,0;1e-300 900,0"))
 	require.Zero(t, sk.Lines[0].Path[0].Bulge)

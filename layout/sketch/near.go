@@ -163,10 +163,8 @@ func (t *thing) dist(p *probe) float64 {
 		_, d := t.nearest(p.at)
 		return d
 	}
-	for _, c := range p.corners {
-		if t.holds(c) {
-			return 0
-		}
+	if slices.ContainsFunc(p.corners, t.holds) {
+		return 0
 	}
 	best := math.Inf(1)
 	sides := outlineEdges(p.corners)

@@ -9,18 +9,18 @@ import (
 	"twinline/layout/duct"
 )
 
-// A size between a terminal and its duct is the neck, and that is told: the duct ends in the face, 300 about 4000,0;
+// A size between a terminal and its duct is the neck, and that is reported: the duct ends in the face, 300 about 4000,0;
 // letters are 100 high.
-func TestSizeTakenAsNeckIsTold(t *testing.T) {
+func TestSizeTakenAsNeckIsReported(t *testing.T) {
 	const air = `
 		line SK-SUP-DUCT 0,0 4000,0
 		circle SK-SUP-TERM 4000,0 300
 		line SK-SUP-DUCT 0,3000 9000,3000
 	`
 	for name, c := range map[string]struct {
-		text string
-		neck bool
-		told bool
+		text     string
+		neck     bool
+		reported bool
 	}{
 		"beside both, nearer to the face":   {"text SK-SUP-NOTE 3300,150 ø160", true, true},
 		"below both":                        {"text SK-SUP-NOTE 3300,-280 ø160", true, true},
@@ -48,14 +48,14 @@ func TestSizeTakenAsNeckIsTold(t *testing.T) {
 				}
 			}
 			require.Equal(t, c.neck, neck == duct.RoundOf(160*duct.Millimetre), "%v", neck)
-			told := 0
+			reported := 0
 			for _, d := range found {
 				if d.Code == diag.SizeAsNeck {
-					told++
+					reported++
 					require.Contains(t, d.Text, `"ø160" was taken as the neck`)
 				}
 			}
-			require.Equal(t, c.told, told == 1, "%v", found)
+			require.Equal(t, c.reported, reported == 1, "%v", found)
 		})
 	}
 }

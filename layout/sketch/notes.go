@@ -182,7 +182,8 @@ func (g grammar) alone(s string) (p part, rest string, err error) {
 	if g.bare == nil {
 		text := strings.TrimSpace(s[:len(s)-len(rest)])
 		return p, rest, &fault{true, "No rule knows %s in this note.",
-			fmt.Sprintf("Say what it is, such as ø%s for a round duct, CL %s for an elevation, or an airflow with its unit.", text, text)}
+			fmt.Sprintf("Say what it is, such as ø%s for a round duct, CL %s for an elevation, "+
+				"or an airflow with its unit.", text, text)}
 	}
 	r := &g.bare.rows[0]
 	v, rest, err := r.then(g.unit, r.words[0].value, s)

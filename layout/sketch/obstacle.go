@@ -112,6 +112,7 @@ func (s *surveyor) wants(kind dxfio.Kind, layer string) bool {
 	case dxfio.KindInsert:
 		// What a frozen insert holds does not show; every other one is looked into unasked.
 		return s.layers.frozen(layer)
+	case dxfio.KindPoint, dxfio.KindSpline, dxfio.KindEllipse, dxfio.KindLeader:
 	}
 	return false
 }

@@ -97,7 +97,7 @@ func (a *attacher) giveWalls(n *note, g *group, p *probe, near []*thing) bool {
 		}
 	}
 	if len(nearest) > 1 && !a.corner(nearest) {
-		a.tell(diag.AmbiguousNote, n, fmt.Sprintf("The note %s is equally near to two rated walls.", quote(n.value)),
+		a.report(diag.AmbiguousNote, n, fmt.Sprintf("The note %s is equally near to two rated walls.", quote(n.value)),
 			"Move it nearer to the one it is about.")
 		return true
 	}

@@ -16,7 +16,7 @@ import (
 // Source is a drawing to read a sketch from; *dxfio.Document is one.
 type Source interface {
 	// Walk offers the entities of model space whose kind and effective layer are wanted, and
-	// tells of those that could not be read. An insert whose visit returns false is not looked into.
+	// reports those that could not be read. An insert whose visit returns false is not looked into.
 	Walk(want func(kind dxfio.Kind, layer string) bool, visit func(*dxfio.Entity) (descend bool)) []dxfio.Trouble
 	Layers() []dxfio.Layer
 	InsUnits() int    // $INSUNITS, 0 where it says nothing

@@ -35,6 +35,7 @@ func settle(f frame, m *marks, things []thing) (*Sketch, diag.List) {
 			sk.Units = append(sk.Units, s.settleUnit(m.units[t.ref].Unit, t))
 		case onWall:
 			sk.Rated = append(sk.Rated, s.settleWall(m.walls[t.ref], t))
+		case onLimit, onCeiling: // settled above
 		}
 	}
 	return sk, s.found
@@ -49,7 +50,7 @@ func (c claim) same(o claim) bool {
 }
 
 // pick returns the one value claimed for t in a topic: an attribute's before a note's. Notes that differ are
-// an error, one that an attribute overrules is told.
+// an error, one that an attribute overrules is reported.
 func (s *settler) pick(t *thing, topic *topic, what string, at geom.Vec) (got claim, ok bool) {
 	for _, c := range t.claims { // attributes come first
 		switch {

@@ -63,7 +63,7 @@ type RunNote struct {
 	Spec   duct.Spec
 }
 
-// Terminal is one sketched air terminal. Values nobody gave are zero.
+// Terminal is one sketched air terminal. Values that were not given are zero.
 type Terminal struct {
 	Key    key.Key
 	Handle string

@@ -78,11 +78,11 @@ func spaced(n int) string { return "round" + strings.Repeat(" ", n-len("round si
 
 // A bare number of four feet or more is no size of a duct in a drawing in feet.
 func TestCoarseUnits(t *testing.T) {
-	for text, told := range map[string]bool{"ø3.9": false, "ø4": true, "3.9x1": false, "4x1": true, "H<=3.9": false,
+	for text, reported := range map[string]bool{"ø3.9": false, "ø4": true, "3.9x1": false, "4x1": true, "H<=3.9": false,
 		"H<=4": true} {
 		_, found := sketch.Read(draw(t, 2, "line SK-SUP-DUCT 0,0 90,0\ntext SK-SUP-NOTE 1,0.5 "+text),
 			sketch.Rules{Reach: 99})
-		require.Equal(t, told, len(found) > 0 && found[0].Code == diag.BadValue, "%s: %v", text, found)
+		require.Equal(t, reported, len(found) > 0 && found[0].Code == diag.BadValue, "%s: %v", text, found)
 	}
 }
 

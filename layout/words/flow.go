@@ -51,15 +51,27 @@ func (u FlowUnit) exact(q duct.Flow, places int) bool {
 	return math.Abs(math.Round(v*k)/k-v) <= flowNoise*math.Abs(v)
 }
 
-// exactPlaces is the number of decimals of a flow that is kept as it was given.
+// exactPlaces is the number of decimals of a flow that is kept as it was given, where its noise leaves as many.
 const exactPlaces = 3
+
+// noiseShare is the part of the last decimal that noise may be, for that decimal to say that a flow is a round number.
+const noiseShare = 0.02
+
+// given returns how many decimals a flow of v units can be known to have been given with: the larger it is, the fewer.
+func given(v float64) (places int) {
+	for places = exactPlaces; places > 0 && flowNoise*math.Abs(v)*math.Pow10(places) > noiseShare; places-- {
+	}
+	return places
+}
 
 // Text writes q: as given where it has few decimals, else rounded to three figures or whole numbers.
 func (u FlowUnit) Text(q duct.Flow) string {
 	v, places := float64(q/u.one), 0
 	switch a := math.Abs(v); {
-	case u == MetresSecond || u.exact(q, exactPlaces):
+	case u == MetresSecond:
 		places = exactPlaces
+	case u.exact(q, given(v)):
+		places = given(v)
 	case a < 10:
 		places = 2
 	case a < 100:

@@ -216,7 +216,7 @@ func (w Words) Coordinate(metres float64) string {
 	return Decimal(metres/float64(w.unit), coordinateDecimals)
 }
 
-// coordinateDecimals are enough for a drawing in metres to be told to the millimetre.
+// coordinateDecimals are enough for a drawing in metres to be given to the millimetre.
 const coordinateDecimals = 3
 
 // Place writes a place in plan, in drawing units.

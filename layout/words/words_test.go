@@ -130,6 +130,13 @@ func TestFlowUnit(t *testing.T) {
 	require.Equal(t, "0.106 m3/s", words.MetresSecond.Text(380*hour), "380/3600 = 0.10556")
 	require.Equal(t, "123 L/s", words.Litres.Text(0.12345678), "whole from a hundred")
 	require.Equal(t, "1.23 L/s", words.Litres.Text(0.00123412345), "three figures below ten")
+	// From a hundred on whole numbers, however large; 2615 cfm are 1234.1426 L/s, and what was given in halves stays so.
+	require.Equal(t, "1234 L/s", words.Litres.Text(1.234168))
+	require.Equal(t, "1234 L/s", words.Litres.Text(2615*cfm))
+	require.Equal(t, "1234.5 L/s", words.Litres.Text(1.2345))
+	require.Equal(t, "1234.5 L/s", words.Litres.Text(1.2345003), "given in another unit with seven figures")
+	require.Equal(t, "12346 L/s", words.Litres.Text(12.345678))
+	require.Equal(t, "2615 cfm", words.CubicFeet.Text(1.234143), "2615.0009 cfm by the factor above")
 }
 
 func TestNames(t *testing.T) {

@@ -71,8 +71,8 @@ func (a *app) watcher(drawing string, to *target) *watch.Watch {
 			}
 			return readFile(name)
 		},
-		Work: func(contents [][]byte) error { return a.redraw(drawing, contents[0], contents[1], settings, to) },
-		Tell: func(err error) { fmt.Fprintf(a.stderr, "twinline: %v\nWaiting for the next save.\n", err) },
+		Work:   func(contents [][]byte) error { return a.redraw(drawing, contents[0], contents[1], settings, to) },
+		Report: func(err error) { fmt.Fprintf(a.stderr, "twinline: %v\nWaiting for the next save.\n", err) },
 	}
 }
 

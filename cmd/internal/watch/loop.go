@@ -16,7 +16,7 @@ import (
 type Pace struct {
 	Settle time.Duration // after a save: programs write in several goes
 	Retry  time.Duration // before another look at what was half a file
-	Poll   time.Duration // between looks at size and time, for folders that tell nothing, as on some network drives
+	Poll   time.Duration // between looks at size and time, for folders that report nothing, as on some network drives
 }
 
 // DefaultPace suits files that people save.
@@ -69,7 +69,7 @@ func (w *Watch) Loop(ctx context.Context, pace Pace) error {
 	}
 }
 
-// signature tells size and time of files.
+// signature holds size and time of files.
 func signature(names []string) string {
 	var b strings.Builder
 	for _, name := range names {

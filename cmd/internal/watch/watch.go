@@ -15,20 +15,20 @@ type Watch struct {
 	// Work does the work for the contents of Names, in their order. An error says that it could
 	// not be done with what there is, which may be half a file.
 	Work func(contents [][]byte) error
-	// Tell is told the error that stays after all tries, once.
-	Tell func(error)
-	// Tries is how often a failure is tried again before it is told.
+	// Report is given the error that stays after all tries, once.
+	Report func(error)
+	// Tries is how often a failure is tried again before it is reported.
 	Tries int
 
-	done   [sha256.Size]byte // of the contents last worked on, or told to be bad
-	begun  bool
-	failed int
-	told   string
+	done     [sha256.Size]byte // of the contents last worked on, or reported to be bad
+	begun    bool
+	failed   int
+	reported string
 }
 
 // Look does the work if the files hold something else than the last time. again asks for
 // another look in a moment: a program that is still writing leaves half a file, or none for a
-// while, and there is no need to tell of it.
+// while, and there is no need to report it.
 func (w *Watch) Look() (again bool) {
 	contents := make([][]byte, len(w.Names))
 	for i, name := range w.Names {
@@ -45,11 +45,11 @@ func (w *Watch) Look() (again bool) {
 	if err := w.Work(contents); err != nil {
 		return w.fail(err, &sum)
 	}
-	w.done, w.begun, w.failed, w.told = sum, true, 0, ""
+	w.done, w.begun, w.failed, w.reported = sum, true, 0, ""
 	return false
 }
 
-// fail counts a failure. After the last try it is told, and contents that could be read are
+// fail counts a failure. After the last try it is reported, and contents that could be read are
 // not tried again before they change.
 func (w *Watch) fail(err error, sum *[sha256.Size]byte) (again bool) {
 	if w.failed++; w.failed < w.Tries {
@@ -59,14 +59,14 @@ func (w *Watch) fail(err error, sum *[sha256.Size]byte) (again bool) {
 	if sum != nil {
 		w.done, w.begun = *sum, true
 	}
-	if text := err.Error(); text != w.told || sum != nil {
-		w.told = text
-		w.Tell(err)
+	if text := err.Error(); text != w.reported || sum != nil {
+		w.reported = text
+		w.Report(err)
 	}
 	return false
 }
 
-// hash tells contents apart, a file that is not there from an empty one too.
+// hash distinguishes contents, a file that is not there from an empty one too.
 func hash(contents [][]byte) (sum [sha256.Size]byte) {
 	h := sha256.New()
 	for _, c := range contents {

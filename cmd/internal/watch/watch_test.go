@@ -42,7 +42,7 @@ func (d *desk) watcher() *Watch {
 			d.log = append(d.log, text)
 			return nil
 		},
-		Tell: func(err error) { d.log = append(d.log, "told: "+err.Error()) },
+		Report: func(err error) { d.log = append(d.log, "reported: "+err.Error()) },
 	}
 }
 
@@ -64,13 +64,13 @@ func TestLook(t *testing.T) {
 		"a file away for a moment": {
 			{a: "good 1", log: "good 1+"}, {a: "-", again: true}, {a: "good 1"}, {a: "-", again: true}, {again: true},
 			{a: "good 2", log: "good 2+"}},
-		"what stays bad is told once": {
-			{a: "bad", again: true}, {again: true}, {log: "told: half: bad+"}, {}, {}, {a: "good", log: "good+"}},
-		"other bad contents are told again": {
-			{a: "bad", again: true}, {again: true}, {log: "told: half: bad+"}, {a: "worse", again: true}, {again: true},
-			{log: "told: half: worse+"}},
-		"a lost file is told once": {
-			{a: "-", again: true}, {again: true}, {log: "told: no a"}, {again: true}, {again: true}, {},
+		"what stays bad is reported once": {
+			{a: "bad", again: true}, {again: true}, {log: "reported: half: bad+"}, {}, {}, {a: "good", log: "good+"}},
+		"other bad contents are reported again": {
+			{a: "bad", again: true}, {again: true}, {log: "reported: half: bad+"}, {a: "worse", again: true}, {again: true},
+			{log: "reported: half: worse+"}},
+		"a lost file is reported once": {
+			{a: "-", again: true}, {again: true}, {log: "reported: no a"}, {again: true}, {again: true}, {},
 			{a: "good", log: "good+"}},
 	} {
 		t.Run(name, func(t *testing.T) {
@@ -121,7 +121,7 @@ func TestLoop(t *testing.T) {
 			// beside it: no save of the sketch
 			return os.WriteFile(filepath.Join(dir, "a-ducts.dxf"), contents[0], 0o644)
 		},
-		Tell: func(err error) { t.Errorf("told: %v", err) },
+		Report: func(err error) { t.Errorf("reported: %v", err) },
 	}
 	ctx, cancel := context.WithCancel(context.Background())
 	ended := make(chan error, 1)
@@ -150,15 +150,15 @@ func TestLoop(t *testing.T) {
 	require.NoError(t, <-ended)
 }
 
-// TestLoopPolls finds saves by looking, where the folder tells nothing.
+// TestLoopPolls finds saves by looking, where the folder reports nothing.
 func TestLoopPolls(t *testing.T) {
 	dir := t.TempDir()
 	name := filepath.Join(dir, "late", "a.dxf") // the folder is not there yet, so it cannot be watched
 	drawn := make(chan string, 10)
 	w := &Watch{
 		Names: []string{name}, Tries: 1 << 30, Read: os.ReadFile,
-		Work: func(contents [][]byte) error { drawn <- string(contents[0]); return nil },
-		Tell: func(error) {},
+		Work:   func(contents [][]byte) error { drawn <- string(contents[0]); return nil },
+		Report: func(error) {},
 	}
 	ctx, cancel := context.WithCancel(context.Background())
 	ended := make(chan error, 1)
