@@ -10,71 +10,21 @@ import (
 	"pgregory.net/rapid"
 
 	"twinline/layout/duct"
-	"twinline/layout/fitting"
 	"twinline/layout/geom"
-	"twinline/layout/key"
-	"twinline/layout/network"
+	"twinline/layout/nettest"
 	"twinline/layout/shape"
-	"twinline/layout/sketch"
+	"twinline/layout/sketchtest"
 )
 
-// trial is a small sketch and the sizes of its lines.
-type trial struct {
-	sk    sketch.Sketch
-	rules duct.FittingRules
+// usual are the rules of these tests.
+func usual() duct.FittingRules {
+	return duct.FittingRules{ElbowRound: 1, ElbowRect: 1, ElbowLeast: 0.6, ReducerAngle: math.Pi / 6}
 }
 
-func newTrial() *trial {
-	return &trial{rules: duct.FittingRules{ElbowRound: 1, ElbowRect: 1, ElbowLeast: 0.6, ReducerAngle: math.Pi / 6}}
-}
-
-func square(at geom.Vec, side float64) []geom.Vec {
-	h := side / 2
-	return []geom.Vec{at.Add(geom.Vec{X: -h, Y: -h}), at.Add(geom.Vec{X: h, Y: -h}), at.Add(geom.Vec{X: h, Y: h}),
-		at.Add(geom.Vec{X: -h, Y: h})}
-}
-
-func (p *trial) unit(at geom.Vec) {
-	p.sk.Units = append(p.sk.Units, sketch.Unit{Key: "U", At: at, Outline: square(at, 1), Mark: "AHU"})
-}
-
-func (p *trial) term(at geom.Vec) {
-	k := fmt.Sprintf("T%d", len(p.sk.Terminals))
-	p.sk.Terminals = append(p.sk.Terminals, sketch.Terminal{Key: key.Key(k), At: at, Face: square(at, 0.6), Mark: k,
-		Flow: 0.1})
-}
-
-func (p *trial) line(s duct.Size, pts ...geom.Vec) {
-	k := fmt.Sprintf("L%d", len(p.sk.Lines))
-	l := sketch.Line{Key: key.Key(k), Handle: k}
-	for _, q := range pts {
-		l.Path = append(l.Path, geom.Vertex{Vec: q})
-	}
-	l.Notes = []sketch.RunNote{{At: pts[0].Lerp(pts[1], 0.1), Spec: duct.Spec{Fixed: s}}}
-	p.sk.Lines = append(p.sk.Lines, l)
-}
-
-// bodies returns the bodies by key. A run without a note has the size of the run before it.
-func (p *trial) bodies(t require.TestingT) map[string]shape.Mesh {
-	net, found := network.Build(&p.sk, network.Spec{Snap: 0.025})
-	require.False(t, found.HasErrors(), "%v", found)
-	sizes := make([]duct.Size, len(net.Runs))
-	for _, sys := range net.Systems {
-		for _, id := range sys.Runs {
-			r := &net.Runs[id]
-			if sizes[id] = r.Spec.Fixed; sizes[id].IsZero() && r.Up != duct.None {
-				sizes[id] = sizes[r.Up]
-			}
-		}
-	}
-	des := &duct.Design{Runs: make([]duct.RunResult, len(net.Runs))}
-	for i, s := range sizes {
-		des.Runs[i].Size = s
-	}
-	des.Assembly = fitting.Make(net, sizes, p.rules)
-	des.Fittings = des.Assembly.Fittings
+// bodies returns the bodies of a drawing by key.
+func bodies(t sketchtest.T, rules duct.FittingRules, d *sketchtest.Drawing) map[string]shape.Mesh {
 	out := map[string]shape.Mesh{}
-	for _, s := range Build(net, des) {
+	for _, s := range Build(nettest.Make(t, d, rules)) {
 		require.Equal(t, shape.Body, s.Part)
 		m := s.Geom.(shape.Mesh)
 		closed(t, m)
@@ -83,6 +33,13 @@ func (p *trial) bodies(t require.TestingT) map[string]shape.Mesh {
 		out[string(s.Key)] = m
 	}
 	return out
+}
+
+// draw returns a drawing at elevation 3 with a unit at the origin and the rows of a text.
+func draw(t sketchtest.T, format string, args ...any) *sketchtest.Drawing {
+	d := sketchtest.Parse(t, "level 3; unit U 0,0 mark=AHU")
+	d.Addf(t, format, args...)
+	return d
 }
 
 func total(m map[string]shape.Mesh) (v float64) {
@@ -94,11 +51,7 @@ func total(m map[string]shape.Mesh) (v float64) {
 
 // A rectangular main with a smooth elbow: by hand, the straight parts and a quarter of a ring.
 func TestBuildElbow(t *testing.T) {
-	p := newTrial()
-	p.unit(geom.Vec{Z: 3})
-	p.term(geom.Vec{X: 5, Y: 4, Z: 3})
-	p.line(duct.RectOf(0.4, 0.2), geom.Vec{X: 0.5, Z: 3}, geom.Vec{X: 5, Z: 3}, geom.Vec{X: 5, Y: 3.71, Z: 3})
-	got := p.bodies(t)
+	got := bodies(t, usual(), draw(t, "duct L0 size=400x200 0.5,0 5,0 5,3.71; term T 5,4 100"))
 	const r = 0.4 // one width
 	want := 0.08 * (4.5 - r + 3.7 - r + r*math.Pi/2)
 	require.Len(t, got, 3)
@@ -109,20 +62,13 @@ func TestBuildElbow(t *testing.T) {
 // what two cylinders crossing square share beyond the main's axis is found by quadrature.
 func TestBuildTakeoff(t *testing.T) {
 	for _, c := range []struct{ main, branch float64 }{{0.4, 0.2}, {0.4, 0.39}, {0.3, 0.1}} {
-		p := newTrial()
-		p.unit(geom.Vec{Z: 3})
-		p.term(geom.Vec{X: 6, Z: 3})
-		p.term(geom.Vec{X: 3, Y: 2, Z: 3})
-		p.line(duct.RoundOf(duct.Length(c.main)), geom.Vec{X: 0.5, Z: 3}, geom.Vec{X: 5.71, Z: 3})
-		p.line(duct.RoundOf(duct.Length(c.branch)), geom.Vec{X: 3, Z: 3}, geom.Vec{X: 3, Y: 1.71, Z: 3})
-		got := p.bodies(t)
+		got := bodies(t, usual(), draw(t, `
+			duct L0 size=%v 0.5,0 5.71,0
+			duct L1 size=%v 3,0 3,1.71
+			term S 6,0 100
+			term T 3,2 100`, c.main*1000, c.branch*1000))
 		R, r := c.main/2, c.branch/2
-		within := 0.0 // of the branch's cylinder from the axis to the wall of the main
-		const n = 2000
-		for i := range n {
-			y := r * (2*(float64(i)+0.5)/n - 1)
-			within += 2 * math.Sqrt(r*r-y*y) * math.Sqrt(R*R-y*y) * 2 * r / n
-		}
+		within := shared(R, r) // of the branch's cylinder from the axis to the wall of the main
 		want := math.Pi*R*R*5.2 + math.Pi*r*r*1.7 - within
 		exact(t, want, total(got), "two cylinders, what they share counted once")
 		exact(t, math.Pi*r*r*1.7-within, volume(got["L1@0/body"]), "the branch by itself")
@@ -130,14 +76,13 @@ func TestBuildTakeoff(t *testing.T) {
 }
 
 func TestBuildRectTakeoffWithEntry(t *testing.T) {
-	p := newTrial()
-	p.rules.TakeoffRect = duct.Entry45
-	p.unit(geom.Vec{Z: 3})
-	p.term(geom.Vec{X: 6, Z: 3})
-	p.term(geom.Vec{X: 3, Y: 3, Z: 3})
-	p.line(duct.RectOf(0.4, 0.2), geom.Vec{X: 0.5, Z: 3}, geom.Vec{X: 5.71, Z: 3})
-	p.line(duct.RectOf(0.3, 0.2), geom.Vec{X: 3, Z: 3}, geom.Vec{X: 3, Y: 2.71, Z: 3})
-	got := p.bodies(t)
+	rules := usual()
+	rules.TakeoffRect = duct.Entry45
+	got := bodies(t, rules, draw(t, `
+		duct L0 size=400x200 0.5,0 5.71,0
+		duct L1 size=300x200 3,0 3,2.71
+		term S 6,0 100
+		term T 3,3 100`))
 	const entry = 0.1 // the least there is; the quarter of the width is less
 	want := 0.08*5.2 + 0.06*(2.7-0.2) + entry*entry/2*0.2
 	exact(t, want, total(got), "prisms, and the triangle of the entry")
@@ -154,24 +99,17 @@ func TestBuildRectTakeoffWithEntry(t *testing.T) {
 
 // A drop from a branch's end: round elbow down, then the duct to the terminal.
 func TestBuildDrop(t *testing.T) {
-	p := newTrial()
-	p.unit(geom.Vec{Z: 3.3})
-	p.term(geom.Vec{X: 4, Z: 2.7})
-	p.line(duct.RoundOf(0.2), geom.Vec{X: 0.5, Z: 3.3}, geom.Vec{X: 4, Z: 3.3})
-	got := p.bodies(t)
+	got := bodies(t, usual(), draw(t, "duct L0 size=200 0.5,0 4,0; term T 4,0,2.4 100"))
 	// Axis: 3.5 along and 0.6 down, its corner cut by an arc of one diameter.
 	want := math.Pi * 0.01 * (3.5 + 0.6 - 2*0.2 + 0.2*math.Pi/2)
 	exact(t, want, total(got), "area times length of the axis (Pappus)")
 }
 
 func TestBuildReducerWithOneSideStraight(t *testing.T) {
-	p := newTrial()
-	p.unit(geom.Vec{Z: 3})
-	p.term(geom.Vec{X: 6, Z: 3})
-	p.line(duct.RectOf(0.6, 0.3), geom.Vec{X: 0.5, Z: 3}, geom.Vec{X: 3, Z: 3})
-	p.line(duct.RectOf(0.4, 0.3), geom.Vec{X: 3, Z: 3}, geom.Vec{X: 5.71, Z: 3})
-	p.sk.Lines[1].Notes[0].Spec.Flat, p.sk.Lines[1].Notes[0].Spec.HasFlat = duct.FlatLeft, true
-	got := p.bodies(t)
+	got := bodies(t, usual(), draw(t, `
+		duct L0 size=600x300 0.5,0 3,0
+		duct L1 size=400x300 3,0 5.71,0 note 3.27,0 flat=left
+		term T 6,0 100`))
 	require.NotEmpty(t, got)
 	high := math.Inf(-1)
 	for _, m := range got {
@@ -188,10 +126,10 @@ func TestBuildReducerWithOneSideStraight(t *testing.T) {
 // Whatever tree is drawn, every body is closed, looks outwards, and is made of finite points.
 func TestBuildRandomTrees(t *testing.T) {
 	rapid.Check(t, func(rt *rapid.T) {
-		p := newTrial()
-		p.rules.TakeoffRect = rapid.SampledFrom([]duct.TakeoffForm{duct.Plain, duct.Entry45}).Draw(rt, "rect")
-		p.rules.TakeoffRound = rapid.SampledFrom([]duct.TakeoffForm{duct.Plain, duct.Conical}).Draw(rt, "round")
-		p.rules.MitreAlways = rapid.Bool().Draw(rt, "mitre")
+		rules := usual()
+		rules.TakeoffRect = rapid.SampledFrom([]duct.TakeoffForm{duct.Plain, duct.Entry45}).Draw(rt, "rect")
+		rules.TakeoffRound = rapid.SampledFrom([]duct.TakeoffForm{duct.Plain, duct.Conical}).Draw(rt, "round")
+		rules.MitreAlways = rapid.Bool().Draw(rt, "mitre")
 		turn := rapid.Float64Range(-math.Pi, math.Pi).Draw(rt, "turn")
 		at := func(x, y, z float64) geom.Vec { return geom.Vec{X: x, Y: y, Z: z}.Rotate(turn) }
 		size := func(most float64) duct.Size {
@@ -200,21 +138,19 @@ func TestBuildRandomTrees(t *testing.T) {
 			return rapid.SampledFrom([]duct.Size{duct.RoundOf(w), duct.RectOf(w, h), duct.OvalOf(w, h)}).Draw(rt,
 				"section")
 		}
-		p.sk.Units = []sketch.Unit{{Key: "U", At: at(0, 0, 3), Outline: square(at(0, 0, 3), 0.6), Mark: "AHU"}}
+		d := sketchtest.Parse(rt, "")
+		d.Addf(rt, "unit U %v w=0.6 h=0.6 mark=AHU", at(0, 0, 3))
 		x := 0.0
-		main := []geom.Vec{at(0, 0, 3)}
-		for range rapid.IntRange(1, 5).Draw(rt, "branches") {
+		for i := range rapid.IntRange(1, 5).Draw(rt, "branches") {
 			x += rapid.Float64Range(1, 4).Draw(rt, "step")
 			y := rapid.Float64Range(1, 4).Draw(rt, "branch") * rapid.SampledFrom([]float64{1, -1}).Draw(rt, "side")
 			lean := rapid.Float64Range(-0.4, 0.4).Draw(rt, "lean")
 			z := rapid.SampledFrom([]float64{3, 2.4}).Draw(rt, "terminal")
 			end := at(x+lean, y, 3)
-			p.line(size(0.35), at(x, 0, 3), end)
-			p.term(end.At(z))
-			main = append(main, at(x, 0, 3))
+			d.Addf(rt, "duct L%d size=%v %v %v; term T%[1]d %[5]v 100", i, size(0.35), at(x, 0, 3), end, end.At(z))
 		}
-		p.line(size(0.8), main[0], main[len(main)-1])
-		got := p.bodies(rt)
+		d.Addf(rt, "duct M size=%v %v %v", size(0.8), at(0, 0, 3), at(x, 0, 3))
+		got := bodies(rt, rules, d)
 		require.NotEmpty(rt, got)
 		for _, m := range got {
 			for _, v := range m.Vertices {
@@ -230,15 +166,13 @@ func TestBuildRandomTrees(t *testing.T) {
 func TestBuildEntryAtAnAngle(t *testing.T) {
 	for deg := 30.0; deg <= 150; deg += 15 {
 		sin, cos := math.Sincos(deg * math.Pi / 180)
-		p := newTrial()
-		p.rules.TakeoffRect = duct.Entry45
-		p.unit(geom.Vec{Z: 3})
-		end := geom.Vec{X: 8 + 3*cos, Y: 3 * sin, Z: 3}
-		p.term(geom.Vec{X: 16, Z: 3})
-		p.term(end)
-		p.line(duct.RectOf(0.4, 0.2), geom.Vec{X: 0.5, Z: 3}, geom.Vec{X: 16, Z: 3})
-		p.line(duct.RectOf(0.3, 0.2), geom.Vec{X: 8, Z: 3}, end)
-		got := p.bodies(t)
+		rules := usual()
+		rules.TakeoffRect = duct.Entry45
+		got := bodies(t, rules, draw(t, `
+			duct L0 size=400x200 0.5,0 16,0
+			duct L1 size=300x200 8,0 %v
+			term S 16,0 100
+			term T %[1]v 100`, geom.Vec{X: 8 + 3*cos, Y: 3 * sin, Z: 3}))
 		branch := 0.0
 		low := math.Inf(1)
 		for key, m := range got {

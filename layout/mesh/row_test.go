@@ -15,26 +15,22 @@ import (
 // its wall. By hand: prisms, and for round ducts what two cylinders share, by quadrature.
 func TestBuildRow(t *testing.T) {
 	rapid.Check(t, func(r *rapid.T) {
-		p := newTrial()
-		p.unit(geom.Vec{Z: 3})
-		p.term(geom.Vec{X: 6, Z: 3})
 		round := rapid.Bool().Draw(r, "round")
 		main := duct.RectOf(0.4, 0.2)
 		if round {
 			main = duct.RoundOf(0.4)
 		}
-		p.line(main, geom.Vec{X: 0.5, Z: 3}, geom.Vec{X: 5.71, Z: 3})
+		d := draw(r, "duct L0 size=%v 0.5,0 5.71,0; term S 6,0 100", main)
 		want := float64(main.Area()) * 5.2
 		x, side := 3.0, 1.0
-		for range rapid.IntRange(2, 3).Draw(r, "branches") {
+		for i := range rapid.IntRange(2, 3).Draw(r, "branches") {
 			w := rapid.SampledFrom([]float64{0.15, 0.25, 0.3}).Draw(r, "wide")
 			s := duct.RectOf(duct.Length(w), 0.15)
 			within := float64(s.Area()) * 0.2
 			if round {
 				s, within = duct.RoundOf(duct.Length(w)), shared(0.2, w/2)
 			}
-			p.line(s, geom.Vec{X: x, Z: 3}, geom.Vec{X: x, Y: side * 2.71, Z: 3})
-			p.term(geom.Vec{X: x, Y: side * 3, Z: 3})
+			d.Addf(r, "duct B%d size=%v %v,0 %[3]v,%v; term T%[1]d %[3]v,%[5]v 100", i, s, x, side*2.71, side*3)
 			want += float64(s.Area())*2.7 - within
 			side = -side
 			x += rapid.SampledFrom([]float64{0.05, 0.1, 0.2}).Draw(r, "step")
@@ -42,7 +38,7 @@ func TestBuildRow(t *testing.T) {
 				x += 0.3 // beside the first one, clear of it
 			}
 		}
-		got := p.bodies(r)
+		got := bodies(r, usual(), d)
 		require.InEpsilon(r, want, total(got), 0.01)
 		for _, m := range got { // nothing of the main is there twice, and nothing looks out of it
 			for _, v := range m.Vertices {
@@ -68,13 +64,9 @@ func shared(R, r float64) (v float64) {
 func TestBuildJog(t *testing.T) {
 	for _, s := range []duct.Size{duct.RoundOf(0.315), duct.RectOf(0.4, 0.3), duct.OvalOf(0.4, 0.3)} {
 		for _, move := range []geom.Vec{{Y: 0.2}, {Y: -0.1}, {Z: 0.2}, {Z: -0.2}} {
-			p := newTrial()
-			p.rules.ReducerAngle = math.Pi / 6
-			p.unit(geom.Vec{Z: 3})
-			end := geom.Vec{X: 7.71, Z: 3}.Add(move)
-			p.term(geom.Vec{X: 8, Z: 3}.Add(move))
-			p.line(s, geom.Vec{X: 0.5, Z: 3}, geom.Vec{X: 4, Z: 3}, geom.Vec{X: 4, Z: 3}.Add(move), end)
-			got := p.bodies(t)
+			at := geom.Vec{X: 4, Z: 3}.Add(move)
+			got := bodies(t, usual(), draw(t, "duct L0 size=%v 0.5,0 4,0 %v %v; term T %v 100", s, at,
+				at.Add(geom.Vec{X: 3.71}), at.Add(geom.Vec{X: 4})))
 			require.Len(t, got, 3, "the duct before, the offset, the duct behind: %v", move)
 			exact(t, float64(s.Area())*7.2, total(got), "area times length along the duct (Cavalieri)")
 		}
