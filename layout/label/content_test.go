@@ -7,7 +7,6 @@ import (
 
 	"twinline/layout/duct"
 	"twinline/layout/shape"
-	"twinline/layout/sketch"
 	"twinline/layout/words"
 )
 
@@ -102,13 +101,9 @@ func TestElevationIsOfTheSheet(t *testing.T) {
 
 // What settings ask labels to say, they say, each kind in its own lettering.
 func TestLabelsSayWhatSettingsAsk(t *testing.T) {
-	p := &labelled{}
-	p.unit(v(0, 0), duct.SUP)
-	p.term(v(9, 0), duct.SUP, 0.5)
-	l := p.line(duct.SUP, v(0.4, 0), v(8.7, 0))
-	l.Notes = []sketch.RunNote{{At: v(1, 0),
-		Spec: duct.Spec{Fixed: duct.RectOf(0.5, 0.4), Lining: 0.025, Material: "spiral"}}}
-	p.build(t)
+	p := draw(t, duct.SUP, `
+		duct L0 0.4,0 8.7,0 note 1,0 fixed=500x400 lined=25 material=spiral
+		term T0 9,0 500`)
 	p.des.Runs[0].Velocity = 2.52
 	content := func(k shape.Letters, lines ...string) Content {
 		c, err := ParseContent(k, lines)
@@ -135,13 +130,12 @@ func TestLabelsSayWhatSettingsAsk(t *testing.T) {
 
 // A unit that heads two systems says the airflow of each, and its mark once.
 func TestUnitOfTwoSystems(t *testing.T) {
-	p := &labelled{}
-	p.unit(v(0, 0), duct.SUP)
-	p.term(v(9, 0), duct.SUP, 0.5)
-	p.term(v(-9, 0), duct.ETA, 0.4)
-	p.line(duct.SUP, v(0.4, 0), v(8.7, 0))
-	p.line(duct.ETA, v(-8.7, 0), v(-0.4, 0))
-	p.build(t)
+	p := draw(t, duct.SUP, `
+		duct L0 0.4,0 8.7,0
+		term T0 9,0 500
+		air ETA
+		duct L1 -8.7,0 -0.4,0
+		term T1 -9,0 400`)
 	var lines []string
 	out, _ := p.letter()
 	for _, s := range out {

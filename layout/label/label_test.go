@@ -17,6 +17,7 @@ import (
 	vec "twinline/layout/geom"
 	"twinline/layout/shape"
 	"twinline/layout/sketch"
+	"twinline/layout/sketchtest"
 	"twinline/layout/words"
 )
 
@@ -51,11 +52,7 @@ func TestFlowUnitIsTheOneTheFlowsWereGivenIn(t *testing.T) {
 // One straight main that is wide enough has its size above the line of its sketch, and an arrow along the air.
 func TestLabelInsideWhereItFits(t *testing.T) {
 	for _, air := range []duct.Air{duct.SUP, duct.ETA} {
-		p := &labelled{}
-		p.unit(v(0, 0), air)
-		p.term(v(6, 0), air, 0.5)
-		p.line(air, v(0.4, 0), v(5.7, 0))
-		p.build(t)
+		p := draw(t, air, "duct L0 0.4,0 5.7,0; term T0 6,0 500")
 		out, _ := p.letter()
 		size := texts(out)["L0@0/size/1"]
 		require.Equal(t, "ø400", size.Value) // 0.5 m3/s at 4 m/s: 399 mm
@@ -75,11 +72,7 @@ func TestLabelInsideWhereItFits(t *testing.T) {
 }
 
 func TestLabelBesideWithLeaderWhereDuctIsNarrow(t *testing.T) {
-	p := &labelled{}
-	p.unit(v(0, 0), duct.SUP)
-	p.term(v(0, 6), duct.SUP, 0.03)
-	p.line(duct.SUP, v(0, 0.4), v(0, 5.7))
-	p.build(t)
+	p := draw(t, duct.SUP, "duct L0 0,0.4 0,5.7; term T0 0,6 30")
 	out, _ := p.letter()
 	size, ok := texts(out)["L0@0/size/1"]
 	require.True(t, ok)
@@ -94,12 +87,8 @@ func TestLabelBesideWithLeaderWhereDuctIsNarrow(t *testing.T) {
 
 func TestLongDuctsAreLetteredAgainAndShortOnesNot(t *testing.T) {
 	count := func(length, every float64) (n int) {
-		p := &labelled{}
+		p := draw(t, duct.SUP, "duct L0 0.4,0 %v,0; term T0 %v,0 500", 0.4+length, 0.7+length)
 		p.spec.RepeatEvery = duct.Length(every)
-		p.unit(v(0, 0), duct.SUP)
-		p.term(v(0.7+length, 0), duct.SUP, 0.5)
-		p.line(duct.SUP, v(0.4, 0), v(0.4+length, 0))
-		p.build(t)
 		out, _ := p.letter()
 		for k := range texts(out) {
 			if strings.Contains(k, "/size/") {
@@ -117,11 +106,7 @@ func TestLongDuctsAreLetteredAgainAndShortOnesNot(t *testing.T) {
 // A place hemmed in by the texts of others gets no label, and where the plan cannot be read
 // without it a note.
 func TestLabelLeftOut(t *testing.T) {
-	p := &labelled{}
-	p.unit(v(0, 0), duct.SUP)
-	p.term(v(6, 0), duct.SUP, 0.03)
-	p.line(duct.SUP, v(0.4, 0), v(5.7, 0))
-	p.build(t)
+	p := draw(t, duct.SUP, "duct L0 0.4,0 5.7,0; term T0 6,0 30")
 	p.spec.Obstacles = []sketch.Obstacle{{Corners: vec.Rectangle(v(3, 6), vec.Vec{X: 1}, 20, 5.9)},
 		{Corners: vec.Rectangle(v(3, -6), vec.Vec{X: 1}, 20, 5.9)}}
 	out, found := p.place(p.bareWalls())
@@ -139,11 +124,7 @@ func TestLabelLeftOut(t *testing.T) {
 
 // A note of the sketch is kept clear of where there is another place, and lettered over where there is none.
 func TestLabelsKeepClearOfOwnNotesWhereTheyCan(t *testing.T) {
-	p := &labelled{}
-	p.unit(v(0, 0), duct.SUP)
-	p.term(v(6, 0), duct.SUP, 0.03)
-	p.line(duct.SUP, v(0.4, 0), v(5.7, 0))
-	p.build(t)
+	p := draw(t, duct.SUP, "duct L0 0.4,0 5.7,0; term T0 6,0 30")
 	p.spec.Obstacles = []sketch.Obstacle{{Own: true, Corners: vec.Rectangle(v(7, 0), vec.Vec{X: 1}, 0.6, 0.4)}}
 	out, _ := p.letter()
 	require.Less(t, texts(out)["T0/flow/1"].At.X, 6.31, "beside the face but not on its right, where the note is")
@@ -156,15 +137,13 @@ func TestLabelsKeepClearOfOwnNotesWhereTheyCan(t *testing.T) {
 
 // Two ducts of one size in one line are lettered once, a change of size and a turn anew.
 func TestDuctThatGoesOnIsLetteredOnce(t *testing.T) {
-	p := &labelled{}
-	p.unit(v(0, 0), duct.SUP)
-	p.term(v(9, 0), duct.SUP, 0.5)
-	p.term(v(3, 3), duct.SUP, 0.005)
-	p.term(v(6, 3), duct.SUP, 0.2)
-	p.line(duct.SUP, v(0.4, 0), v(8.7, 0))
-	p.line(duct.SUP, v(3, 0), v(3, 2.7))
-	p.line(duct.SUP, v(6, 0), v(6, 2.7))
-	p.build(t)
+	p := draw(t, duct.SUP, `
+		duct L0 0.4,0 8.7,0
+		duct L1 3,0 3,2.7
+		duct L2 6,0 6,2.7
+		term T0 9,0 500
+		term T1 3,3 5
+		term T2 6,3 200`)
 	out, _ := p.letter()
 	got := map[string]string{}
 	for k, s := range texts(out) {
@@ -178,12 +157,7 @@ func TestDuctThatGoesOnIsLetteredOnce(t *testing.T) {
 }
 
 func TestLevelTagsOnBothSidesOfARiser(t *testing.T) {
-	p := &labelled{}
-	p.unit(v(0, 0), duct.SUP)
-	p.term(v(9, 0).At(3.6), duct.SUP, 0.5)
-	p.line(duct.SUP, v(0.4, 0), v(4, 0))
-	p.line(duct.SUP, v(4, 0).At(3.6), v(8.7, 0).At(3.6))
-	p.build(t)
+	p := draw(t, duct.SUP, "duct L0 0.4,0 4,0; duct L1 4,0,3.6 8.7,0,3.6; term T0 9,0,3.6 500")
 	out, _ := p.letter()
 	var tags []string
 	marks := 0
@@ -202,14 +176,8 @@ func TestLevelTagsOnBothSidesOfARiser(t *testing.T) {
 
 func TestSizeLabelSaysWhatIsAsked(t *testing.T) {
 	say := func(change func(*labelled)) []string {
-		p := &labelled{}
-		p.unit(v(0, 0), duct.SUP)
-		p.term(v(9, 0), duct.SUP, 0.5)
-		l := p.line(duct.SUP, v(0.4, 0), v(8.7, 0))
-		l.Datum = duct.Bottom
-		l.Notes = []sketch.RunNote{{At: v(1, 0), Spec: duct.Spec{Fixed: duct.RectOf(0.5, 0.4), Lining: 0.025}}}
+		p := draw(t, duct.SUP, "duct L0 BOD 0.4,0 8.7,0 note 1,0 fixed=500x400 lined=25; term T0 9,0 500")
 		change(p)
-		p.build(t)
 		out, _ := p.letter()
 		var lines []string
 		for _, s := range out {
@@ -227,13 +195,8 @@ func TestSizeLabelSaysWhatIsAsked(t *testing.T) {
 
 // One duct with a riser in it says on either side of it how high it lies there.
 func TestElevationIsThatOfThePlaceOfTheLabel(t *testing.T) {
-	p := &labelled{}
+	p := draw(t, duct.SUP, "duct L0 0.4,0 4,0; duct L1 4,0,3.6 8.7,0,3.6; term T0 9,0,3.6 500")
 	p.spec.RepeatEvery, p.spec.Elevation = 4, true
-	p.unit(v(0, 0), duct.SUP)
-	p.term(v(9, 0).At(3.6), duct.SUP, 0.5)
-	p.line(duct.SUP, v(0.4, 0), v(4, 0))
-	p.line(duct.SUP, v(4, 0).At(3.6), v(8.7, 0).At(3.6))
-	p.build(t)
 	out, _ := p.letter()
 	n := 0
 	for k, s := range texts(out) {
@@ -248,14 +211,13 @@ func TestElevationIsThatOfThePlaceOfTheLabel(t *testing.T) {
 
 // A duct that lies under another one is not lettered where it is covered.
 func TestLabelsStandOnTheUpperDuct(t *testing.T) {
-	p := &labelled{}
-	p.unit(v(0, 0), duct.SUP)
-	p.term(v(9, 0), duct.SUP, 0.5)
-	p.line(duct.SUP, v(0.4, 0), v(8.7, 0))
-	p.unit(v(4.5, -4).At(3.8), duct.ETA)
-	p.term(v(4.5, 4).At(3.8), duct.ETA, 2)
-	p.line(duct.ETA, v(4.5, -3.6).At(3.8), v(4.5, 3.7).At(3.8))
-	p.build(t)
+	p := draw(t, duct.SUP, `
+		duct L0 0.4,0 8.7,0
+		term T0 9,0 500
+		air ETA; level 3.8
+		unit U1 4.5,-4 w=0.8 h=0.8 mark=TB-1
+		duct L1 4.5,-3.6 4.5,3.7
+		term T1 4.5,4 2000`)
 	out, _ := p.place(nil) // no walls: only the grounds of the ducts keep them apart
 	low, high := texts(out)["L0@0/size/1"], texts(out)["L1@0/size/1"]
 	half := float64(duct.RoundOf(0.8).Width) / 2
@@ -265,12 +227,11 @@ func TestLabelsStandOnTheUpperDuct(t *testing.T) {
 }
 
 // A comb of branches on a main, turned by an angle, among texts of others.
-func drawComb(rt *rapid.T, t testing.TB) *labelled {
+func drawComb(rt *rapid.T) *labelled {
 	air := rapid.SampledFrom(duct.Airs[:]).Draw(rt, "air")
 	turn := rapid.Float64Range(-math.Pi, math.Pi).Draw(rt, "turn")
 	at := func(x, y float64) vec.Vec { return v(x, y).Rotate(turn) }
-	p := &labelled{}
-	p.unit(at(0, 0), air)
+	d := sketchtest.Parse(rt, fmt.Sprintf("air %s; level 3; unit U0 0,0 w=0.8 h=0.8 mark=TB-1", air))
 	n := rapid.IntRange(1, 8).Draw(rt, "branches")
 	x := 0.0
 	for i := range n {
@@ -279,22 +240,24 @@ func drawComb(rt *rapid.T, t testing.TB) *labelled {
 		if i%2 == 1 {
 			y = -y
 		}
-		l := p.line(air, at(x, 0), at(x, y))
-		l.Status = rapid.SampledFrom([]duct.Status{duct.New, duct.New, duct.Existing, duct.Future}).Draw(rt, "status")
-		l.Notes = rapid.SampledFrom([][]sketch.RunNote{nil, {{At: at(x, y/2), Spec: duct.Spec{Single: true}}},
-			{{At: at(x, y/2), Spec: duct.Spec{Fixed: duct.RectOf(0.4, 0.2), Insulation: 0.05}}},
-			{{At: at(x, y/2), Spec: duct.Spec{Fixed: duct.OvalOf(0.5, 0.2)}}}}).Draw(rt, "note")
-		p.term(at(x, y).At(rapid.SampledFrom([]float64{3, 2.4, 3.6}).Draw(rt, "z")), air,
-			duct.Flow(rapid.IntRange(20, 400).Draw(rt, "flow"))*duct.LitrePerSecond)
+		status := rapid.SampledFrom([]string{"", "", "EX", "FUT"}).Draw(rt, "status")
+		note := rapid.SampledFrom([]string{"", "single", "fixed=400x200 insul=50", "fixed=500x200o"}).Draw(rt, "note")
+		if mid := at(x, y/2); note != "" {
+			note = fmt.Sprintf("note %v,%v %s", mid.X, mid.Y, note)
+		}
+		z := rapid.SampledFrom([]float64{3, 2.4, 3.6}).Draw(rt, "z")
+		flow := rapid.IntRange(20, 400).Draw(rt, "flow")
+		d.Addf(rt, "duct L%d %s %v %v %s; term T%[1]d %[6]v %d", i, status, at(x, 0), at(x, y), note,
+			at(x, y).At(z), flow)
 	}
-	p.line(air, at(0, 0), at(x, 0))
+	d.Addf(rt, "duct L%d %v %v", n, at(0, 0), at(x, 0))
+	p := joined(rt, d)
 	for range rapid.IntRange(0, 12).Draw(rt, "texts") {
 		c := v(rapid.Float64Range(-5, 20).Draw(rt, "x"), rapid.Float64Range(-8, 8).Draw(rt, "y"))
 		u := vec.Direction(rapid.Float64Range(0, 3).Draw(rt, "a"))
 		p.spec.Obstacles = append(p.spec.Obstacles, sketch.Obstacle{Corners: vec.Rectangle(c, u, 0.8, 0.15)})
 	}
 	p.spec.RepeatEvery = 6
-	p.build(t)
 	return p
 }
 
@@ -302,7 +265,7 @@ func drawComb(rt *rapid.T, t testing.TB) *labelled {
 // text of others, a face or a unit, and each can be read from the bottom or the right.
 func TestLabelLaws(t *testing.T) {
 	rapid.Check(t, func(rt *rapid.T) {
-		p := drawComb(rt, t)
+		p := drawComb(rt)
 		out, drawn := p.letter()
 		type named struct {
 			what string
@@ -350,7 +313,7 @@ func TestLabelLaws(t *testing.T) {
 // The same laws on whole plans: elbows, takeoffs, drops, symbols, crossings with other systems.
 func TestLabelLawsOnWholePlans(t *testing.T) {
 	rapid.Check(t, func(rt *rapid.T) {
-		p := drawComb(rt, t)
+		p := drawComb(rt)
 		out := p.whole(rapid.Bool().Draw(rt, "elevation"))
 		n := 0
 		for _, s := range out {
@@ -379,7 +342,7 @@ func TestLabelLawsOnWholePlans(t *testing.T) {
 // What is drawn may come in any order, and the same comes out.
 func TestLabelsDoNotDependOnOrder(t *testing.T) {
 	rapid.Check(t, func(rt *rapid.T) {
-		p := drawComb(rt, t)
+		p := drawComb(rt)
 		drawn := p.bareWalls()
 		first, _ := p.place(drawn)
 		seed := rapid.Uint64().Draw(rt, "seed")
@@ -395,21 +358,18 @@ func TestLabelsDoNotDependOnOrder(t *testing.T) {
 
 // comb returns about so many runs: mains with a branch to a terminal every two metres, in rows.
 func comb(t testing.TB, runs int) *labelled {
-	p := &labelled{}
+	d := sketchtest.Parse(t, "level 3")
 	const perRow = 50
 	for i := 0; 2*i < runs; i++ {
 		row, x := i/perRow, float64(i%perRow)*2+2
 		y := float64(row) * 8
 		if i%perRow == 0 {
-			p.unit(v(0, y), duct.SUP)
 			left := min(perRow, (runs+1)/2-i)
-			p.line(duct.SUP, v(0.4, y), v(float64(left)*2, y))
+			d.Addf(t, "unit U%d 0,%v w=0.8 h=0.8 mark=TB-1; duct M%[1]d 0.4,%[2]v %[3]v,%[2]v", row, y, left*2)
 		}
-		p.line(duct.SUP, v(x, y), v(x, y+2))
-		p.term(v(x, y+2), duct.SUP, 0.05)
+		d.Addf(t, "duct L%d %v,%v %[2]v,%[4]v; term T%[1]d %[2]v,%[4]v 50", i, x, y, y+2)
 	}
-	p.build(t)
-	return p
+	return joined(t, d)
 }
 
 func BenchmarkLabels(b *testing.B) {

@@ -14,15 +14,14 @@ import (
 	"twinline/layout/fitting"
 	vec "twinline/layout/geom"
 	"twinline/layout/key"
-	"twinline/layout/network"
+	"twinline/layout/nettest"
 	"twinline/layout/plan"
 	"twinline/layout/shape"
-	"twinline/layout/sketch"
+	"twinline/layout/sketchtest"
 )
 
-// labelled is a small plan to letter.
+// labelled is a small plan to letter, at 1:50.
 type labelled struct {
-	sk   sketch.Sketch
 	net  *duct.Network
 	des  *duct.Design
 	spec Spec
@@ -30,50 +29,38 @@ type labelled struct {
 
 func v(x, y float64) vec.Vec { return vec.Vec{X: x, Y: y, Z: 3} }
 
-func (p *labelled) unit(at vec.Vec, air duct.Air) {
-	p.sk.Units = append(p.sk.Units, sketch.Unit{Key: key.Key(fmt.Sprintf("U%d", len(p.sk.Units))), Air: air, At: at,
-		Outline: vec.Rectangle(at, vec.Vec{X: 1}, 0.4, 0.4), Mark: "TB-1"})
-}
+// rules are those of plans that are drawn whole.
+var rules = duct.FittingRules{ElbowRound: 1.5, ElbowRect: 1, ElbowLeast: 0.7, ReducerAngle: math.Pi / 6,
+	TakeoffRect: duct.Entry45, FlexibleRadius: 1.5, BranchDampers: true}
 
-func (p *labelled) term(at vec.Vec, air duct.Air, flow duct.Flow) {
-	n := len(p.sk.Terminals)
-	p.sk.Terminals = append(p.sk.Terminals, sketch.Terminal{Key: key.Key(fmt.Sprintf("T%d", n)), Air: air, At: at,
-		Face: vec.Rectangle(at, vec.Vec{X: 1}, 0.3, 0.3), Mark: fmt.Sprintf("S-%d", 101+n), Flow: flow})
-}
-
-func (p *labelled) line(air duct.Air, pts ...vec.Vec) *sketch.Line {
-	n := len(p.sk.Lines)
-	l := sketch.Line{Key: key.Key(fmt.Sprintf("L%d", n)), Handle: fmt.Sprintf("L%d", n), Air: air}
-	for _, q := range pts {
-		l.Path = append(l.Path, vec.Vertex{Vec: q})
-	}
-	p.sk.Lines = append(p.sk.Lines, l)
-	return &p.sk.Lines[n]
-}
-
-// build joins the sketch up and gives every run a size: its own where it has one, else what
-// 4 m/s takes, up to the next 50 mm.
-func (p *labelled) build(t testing.TB) {
+// draw makes a plan at elevation 3 of a unit of 0.8 x 0.8 m at the origin and the rows of a text.
+func draw(t sketchtest.T, air duct.Air, format string, args ...any) *labelled {
 	t.Helper()
-	net, found := network.Build(&p.sk, network.Spec{Snap: 0.025})
-	require.False(t, found.HasErrors(), "%v", found)
-	p.net = net
-	p.des = &duct.Design{Runs: make([]duct.RunResult, len(net.Runs)),
-		Terminals: make([]duct.TerminalResult, len(net.Terminals)),
-		Nodes:     make([]duct.NodeResult, len(net.Nodes)), Systems: make([]duct.SystemResult, len(net.Systems))}
-	for i := range net.Runs {
-		r := &net.Runs[i]
-		s := r.Spec.Fixed
-		if s.IsZero() {
+	d := sketchtest.Parse(t, fmt.Sprintf("air %s; level 3; unit U0 0,0 w=0.8 h=0.8 mark=TB-1", air))
+	d.Addf(t, format, args...)
+	return joined(t, d)
+}
+
+// joined joins a drawing up, its terminals marked from S-101 on, and gives every run a size: its own where it has one,
+// else what 4 m/s takes, up to the next 50 mm.
+func joined(t sketchtest.T, d *sketchtest.Drawing) *labelled {
+	t.Helper()
+	for i := range d.Sketch.Terminals {
+		d.Sketch.Terminals[i].Mark = fmt.Sprintf("S-%d", 101+i)
+	}
+	p := &labelled{net: nettest.Build(t, d)}
+	sizes := make([]duct.Size, len(p.net.Runs))
+	for i := range p.net.Runs {
+		r := &p.net.Runs[i]
+		if sizes[i] = r.Spec.Fixed; sizes[i].IsZero() {
 			d := math.Ceil(math.Sqrt(float64(r.Flow)/4*4/math.Pi)/0.05) * 0.05
-			s = duct.RoundOf(duct.Length(math.Max(d, 0.1)))
+			sizes[i] = duct.RoundOf(duct.Length(math.Max(d, 0.1)))
 		}
-		p.des.Runs[i].Size = s
 	}
-	if p.spec.Scale == 0 {
-		p.spec.Scale, p.spec.TextHeight = 50, 0.0025
-	}
+	p.des = nettest.Design(p.net, sizes, rules)
+	p.spec.Scale, p.spec.TextHeight = 50, 0.0025
 	p.spec.SizeLabels, p.spec.FlowLabels, p.spec.Arrows = true, true, true
+	return p
 }
 
 // bareWalls are the two sides of every run and the outline of every face, open where they cross.
@@ -94,22 +81,18 @@ func (p *labelled) bareWalls() []shape.Shape {
 	return out
 }
 
-// whole chooses the fittings, draws all of the plan and letters it.
+// whole draws all of the plan and letters it.
 func (p *labelled) whole(elevation bool) []shape.Shape {
-	rules := duct.FittingRules{ElbowRound: 1.5, ElbowRect: 1, ElbowLeast: 0.7, ReducerAngle: math.Pi / 6,
-		TakeoffRect: duct.Entry45, FlexibleRadius: 1.5, BranchDampers: true}
-	p.des.Assembly = fitting.Make(p.net, p.des.Sizes(), rules)
-	p.des.Fittings = p.des.Assembly.Fittings
 	p.spec.Elevation = elevation
 	drawn, _ := plan.Draw(p.net, p.des, plan.Spec{Scale: p.spec.Scale, TextHeight: p.spec.TextHeight, AxisLines: true,
 		Hidden: true, Rules: rules, Symbols: p.spec.Symbols})
-	text, _ := p.place(drawn)
+	text, _ := Place(p.net, p.des, drawn, p.spec)
 	return append(drawn, text...)
 }
 
-// place letters what is drawn, with the fittings there are.
+// place letters what is drawn, without fittings.
 func (p *labelled) place(drawn []shape.Shape) ([]shape.Shape, diag.List) {
-	p.des.Assembly = fitting.Assemble(p.net, p.des.Sizes(), p.des.Fittings)
+	p.des.Fittings, p.des.Assembly = nil, fitting.Assemble(p.net, p.des.Sizes(), nil)
 	return Place(p.net, p.des, drawn, p.spec)
 }
 

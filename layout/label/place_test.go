@@ -14,6 +14,7 @@ import (
 	vec "twinline/layout/geom"
 	"twinline/layout/shape"
 	"twinline/layout/sketch"
+	"twinline/layout/sketchtest"
 )
 
 // A duct in each of sixteen directions is lettered along itself, to be read from the bottom or from the right, and
@@ -24,15 +25,11 @@ func TestSixteenDirections(t *testing.T) {
 			a := float64(i) * math.Pi / 8
 			u := vec.Direction(a)
 			at := func(d float64) vec.Vec { return u.Scale(d).At(3) }
-			p := &labelled{}
-			p.unit(at(0), duct.SUP)
-			flow := duct.Flow(0.5)
+			flow := 500
 			if !wide {
-				flow = 0.03
+				flow = 30
 			}
-			p.term(at(9), duct.SUP, flow)
-			p.line(duct.SUP, at(0.3), at(8.9))
-			p.build(t)
+			p := draw(t, duct.SUP, "duct L0 %v %v; term T0 %v %d", at(0.3), at(8.9), at(9), flow)
 			out, found := p.letter()
 			_ = found
 			size, ok := texts(out)["L0@0/size/1"]
@@ -50,7 +47,7 @@ func TestSixteenDirections(t *testing.T) {
 // The line of the sketch is as plotted as any other: no text stands on it, unless an office that freezes it wants that.
 func TestSizesBesideTheLineOfTheSketch(t *testing.T) {
 	rapid.Check(t, func(rt *rapid.T) {
-		p := drawComb(rt, t)
+		p := drawComb(rt)
 		out, _ := p.letter()
 		for _, s := range out {
 			text, ok := s.Geom.(shape.Text)
@@ -70,12 +67,8 @@ func TestSizesBesideTheLineOfTheSketch(t *testing.T) {
 			}
 		}
 	})
-	p := &labelled{}
+	p := draw(t, duct.SUP, "duct L0 0.4,0 5.7,0; term T0 6,0 500")
 	p.spec.SizeCentred = true
-	p.unit(v(0, 0), duct.SUP)
-	p.term(v(6, 0), duct.SUP, 0.5)
-	p.line(duct.SUP, v(0.4, 0), v(5.7, 0))
-	p.build(t)
 	out, _ := p.letter()
 	require.InDelta(t, 0, texts(out)["L0@0/size/1"].At.Y, vec.Same)
 }
@@ -83,13 +76,11 @@ func TestSizesBesideTheLineOfTheSketch(t *testing.T) {
 // On a curved duct a text stands beside the curve of the sketch as well.
 func TestCurvedDuct(t *testing.T) {
 	for _, bulge := range []float64{0.3, -0.3} {
-		p := &labelled{}
-		p.unit(v(-0.6, 0), duct.SUP)
-		p.term(v(9.3, 0), duct.SUP, 1.2)
-		l := p.line(duct.SUP, v(-0.2, 0))
-		l.Path = append(l.Path, vec.Vertex{Vec: v(9, 0)})
-		l.Path[0].Bulge = bulge
-		p.build(t)
+		p := joined(t, sketchtest.Parse(t, fmt.Sprintf(`
+			level 3
+			unit U0 -0.6,0 w=0.8 h=0.8 mark=TB-1
+			duct L0 -0.2,0,3,%v 9,0
+			term T0 9.3,0 1200`, bulge)))
 		out, _ := p.place(nil)
 		size := texts(out)["L0@0/size/1"]
 		require.Equal(t, "ø650", size.Value) // 1.2 m3/s at 4 m/s: 618 mm
@@ -106,12 +97,8 @@ func TestCurvedDuct(t *testing.T) {
 
 // Two lines go to both sides of the line of the sketch where each has room.
 func TestTwoLinesStraddleTheLine(t *testing.T) {
-	p := &labelled{}
+	p := draw(t, duct.SUP, "duct L0 0.4,0 8.7,0; term T0 9,0 500")
 	p.spec.Elevation = true
-	p.unit(v(0, 0), duct.SUP)
-	p.term(v(9, 0), duct.SUP, 0.5)
-	p.line(duct.SUP, v(0.4, 0), v(8.7, 0))
-	p.build(t)
 	out, _ := p.letter()
 	a, b := texts(out)["L0@0/size/1/1"], texts(out)["L0@0/size/1/2"]
 	require.Equal(t, []string{"ø400", "CL +3.00"}, []string{a.Value, b.Value})
@@ -122,11 +109,7 @@ func TestTwoLinesStraddleTheLine(t *testing.T) {
 // Lines of others push labels aside but never out.
 func TestLabelsKeepOffLinesOfOthers(t *testing.T) {
 	build := func(strokes ...sketch.Stroke) map[string]shape.Text {
-		p := &labelled{}
-		p.unit(v(0, 0), duct.SUP)
-		p.term(v(9, 0), duct.SUP, 0.5)
-		p.line(duct.SUP, v(0.4, 0), v(8.7, 0))
-		p.build(t)
+		p := draw(t, duct.SUP, "duct L0 0.4,0 8.7,0; term T0 9,0 500")
 		p.spec.Strokes = strokes
 		out, found := p.place(p.bareWalls())
 		require.Empty(t, found)
@@ -152,7 +135,7 @@ func TestLabelsKeepOffLinesOfOthers(t *testing.T) {
 // but the one of the duct it points into, and ends in that duct.
 func TestLeaderLaws(t *testing.T) {
 	rapid.Check(t, func(rt *rapid.T) {
-		p := drawComb(rt, t)
+		p := drawComb(rt)
 		out := p.whole(rapid.Bool().Draw(rt, "elevation"))
 		var leaders []shape.Shape
 		for _, s := range out {
