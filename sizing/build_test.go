@@ -2,6 +2,7 @@ package sizing_test
 
 import (
 	"fmt"
+	"maps"
 	"math"
 
 	"twinline/layout/duct"
@@ -53,7 +54,7 @@ func network(air duct.Air, root piece) *duct.Network {
 	return networkAt(air, root, func(v geom.Vec) geom.Vec { return v }, false)
 }
 
-// networkAt returns a network of one system with its points moved; mirrored tells that moving
+// networkAt returns a network of one system with its points moved; mirrored says that moving
 // them turns left into right.
 func networkAt(air duct.Air, root piece, move func(geom.Vec) geom.Vec, mirrored bool) *duct.Network {
 	b := &builder{net: &duct.Network{}, air: air, place: move}
@@ -233,8 +234,6 @@ func quiet(own map[string]float64) map[string]float64 {
 	for k := range duct.FittingKinds {
 		out[k.String()] = 0
 	}
-	for k, c := range own {
-		out[k] = c
-	}
+	maps.Copy(out, own)
 	return out
 }

@@ -230,6 +230,8 @@ func (d *draft) choice(id duct.SectionID) duct.Choice {
 				largest, c.Feeds = e, d.firstRun(child).ID
 			}
 		}
+	case duct.Undecided, duct.NotedSize, duct.ExistingSize, duct.NeckSize, duct.StaticGain, duct.NoStaticGain,
+		duct.LeastCost, duct.Budget, duct.HeldOn: // decided by no limit
 	}
 	if c.Source == "" {
 		c.Source = reasonOf(c.By, s.method).source
@@ -268,7 +270,7 @@ func (d *draft) binding(id duct.SectionID, lim limits) duct.Decision {
 	return duct.FrictionLimit
 }
 
-// sayNoSize tells that no step keeps within the limits.
+// sayNoSize reports that no step keeps within the limits.
 func (d *draft) sayNoSize(id duct.SectionID) {
 	s, r := &d.sections[id], d.firstRun(id)
 	limit := ""
@@ -281,7 +283,7 @@ func (d *draft) sayNoSize(id duct.SectionID) {
 		"Allow more height, a flatter duct or larger steps, or split the run.")
 }
 
-// sayShapeChanged tells that a run became rectangular, unless the one that feeds it did too.
+// sayShapeChanged reports that a run became rectangular, unless the one that feeds it did too.
 func (d *draft) sayShapeChanged(id duct.SectionID, s duct.Size) {
 	r := d.firstRun(id)
 	if up := d.net.Sections[id].Up; up != duct.None && d.sizes[up].flat {

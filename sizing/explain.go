@@ -10,7 +10,7 @@ import (
 	"twinline/sizing/loss"
 )
 
-// Explain tells how the numbers of a run or the path of a terminal came about: inputs, formulas,
+// Explain says how the numbers of a run or the path of a terminal came about: inputs, formulas,
 // sources, intermediate values, and why a run has its size and not the next smaller one, so that
 // a second reader can redo it with a calculator. net, des and spec are those of Solve; what is
 // the id of a run as the JSON prints it ("r3"), its key, the name or mark of a terminal, or the mark of a unit.

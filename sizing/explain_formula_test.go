@@ -70,9 +70,12 @@ var formulas = map[string]func(v values) float64{
 	},
 	"C = (1.366 sqrt(sin(2(a - 15))) - 0.170 - 3.28 (0.0625 - n^2) sqrt((a - 20)/40))(1 - n)^2": func(v values) float64 {
 		n := v["A1/A2"]
-		return (1.366*math.Sqrt(math.Sin(2*(v["angle"]-15)*math.Pi/180)) - 0.170 - 3.28*(0.0625-n*n)*math.Sqrt((v["angle"]-20)/40)) * opened(v)
+		return (1.366*math.Sqrt(math.Sin(2*(v["angle"]-15)*math.Pi/180)) - 0.170 -
+			3.28*(0.0625-n*n)*math.Sqrt((v["angle"]-20)/40)) * opened(v)
 	},
-	"C = (1.205 - 0.20 sqrt((a - 60)/120))(1 - n)^2": func(v values) float64 { return (1.205 - 0.20*math.Sqrt((v["angle"]-60)/120)) * opened(v) },
+	"C = (1.205 - 0.20 sqrt((a - 60)/120))(1 - n)^2": func(v values) float64 {
+		return (1.205 - 0.20*math.Sqrt((v["angle"]-60)/120)) * opened(v)
+	},
 	"C = (1.205 - 3.28 (0.0625 - n^2) - 12.8 n^3 sqrt((a - 60)/120))(1 - n)^2": func(v values) float64 {
 		n := v["A1/A2"]
 		return (1.205 - 3.28*(0.0625-n*n) - 12.8*n*n*n*math.Sqrt((v["angle"]-60)/120)) * opened(v)

@@ -222,7 +222,8 @@ func (r *reader) run() (friction, fittings, loss float64) {
 			r.near(b[0]*math.Tan(half), ends[0][1], 1e-4, line)
 		}
 	}
-	for _, b := range r.find("- r tan(a/2) = -# m; half its arc, r a/2 = # m, loses at its own size, by the same formulas, # Pa/m = # Pa") {
+	for _, b := range r.find("- r tan(a/2) = -# m; half its arc, r a/2 = # m, " +
+		"loses at its own size, by the same formulas, # Pa/m = # Pa") {
 		length -= b[0]
 		arcs += b[1] * b[2]
 		r.near(b[1]*b[2], b[3], 2e-5, "arc of another size")
@@ -339,7 +340,8 @@ func (r *reader) parts(text string) (sum, size float64) {
 func (r *reader) gains() {
 	best, chosen := math.Inf(1), ""
 	for i, line := range r.lines {
-		if m := pattern(" mm: pv before # - pv here # - loss # = # Pa of static pressure").FindStringSubmatch(line); m != nil {
+		gain := pattern(" mm: pv before # - pv here # - loss # = # Pa of static pressure")
+		if m := gain.FindStringSubmatch(line); m != nil {
 			var v [4]float64
 			for k := range v {
 				v[k], _ = strconv.ParseFloat(m[k+1], 64)

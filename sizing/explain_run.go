@@ -56,7 +56,7 @@ func (x *explanation) inputs(r *duct.Run) {
 	x.say("limits: %s", strings.Join(limits, ", "))
 }
 
-// flowFrom tells what the flow of a run is the sum of.
+// flowFrom says what the flow of a run is the sum of.
 func (x *explanation) flowFrom(r *duct.Run) string {
 	n := &x.net.Nodes[x.net.DownNode(r)]
 	if n.Kind == duct.Outlet && n.Terminal != duct.None {
@@ -77,7 +77,7 @@ func (x *explanation) flowFrom(r *duct.Run) string {
 	return "the sum of " + strings.Join(parts, " + ")
 }
 
-// airState tells how density and viscosity follow from the state of the air.
+// airState says how density and viscosity follow from the state of the air.
 func (x *explanation) airState() {
 	a, rho := &x.spec.Air, x.air.Density
 	if a.Density > 0 {
@@ -105,8 +105,10 @@ func (x *explanation) frictionOf(r *duct.Run, res *duct.RunResult) {
 	w := x.walls[r.ID]
 	f := loss.FrictionOf(res.Size, r.Flow, w.roughness, x.air)
 	x.head("Friction")
-	area, around := "pi D^2/4", "pi D"
+	var area, around string
 	switch res.Size.Shape {
+	case duct.Round:
+		area, around = "pi D^2/4", "pi D"
 	case duct.Rect:
 		area, around = "w h", "2 (w + h)"
 	case duct.Oval:
@@ -128,7 +130,7 @@ func (x *explanation) frictionOf(r *duct.Run, res *duct.RunResult) {
 	x.say("friction = rate x L%s = %.4f Pa", x.length(r), res.Friction)
 }
 
-// factor tells the friction factor by the formula of its regime.
+// factor says the friction factor by the formula of its regime.
 func (x *explanation) factor(f loss.Friction) {
 	const colebrook = "1/sqrt f = -2 log10(eps/(3.7 Dh) + 2.51/(Re sqrt f))"
 	switch {
@@ -146,7 +148,7 @@ func (x *explanation) factor(f loss.Friction) {
 	}
 }
 
-// length tells the length friction is counted over, and returns what elbows of another size add to the friction, as
+// length says the length friction is counted over, and returns what elbows of another size add to the friction, as
 // text.
 func (x *explanation) length(r *duct.Run) (arcs string) {
 	x.say("length from corner to corner %.6g m", x.evaluation.des.Runs[r.ID].Length)
@@ -181,6 +183,7 @@ func (x *explanation) fittings(r *duct.Run) {
 	x.head("Fittings")
 	for t := range x.termsOfRun(r) {
 		switch t.kind {
+		case frictionTerm: // explained by frictionOf
 		case fittingTerm:
 			x.fitting(t.fitting)
 		case stackTerm:
@@ -207,10 +210,10 @@ func (x *explanation) fitting(f *duct.Fitting) {
 		return
 	}
 	x.say("%s: C = %.5g on pv %.6g Pa (%s) = %.4f Pa", name, f.C, f.Pv, f.Reference, f.Loss)
-	if f.Kind == duct.TerminalConn && f.Common.IsZero() {
+	if f.Kind.Is(duct.OutletFamily) && f.Common.IsZero() {
 		x.say("  no neck is noted: it is as large as the duct")
 	}
-	if _, _, own := x.override(f); !own && f.Kind != duct.InlineBox {
+	if _, _, own := x.override(f); !own && !f.Kind.Is(duct.BoxFamily) {
 		res := x.again(f)
 		x.say("  %s", res.Formula)
 		if v := res.Values(); v != "" && res.Source != "" {
@@ -259,6 +262,9 @@ func (x *explanation) size(r *duct.Run, res *duct.RunResult) {
 		x.budget(id, res.Size)
 	case duct.LeastCost:
 		x.cost(id)
+	case duct.Undecided, duct.NotedSize, duct.ExistingSize, duct.NeckSize, duct.NoAir, duct.FrictionLimit,
+		duct.VelocityLimit, duct.LeastSize, duct.HeightLimit, duct.AspectLimit, duct.WhatItFeeds, duct.HeldOn:
+		// the comparison with smaller sizes says it
 	}
 	for c := range x.children(id) {
 		x.say("It feeds %s, %s.", words.Run(x.firstRun(c).ID), inMM(x.sizes[c].size))
@@ -266,7 +272,7 @@ func (x *explanation) size(r *duct.Run, res *duct.RunResult) {
 }
 
 // smallerSizes shows what is wrong with the next smaller sizes: of a round duct the step under it, of an upright one
-// the largest of each height whose area is smaller. It tells what is wished for beside a small area.
+// the largest of each height whose area is smaller. It says what is wished for beside a small area.
 func (x *explanation) smallerSizes(r *duct.Run, s duct.Size) {
 	steps := x.picker.steps(s.Shape)
 	height := x.sections[r.Section].lim.height

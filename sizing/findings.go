@@ -105,7 +105,7 @@ type jump struct {
 	size, to duct.Size // to: the next smaller step
 }
 
-// lookAtJumps tells of the sizes that jumped, each once, at the first section that has it.
+// lookAtJumps reports the sizes that jumped, each once, at the first section that has it.
 func (z *inspection) lookAtJumps() {
 	for _, j := range z.jumpList {
 		list := z.jumps[j]
@@ -233,7 +233,7 @@ func (z *inspection) lookAtUnits() {
 	}
 }
 
-// lookAtFittings tells of the coefficients at one node that were taken outside the range of their sources.
+// lookAtFittings reports the coefficients at one node that were taken outside the range of their sources.
 func (z *inspection) lookAtFittings(list []int32) {
 	var parts []string
 	first := duct.None

@@ -277,7 +277,7 @@ func teeCases() (out []ventilation) {
 		}
 	}
 	// A main that gets smaller by what the branch takes, As + Ab = Ac: type 2. Its straight leg changes size after the
-	// junction and is told as what it is drawn: a junction in a main that keeps its size, and a change of size.
+	// junction and is reported as what it is drawn: a junction in a main that keeps its size, and a change of size.
 	m, s, b := rect(800, 400), rect(600, 400), rect(200, 400)
 	out = append(out,
 		ventilation{name: "parting, branch", airs: "SUP", root: tee(m, s, b, 2, 0.4, 60), rules: plainTaps, run: "b",
@@ -306,7 +306,7 @@ func teeCases() (out []ventilation) {
 				want: []cost{{duct.Takeoff, k.c, "own", k.b, 0.4, "ASHRAE"}}},
 			ventilation{name: k.name + ", straight leg", airs: "SUP", root: root, rules: k.rules, run: "s",
 				want: []cost{{duct.Through, 0.14 * 0.8 * 0.8, "common", k.m, 2, "ASHRAE"}}},
-			// Joining, no source tells an eased branch from a plain one.
+			// Joining, no source sets an eased branch apart from a plain one.
 			ventilation{name: k.name, airs: "ETA", root: root, rules: k.rules, run: "b",
 				want: []cost{{duct.Takeoff, joins(0.25, 0.2, 90), "common", k.m, 2, "Idelchik"}}})
 	}

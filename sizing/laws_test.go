@@ -281,7 +281,7 @@ func TestRegainGivesEqualStatics(t *testing.T) {
 			require.InDelta(t, float64(des.Nodes[first.From].Static), float64(des.Nodes[last.To].Static), 1e-6)
 		}
 	})
-	require.Greater(t, free, 100, "hardly any stretch was free")
+	require.Greater(t, free, 100, "hardly any section was free")
 }
 
 // With steps, static regain takes the size whose gain is nearest to nothing: no other step between the velocity limit

@@ -28,7 +28,7 @@ func boxed() piece {
 			to("plain", 6, 90, litres(70), 12))))
 }
 
-// upstreamOf tells the runs that lie between the unit and a box.
+// upstreamOf lists the runs that lie between the unit and a box.
 func upstreamOf(net *duct.Network) []bool {
 	out := make([]bool, len(net.Runs))
 	for i := range net.Runs {
@@ -101,7 +101,7 @@ func TestPairsOfMethods(t *testing.T) {
 }
 
 // Static regain has no meaning where air is drawn: the static pressure falls towards the unit whatever the sizes. Such
-// air is sized by equal friction, and told, also where only the part up to the boxes asks for it; supply beside it
+// air is sized by equal friction, and reported, also where only the part up to the boxes asks for it; supply beside it
 // keeps static regain.
 // Source: ASHRAE Handbook Fundamentals, ch. 21: static regain is for supply.
 func TestRegainIsForSupply(t *testing.T) {

@@ -14,9 +14,9 @@ import (
 	"twinline/sizing"
 )
 
-// strays tells, for a fitting of a solved network, whether it lies outside the range of its source. The ranges are
+// strays says, for a fitting of a solved network, whether it lies outside the range of its source. The ranges are
 // those printed with the formulas: Idelchik, Handbook of Hydraulic Resistance, diagrams 6-1, 6-5 and ch. 7; ASHRAE
-// Handbook Fundamentals (2021), ch. 21, examples 8 and 9. Only what can be told from the fitting itself is looked at;
+// Handbook Fundamentals (2021), ch. 21, examples 8 and 9. Only what the fitting itself shows is looked at;
 // false says nothing.
 func strays(net *duct.Network, des *duct.Design, f *duct.Fitting) bool {
 	r := &net.Runs[f.Run]
@@ -45,7 +45,7 @@ func strays(net *duct.Network, des *duct.Design, f *duct.Fitting) bool {
 }
 
 // Whatever sizes a drafter notes, every loss is a number, and each that was taken outside the range of its source is
-// told, by its run and kind, with what lies outside.
+// reported, by its run and kind, with what lies outside.
 func TestNoSilentLoss(t *testing.T) {
 	strayed := 0
 	rapid.Check(t, func(t *rapid.T) {
@@ -70,13 +70,13 @@ func TestNoSilentLoss(t *testing.T) {
 		spec.Fittings.ElbowMake = rapid.SampledFrom([]duct.ElbowMake{duct.SmoothMake, duct.Stamped,
 			duct.Gored5}).Draw(t, "make")
 		des, found := sizing.Solve(net, spec)
-		var told []string
+		var reported []string
 		for _, d := range found {
 			if d.Code == diag.OutsideRange {
-				told = append(told, d.Text)
+				reported = append(reported, d.Text)
 			}
 		}
-		all := strings.Join(told, "\n")
+		all := strings.Join(reported, "\n")
 		for i := range des.Fittings {
 			f := &des.Fittings[i]
 			require.False(t, math.IsNaN(f.C) || math.IsInf(f.C, 0) || math.IsNaN(float64(f.Loss)) ||

@@ -51,7 +51,7 @@ var reasons = map[duct.Decision]reason{
 		"balanced; ASHRAE Handbook Fundamentals, ch. 21"},
 }
 
-// reasonOf words a decision. Which of the limits decided, the sizes that were tried against them tell.
+// reasonOf words a decision. Which of the limits decided, the sizes that were tried against them show.
 func reasonOf(by duct.Decision, m Method) reason {
 	if r, ok := reasons[by]; ok {
 		return r

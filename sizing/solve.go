@@ -21,7 +21,7 @@ import (
 //
 // Static regain sizes the first section (of a system, or after a box) by the largest velocity
 // allowed. It has no meaning on the suction side: air that flows to the unit is sized by equal
-// friction instead, which a finding tells. The balanced and the optimised method start from
+// friction instead, which a finding reports. The balanced and the optimised method start from
 // equal friction as well.
 func Solve(net *duct.Network, spec Spec) (*duct.Design, diag.List) {
 	e := newEvaluation(newDraft(newPlan(newJob(net, spec))))

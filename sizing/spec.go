@@ -1,5 +1,5 @@
 // Package sizing works out how big every run is and how much pressure every piece costs.
-// Solve is the only entry that decides anything; Explain tells how a number came about.
+// Solve is the only entry that decides anything; Explain says how a number came about.
 package sizing
 
 import "twinline/layout/duct"

@@ -60,7 +60,6 @@ func (e *evaluation) terms(id duct.SectionID, s duct.Size) iter.Seq[term] {
 	return func(yield func(term) bool) {
 		sec := &e.sections[id]
 		rate := sec.lim.wall.rate(s, sec.flow)
-		goesOn := true // the first fitting leaves room for a change of size after it
 		for _, r := range e.net.Sections[id].Runs {
 			if !yield(e.friction(r, rate)) {
 				return
@@ -68,26 +67,46 @@ func (e *evaluation) terms(id duct.SectionID, s duct.Size) iter.Seq[term] {
 			if s := e.stack(&e.net.Runs[r]); s != 0 && !yield(term{kind: stackTerm, loss: -s}) {
 				return
 			}
-			for _, k := range e.book.of(r) {
-				f := &e.des.Fittings[k]
-				if f.Kind.Is(duct.ChangeFamily) {
-					continue // tried below, whether there is one so far or not
-				}
-				if f.Kind.Is(duct.LegFamily) && f.Kind != duct.Through || f.Kind == duct.InlineBox {
-					goesOn = false
-				}
+			for f := range e.made(r) {
 				if !yield(term{kind: fittingTerm, loss: e.fittingLoss(f, id, s), fitting: f, of: f.Kind,
 					node: f.Node}) {
 					return
 				}
 			}
 		}
-		if first := e.firstRun(id); goesOn && first.Up != duct.None {
-			if f, ok := e.change(first, e.runs[first.Up], s); ok {
-				yield(term{kind: fittingTerm, loss: e.tryLoss(&f, s, nil), of: f.Kind, node: f.Node})
+		if f, ok := e.changeInto(id, s); ok {
+			yield(term{kind: fittingTerm, loss: e.tryLoss(&f, s, nil), of: f.Kind, node: f.Node})
+		}
+	}
+}
+
+// made returns the fittings booked on a run but for changes of size: those depend on the size that is tried.
+func (e *evaluation) made(r duct.RunID) iter.Seq[*duct.Fitting] {
+	return func(yield func(*duct.Fitting) bool) {
+		for _, k := range e.book.of(r) {
+			if f := &e.des.Fittings[k]; !f.Kind.Is(duct.ChangeFamily) && !yield(f) {
+				return
 			}
 		}
 	}
+}
+
+// changeInto returns the change of size with which section id would begin if it had size s, whether there is one so
+// far or not; false where it would have none, since the size goes on or since a branch or a box stands there, which
+// takes the change up.
+func (e *evaluation) changeInto(id duct.SectionID, s duct.Size) (duct.Fitting, bool) {
+	first := e.firstRun(id)
+	if first.Up == duct.None {
+		return duct.Fitting{}, false
+	}
+	for _, r := range e.net.Sections[id].Runs {
+		for f := range e.made(r) {
+			if f.Kind.Is(duct.LegFamily) && f.Kind != duct.Through || f.Kind.Is(duct.BoxFamily) {
+				return duct.Fitting{}, false
+			}
+		}
+	}
+	return e.change(first, e.runs[first.Up], s)
 }
 
 // sectionLoss returns the sum of the terms of section id with size s.

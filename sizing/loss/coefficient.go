@@ -28,10 +28,10 @@ type Case struct {
 	// one slice may serve a whole network.
 	Others    []Leg
 	Diverging bool // air from the unit: it flows from Main into Run. False: from Run into Main
-	// Upright tells that a bend turns in a vertical plane, so that the height of a rectangular
+	// Upright says that a bend turns in a vertical plane, so that the height of a rectangular
 	// or oval size lies in the plane of the bend. DropConn is taken so unless InPlane is given.
 	Upright bool
-	// InPlane is what Fitting.Own measures in the plane of the bend, where Upright cannot tell: a riser whose
+	// InPlane is what Fitting.Own measures in the plane of the bend, where Upright does not say: a riser whose
 	// width lies along the turn. 0: by Upright.
 	InPlane   duct.Length
 	Pliable   bool           // the bend is made of flexible duct
@@ -202,7 +202,8 @@ func (k *calc) madeBend() {
 	k.term("angle", angle)
 	k.term("r/D", ratio)
 	k.term("share of 90 degrees", madeAngle.at(angle))
-	k.set(c, Own, k.own, "C of 90 degrees by r/D of a "+k.c.Make.String()+" elbow, times the share of its angle, without the friction of the arc",
+	k.set(c, Own, k.own, "C of 90 degrees by r/D of a "+k.c.Make.String()+
+		" elbow, times the share of its angle, without the friction of the arc",
 		ashrae21+", examples 8 and 9; other radii and makes from memory of older tables")
 }
 
@@ -221,7 +222,8 @@ func (k *calc) flexibleBend() {
 	k.term("Re", re)
 	k.term("f", f)
 	k.set(RennelsElbowLocal(angle*degree, ratio, f), Own, k.own,
-		"C = (0.10 + 2.4 f) sin(a/2) + 6.6 f (sqrt(sin(a/2)) + sin(a/2))/(r/D)^(4a/pi), f of the rough wall, without the friction of the arc; an estimate",
+		"C = (0.10 + 2.4 f) sin(a/2) + 6.6 f (sqrt(sin(a/2)) + sin(a/2))/(r/D)^(4a/pi), "+
+			"f of the rough wall, without the friction of the arc; an estimate",
 		rennels+", ch. 15")
 }
 
@@ -267,7 +269,8 @@ func (k *calc) offset() {
 		k.term("C1", c1)
 	}
 	k.set(Offset(c1*IdelchikMitre(angle*degree)), Own, k.own,
-		"C = 2 C1(H/W)(0.95 + 33.5/a)(0.95 sin^2(a/2) + 2.05 sin^4(a/2)), two mitres; what they do to each other is left out", idelchik65+"; C1 from memory")
+		"C = 2 C1(H/W)(0.95 + 33.5/a)(0.95 sin^2(a/2) + 2.05 sin^4(a/2)), two mitres; "+
+			"what they do to each other is left out", idelchik65+"; C1 from memory")
 }
 
 // offsetMost is from what angle two mitres close together disturb each other so much that their sum is no estimate.
@@ -348,16 +351,19 @@ func (k *calc) opposedChange(up, down duct.Size) {
 	k.term("m, side after over side before where it closes", m)
 	k.term("angle there, closing", shuts/degree)
 	k.term("(Vup/Vdown)^2", Convert(1, up.Velocity(k.c.Own), down.Velocity(k.c.Own)))
-	k.bound(Bound{Text: "the change opens on one pair of sides and closes on the other, for which no source has been read; both losses were added up"})
+	k.bound(Bound{Text: "the change opens on one pair of sides and closes on the other, " +
+		"for which no source has been read; both losses were added up"})
 	k.set(Contraction(m, shuts, 0)+Convert(Expansion(n, opens, 0), up.Velocity(k.c.Own), down.Velocity(k.c.Own)),
 		Downstream, down.Velocity(k.c.Own),
-		"C = C of a contraction to m + C of an expansion from n (Vup/Vdown)^2, without wall friction; the contraction, with m for A2/A1: "+
+		"C = C of a contraction to m + C of an expansion from n (Vup/Vdown)^2, without wall friction; "+
+			"the contraction, with m for A2/A1: "+
 			contractionFormula+"; the expansion: "+expansionFormula(opens/degree, n),
 		rennels+", ch. 10 and 11; adding them up is our own")
 }
 
 // contractionFormula is the formula of Contraction, without its wall friction.
-const contractionFormula = "C = 0.0696 sin(a/2)(1 - b^5) l^2 + (l - 1)^2, l = 1 + 0.622 (a/180)^0.8 (1 - 0.215 b^2 - 0.785 b^5), b = sqrt(A2/A1)"
+const contractionFormula = "C = 0.0696 sin(a/2)(1 - b^5) l^2 + (l - 1)^2, " +
+	"l = 1 + 0.622 (a/180)^0.8 (1 - 0.215 b^2 - 0.785 b^5), b = sqrt(A2/A1)"
 
 // expansionFormula is the formula of Expansion for an angle and a ratio n = A1/A2, without its wall friction.
 func expansionFormula(deg, n float64) string {
@@ -366,7 +372,8 @@ func expansionFormula(deg, n float64) string {
 	case deg <= 20:
 		return "C = 8.30 tan(a/2)^1.75 (1 - n)^2, n = A1/A2, without wall friction"
 	case deg <= 60 && small:
-		return "C = (1.366 sqrt(sin(2(a - 15))) - 0.170 - 3.28 (0.0625 - n^2) sqrt((a - 20)/40))(1 - n)^2, n = A1/A2, without wall friction"
+		return "C = (1.366 sqrt(sin(2(a - 15))) - 0.170 - 3.28 (0.0625 - n^2) sqrt((a - 20)/40))(1 - n)^2, " +
+			"n = A1/A2, without wall friction"
 	case deg <= 60:
 		return "C = (1.366 sqrt(sin(2(a - 15))) - 0.170)(1 - n)^2, n = A1/A2, without wall friction"
 	case small:
@@ -441,7 +448,8 @@ func (k *calc) terminal() {
 		// In at the neck and on through the face, which is taken to be open as wide as the neck: one formula for both
 		// ways.
 		k.set(Convert(Boot(a, plenum, a)+BootTurn(), n.Velocity(k.c.Own), k.own), Own, k.own,
-			"C = ((1 - An/Ap)^2 + 0.5 (1 - An/Ap)^0.75 + 1 for the turn) (Ad/An)^2, the neck on the side of the box"+large, source)
+			"C = ((1 - An/Ap)^2 + 0.5 (1 - An/Ap)^0.75 + 1 for the turn) (Ad/An)^2, the neck on the side of the box"+large,
+			source)
 	case k.c.Diverging:
 		k.set(Boot(d, plenum, a)+BootTurn(), Own, k.own,
 			"C = (1 - Ad/Ap)^2 + 0.5 (1 - An/Ap)^0.75 (Ad/An)^2 + 1 for the turn"+large, source)

@@ -155,7 +155,7 @@ func TestCoefficientOfNothing(t *testing.T) {
 	}
 }
 
-// What lies outside a source's range is told, with the value used in its place.
+// What lies outside a source's range is reported, with the value used in its place.
 func TestCoefficientTellsItsBounds(t *testing.T) {
 	d := duct.RoundOf(mm(250))
 	for _, c := range []struct {
@@ -290,7 +290,7 @@ func anySize(t *rapid.T, name string) duct.Size {
 }
 
 // Whatever it is given, Coefficient gives an answer: C times Pv is the loss, the loss over the run's own
-// pressure is Own, and it is InRange exactly if it tells no bound, unless the input was no number.
+// pressure is Own, and it is InRange exactly if it names no bound, unless the input was no number.
 func TestCoefficientOfAnything(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		f := duct.Fitting{Kind: duct.FittingKind(rapid.IntRange(0, int(duct.Offset)).Draw(t, "kind")),

@@ -42,7 +42,7 @@ func ConvergingStraight(ab, q, angle float64) float64 {
 	return (1-t)*slanted + t*(1.55*q-q*q)
 }
 
-// squareShare tells how far an angle lies from 60 degrees (0) towards 90 (1).
+// squareShare returns how far an angle lies from 60 degrees (0) towards 90 (1).
 func squareShare(angle float64) float64 { return clamp((angle/degree-60)/30, 0, 1) }
 
 // JoiningBullhead returns C of a branch of a tee whose two branches meet head on and leave by the

@@ -3,7 +3,7 @@ package loss
 import "math"
 
 // Diverging junctions, air from the common leg into the straight leg and the branch.
-// Idelchik tells two types: type 1, a branch set on a straight duct that keeps its size (As = Ac),
+// Idelchik has two types: type 1, a branch set on a straight duct that keeps its size (As = Ac),
 // and type 2, a duct that parts into two whose areas add up to its own (As + Ab = Ac).
 
 // The ranges of the junction formulas.
@@ -87,7 +87,7 @@ const straightKFrom = 60 * degree
 // straightFitEnd is where the table behind DivergingStraight2 ends.
 const straightFitEnd = 2
 
-// typeShare tells how far the areas as = As/Ac and ab = Ab/Ac lie from type 2 (0) towards
+// typeShare returns how far the areas as = As/Ac and ab = Ab/Ac lie from type 2 (0) towards
 // type 1 (1). Interpolating linearly between the types is our own choice; no source.
 func typeShare(as, ab float64) float64 {
 	if ab <= 0 {

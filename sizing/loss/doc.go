@@ -34,7 +34,7 @@
 //	VolumeDamper           Butterfly                                                  own
 //	the others             none
 //
-// A main that gets smaller behind a branch is drawn with its change of size after the junction, and told so: the
+// A main that gets smaller behind a branch is drawn with its change of size after the junction, and reported so: the
 // straight leg costs what it does in a main that keeps its size, the change of size what a Reducer or Expander does.
 // The branch, whose published figures are of bodies that reduce, counts the main as it goes on (Leg.Size).
 //

@@ -2,7 +2,7 @@ package loss
 
 import "twinline/layout/duct"
 
-// What follows in this file is guidance, never a limit: Twinline tells it beside its results
+// What follows in this file is guidance, never a limit: Twinline lists it beside its results
 // and changes no size by it.
 
 // Place is where a duct lies, as far as its noise is concerned.

@@ -17,7 +17,7 @@ type legs struct {
 // lateral already.
 const easedFrom = 67.5 * degree
 
-// proportions works out the legs of the junction f is a leg of. branch tells that f is its branch;
+// proportions works out the legs of the junction f is a leg of. branch says that f is its branch;
 // else it is the straight leg and all other legs together are the branch. ok is false where there is
 // nothing to divide.
 func (k *calc) proportions(branch bool) (l legs, ok bool) {
@@ -63,9 +63,11 @@ func (k *calc) narrow(l legs) { k.beyond("Ab/Ac", l.ab, 0, 1) }
 
 // The formulas of eased junctions in words.
 const (
-	entry45Formula = "C 0.64, 0.58, 0.38, 0.29, 0.23 at x = Vb/Vc 0.8, 0.879, 1.021, 1.125, 1.320, linear between; elsewhere 1/x^2 - 1.175/x + 0.546"
+	entry45Formula = "C 0.64, 0.58, 0.38, 0.29, 0.23 at x = Vb/Vc 0.8, 0.879, 1.021, 1.125, 1.320, linear between; " +
+		"elsewhere 1/x^2 - 1.175/x + 0.546"
 	conicalFormula = "0.87/0.64 times that of a 45 degree entry: " + entry45Formula
-	easedFormula   = "C = y^2 Cs, Cs 0.20, 0.165, 0.15, 0.14, 0.135, 0.15 at y = Vs/Vc 0.5, 0.6, 0.7, 0.8, 0.9, 1.16, linear between; below 0.2 (1 - y)^2/y^2"
+	easedFormula   = "C = y^2 Cs, Cs 0.20, 0.165, 0.15, 0.14, 0.135, 0.15 at y = Vs/Vc 0.5, 0.6, 0.7, 0.8, 0.9, 1.16, " +
+		"linear between; below 0.2 (1 - y)^2/y^2"
 )
 
 func (k *calc) takeoff() {
@@ -101,7 +103,8 @@ func (k *calc) takeoff() {
 		k.term("A", divergingA(l.ab, l.q))
 		k.term("K'b", divergingK.at(l.angle/degree))
 		k.set(DivergingBranch(l.as, l.ab, l.q, l.angle), Common, k.common,
-			"C = t A (1 + x^2 - 2 x cos a) + (1 - t)(1 + x^2 - 2 x cos a - K'b x^2), x = Vb/Vc, t = ((As+Ab)/Ac - 1)/(Ab/Ac) within 0 to 1: 1 is type 1, 0 type 2",
+			"C = t A (1 + x^2 - 2 x cos a) + (1 - t)(1 + x^2 - 2 x cos a - K'b x^2), "+
+				"x = Vb/Vc, t = ((As+Ab)/Ac - 1)/(Ab/Ac) within 0 to 1: 1 is type 1, 0 type 2",
 			"Idelchik, Handbook of Hydraulic Resistance, ch. 7 (1966 and 2006); the interpolation is our own")
 	}
 	k.withDamper()
@@ -131,7 +134,8 @@ func (k *calc) joinBranch(l legs) {
 	k.term("sum of q'^2 cos a' Ac/Ab'", extra)
 	x := l.q / l.ab
 	k.set(convergingA(l.ab, l.q)*(1+x*x-2*qs*qs-2*l.q*l.q*math.Cos(l.angle)/l.ab-2*extra), Common, k.common,
-		"C = A (1 + x^2 - 2 qs^2 - 2 q^2 cos a Ac/Ab - 2 sum of q'^2 cos a' Ac/Ab' over the other branches), x = Vb/Vc, qs = Qs/Qc; as with a straight leg of the common size",
+		"C = A (1 + x^2 - 2 qs^2 - 2 q^2 cos a Ac/Ab - 2 sum of q'^2 cos a' Ac/Ab' over the other branches), "+
+			"x = Vb/Vc, qs = Qs/Qc; as with a straight leg of the common size",
 		source+"; the other branches by its momentum balance, written by us")
 }
 
@@ -150,7 +154,8 @@ func (k *calc) through() {
 		k.term("F", convergingF.at(math.Min(l.angle/degree, 60)))
 		k.term("t", squareShare(l.angle))
 		k.set(ConvergingStraight(l.ab, l.q, l.angle), Common, k.common,
-			"C = t (1.55 q - q^2) + (1 - t)(1 - (1-q)^2 - F q^2 Ac/Ab), t = (a - 60)/30 within 0 to 1; as with a straight leg of the common size",
+			"C = t (1.55 q - q^2) + (1 - t)(1 - (1-q)^2 - F q^2 Ac/Ab), "+
+				"t = (a - 60)/30 within 0 to 1; as with a straight leg of the common size",
 			"Idelchik, Handbook of Hydraulic Resistance (1966), in the form of Crane TP-410 (2009)")
 	case l.form != duct.Plain && l.angle >= easedFrom:
 		k.angleIn(&l, divergeAngles)
@@ -172,7 +177,8 @@ func (k *calc) through() {
 		}
 		k.term("t", typeShare(l.as, l.ab))
 		k.set(DivergingStraight(l.as, l.ab, l.q, l.angle), Common, k.common,
-			"C = t 0.4 (1 - y)^2 + (1 - t)(k (0.5345 y^4 - 1.124 y^3 + 1.73 y^2) - 2.146 y + 1.0005, not below 0), y = Vs/Vc, t = ((As+Ab)/Ac - 1)/(Ab/Ac) within 0 to 1: 1 is type 1, 0 type 2",
+			"C = t 0.4 (1 - y)^2 + (1 - t)(k (0.5345 y^4 - 1.124 y^3 + 1.73 y^2) - 2.146 y + 1.0005, not below 0), "+
+				"y = Vs/Vc, t = ((As+Ab)/Ac - 1)/(Ab/Ac) within 0 to 1: 1 is type 1, 0 type 2",
 			"Idelchik, Handbook of Hydraulic Resistance (1966), ch. 7; the interpolation is our own")
 	}
 }

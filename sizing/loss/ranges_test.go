@@ -11,7 +11,7 @@ import (
 )
 
 // probe is a fitting inside every range of its source, what can be put outside of one, and the bound that has to be
-// told then.
+// reported then.
 type probe struct {
 	name  string
 	make  func() (duct.Fitting, Case)
@@ -181,14 +181,14 @@ func TestOutsideIsAlwaysTold(t *testing.T) {
 				if !finite(r.C, float64(r.Loss), r.Own) {
 					t.Fatalf("%s %g: no number", m.what, v)
 				}
-				told := false
+				reported := false
 				for _, b := range r.Bounds() {
-					told = told || b.What == m.what
+					reported = reported || b.What == m.what
 				}
-				if told != out {
-					t.Fatalf("%s %g: told %v, %s", m.what, v, told, r.Outside())
+				if reported != out {
+					t.Fatalf("%s %g: reported %v, %s", m.what, v, reported, r.Outside())
 				}
-				if r.InRange == told {
+				if r.InRange == reported {
 					t.Fatalf("%s %g: in range %v", m.what, v, r.InRange)
 				}
 			})

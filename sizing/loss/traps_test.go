@@ -108,7 +108,7 @@ func TestTraps(t *testing.T) {
 	}
 	checks.Account(t, "checks/10_traps.csv", compare)
 	for _, r := range checks.Read(t, "checks/10_traps.csv") {
-		if r.ID() == "X28" { // a definition, told from memory; NIST SP 811 has the conventional inch at 4 degrees
+		if r.ID() == "X28" { // a definition, given from memory; NIST SP 811 has the conventional inch at 4 degrees
 			require.True(t, compare(t, r))
 		}
 	}

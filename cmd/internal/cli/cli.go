@@ -164,8 +164,8 @@ func (a *app) work(drawing string, data, settings []byte, settingsName string) (
 	return st, nil
 }
 
-// tell prints the findings: all of them, or with --quiet the errors alone.
-func (a *app) tell(st *pipeline.Study) {
+// printFindings prints the findings: all of them, or with --quiet the errors alone.
+func (a *app) printFindings(st *pipeline.Study) {
 	found := st.Findings
 	if a.quiet {
 		var errs diag.List

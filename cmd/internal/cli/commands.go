@@ -93,7 +93,7 @@ its place and its handle. Findings of level error stop it before anything is wri
 			if err != nil {
 				return err
 			}
-			a.tell(st)
+			a.printFindings(st)
 			if st.Findings.HasErrors() {
 				fmt.Fprintf(a.stderr, "Nothing was written: %s.\n", report.Counts(st.Findings))
 				return errFindings
@@ -180,7 +180,7 @@ and nothing else.`,
 			if asJSON {
 				err = report.FindingsJSON(a.stdout, Version(), drawingInfo(st), st.Findings)
 			} else {
-				a.tell(st)
+				a.printFindings(st)
 				a.say("%s: %s.\n", args[0], report.Counts(st.Findings))
 			}
 			if err != nil {
@@ -233,7 +233,7 @@ or terminal came about, so that they can be worked out again by hand.`,
 					return fileError(err)
 				}
 			} else {
-				a.tell(st)
+				a.printFindings(st)
 			}
 			if st.Findings.HasErrors() {
 				return errFindings

@@ -43,7 +43,7 @@ page to print.`,
 			if err != nil {
 				return err
 			}
-			a.tell(st)
+			a.printFindings(st)
 			if st.Findings.HasErrors() {
 				fmt.Fprintf(a.stderr, "Nothing was written: %s.\n", report.Counts(st.Findings))
 				return errFindings

@@ -85,7 +85,7 @@ func (a *app) redraw(drawing string, data, settings []byte, settingsName string,
 	}
 	now := time.Now().Format(time.TimeOnly)
 	if st.Findings.HasErrors() {
-		a.tell(st)
+		a.printFindings(st)
 		fmt.Fprintf(a.stderr, "%s Nothing was written: %s.\n", now, report.Counts(st.Findings))
 		return nil
 	}
@@ -98,7 +98,7 @@ func (a *app) redraw(drawing string, data, settings []byte, settingsName string,
 	if err != nil {
 		return err
 	}
-	a.tell(st)
+	a.printFindings(st)
 	a.say("%s Wrote %s; findings: %s.\n", now, name, report.Counts(st.Findings))
 	a.sinceLastRun(st, d, was)
 	return nil

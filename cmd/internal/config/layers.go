@@ -198,7 +198,7 @@ func (l *scheme) layer(u usage) dxfio.LayerDef {
 
 // checkLooks reports the first layer that is asked for with two looks, since a layer has one.
 func (l *scheme) checkLooks(r *reading) {
-	first := map[string]usage{} // by name in capitals: names of layers tell no case
+	first := map[string]usage{} // by name in capitals: names of layers know no case
 	for _, u := range usages() {
 		def := l.layer(u)
 		name := strings.ToUpper(def.Name)
@@ -209,7 +209,7 @@ func (l *scheme) checkLooks(r *reading) {
 		}
 		if one, two := look(l.layer(before)), look(def); one != two {
 			r.complain("layers.pattern", fmt.Errorf("layer %s is to have two looks, %s for %s and %s for %s; "+
-				"put what tells them apart into the pattern ({air}, {status}), give parts and layers names of their own, "+
+				"put what sets them apart into the pattern ({air}, {status}), give parts and layers names of their own, "+
 				"or set one colour, weight and line type for both", def.Name, one, before, two, u))
 			return
 		}

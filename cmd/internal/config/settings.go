@@ -234,7 +234,7 @@ func (s *Settings) declareCosts(t *entry) {
 var places = map[string]ask{"shaft": {true, loss.InShaft}, "ceiling": {true, loss.AboveCeiling},
 	"room": {true, loss.InRoom}}
 
-// Guidance is what twinline size tells beside sizes and pressures. It changes no size.
+// Guidance is what twinline size lists beside sizes and pressures. It changes no size.
 func (s *Settings) declareGuidance(t *entry) {
 	g := &s.parts.guide
 	add(t, "noise", "", &s.parts.noise, orEmpty(oneOf(places)),

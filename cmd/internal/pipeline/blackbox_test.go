@@ -204,7 +204,7 @@ type outsideSheet struct {
 	ways []way
 }
 
-// way is a stretch of the plan, in metres of the drawing, which has walls (or joints) on its whole length or on none of
+// way is a part of the plan, in metres of the drawing, which has walls (or joints) on its whole length or on none of
 // it.
 type way struct {
 	x0, y0, x1, y1 float64
@@ -232,7 +232,8 @@ var outsideSheets = []outsideSheet{
 		rows("length 5.5,0v", "from the main at 3300", "375", "425"),
 		rows("levels 3,0", "the default; bottom noted plus half the height of 300", "3300 3300", "3300 3300",
 			"3350 3350"),
-		rows("kinds", "the convention: two ends at one place and two heights are joined by a riser; 3.275 lies within 3.2 to 3.5",
+		rows("kinds", "the convention: two ends at one place and two heights are joined by a riser; "+
+			"3.275 lies within 3.2 to 3.5",
 			"drop 2, duct 4", "drop 2, duct 4", "drop 2, duct 3"),
 	)}, nil},
 	{caseSheet{"outside-staggered", "", "", slices.Concat(

@@ -14,7 +14,7 @@ import (
 )
 
 // Marks of an office's own come from blocks of the drawing, as large as the marks they stand for; a block that is not
-// there is told, and nothing is lost by it.
+// there is reported, and nothing is lost by it.
 func TestMarksFromBlocks(t *testing.T) {
 	drawing, err := os.ReadFile("../../../testdata/plates/plates.dxf")
 	require.NoError(t, err)

@@ -437,7 +437,7 @@ func TestCasesByEveryMethod(t *testing.T) {
 				require.NotEmpty(t, f.Systems)
 				for i := range f.Systems {
 					s := &f.Systems[i]
-					// Extract air is not sized by static regain, and that is told.
+					// Extract air is not sized by static regain, and that is reported.
 					if key == "method" && !strings.Contains(codes(f), "method-changed") {
 						require.Equal(t, method, s.Method, name)
 					}

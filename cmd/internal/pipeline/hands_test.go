@@ -77,11 +77,11 @@ func TestStraysAreErasedByTheirLayers(t *testing.T) {
 		t.Run(name, func(t *testing.T) {
 			i := 0
 			lost := entities(first.Output, func(e []byte) []byte {
-				at := bytes.Index(e, []byte("1001\nTWINLINE\n"))
-				if i++; at < 0 || !drop(i) {
+				rest, _, marked := bytes.Cut(e, []byte("1001\nTWINLINE\n"))
+				if i++; !marked || !drop(i) {
 					return e
 				}
-				return e[:at]
+				return rest
 			})
 			st, err := Read(lost, nil)
 			require.NoError(t, err)
@@ -89,14 +89,14 @@ func TestStraysAreErasedByTheirLayers(t *testing.T) {
 			if drop(1) && drop(2) {
 				code = diag.LostMarks
 			}
-			var told diag.Diag
+			var reported diag.Diag
 			for _, f := range st.Findings {
 				if f.Code == code {
-					told = f
+					reported = f
 				}
 			}
-			require.Contains(t, told.Do, "rase everything on these layers")
-			require.NotEmpty(t, told.Handle)
+			require.Contains(t, reported.Do, "rase everything on these layers")
+			require.NotEmpty(t, reported.Handle)
 			ours := st.Settings.Ours()
 			erased := entities(lost, func(e []byte) []byte {
 				f := bytes.Split(e, []byte("\n"))

@@ -63,7 +63,7 @@ func TestDuctsNotedByBottomOrTop(t *testing.T) {
 		// the main from 3.200 to 3.515, what goes on from 3.175 to 3.425: 57.5 mm, which the size change takes up
 		"a main slightly over what goes on": {"%%c315 BOD 3200", "%%c250", "%%c200 BOD 3200", nil, 2, 0},
 		// the main from 3.400 to 3.700, what goes on from 3.200 to 3.400; the branch, in line with the bottom of the
-		// main, may belong to either: told
+		// main, may belong to either: reported
 		"a main over what goes on, with a branch": {"300x300 BOD 3400", "300x200", "200x150 BOD 3400", nil, 2, 1},
 		"bottoms in line": {"300x250 BOD 3200", "250x200 BOD 3200", "200x150 BOD 3200", nil, 2,
 			0},
@@ -78,13 +78,13 @@ func TestDuctsNotedByBottomOrTop(t *testing.T) {
 				require.InDelta(t, c.risers[i], heights[i], 1e-6)
 			}
 			require.Equal(t, c.drops, drops)
-			require.Equal(t, c.steps, told(st, diag.LevelStep))
-			require.Equal(t, len(c.risers), told(st, diag.Riser))
+			require.Equal(t, c.steps, reported(st, diag.LevelStep))
+			require.Equal(t, len(c.risers), reported(st, diag.Riser))
 		})
 	}
 }
 
-func told(st *Study, code diag.Code) (n int) {
+func reported(st *Study, code diag.Code) (n int) {
 	for _, f := range st.Findings {
 		if f.Code == code {
 			n++
@@ -94,7 +94,7 @@ func told(st *Study, code diag.Code) (n int) {
 }
 
 // A line that keeps its bottom through sizes of several heights cannot be taken by one centreline: what does not meet
-// it is told.
+// it is reported.
 func TestLevelStepIsTold(t *testing.T) {
 	s := &sketcher{}
 	s.circle("SK-SUP-UNIT", 0, 0, 350)
@@ -114,7 +114,7 @@ func TestLevelStepIsTold(t *testing.T) {
 	st, err := Read(s.drawing(), nil)
 	require.NoError(t, err)
 	require.False(t, st.Findings.HasErrors(), "%v", st.Findings)
-	require.Equal(t, 1, told(st, diag.LevelStep))
+	require.Equal(t, 1, reported(st, diag.LevelStep))
 	for _, f := range st.Findings {
 		if f.Code == diag.LevelStep {
 			require.InDelta(t, 4, f.At[0], 1e-9)

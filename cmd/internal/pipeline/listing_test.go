@@ -64,7 +64,7 @@ func geometryLine(t *testing.T, g dxfio.Geometry) string {
 
 func at3(p dxfio.Point) string { return fmt.Sprintf("%.2f,%.2f,%.2f", p.X, p.Y, p.Z) }
 
-// TestListings compares what is drawn with its listing, whose diff tells what moved. The demonstrations have their
+// TestListings compares what is drawn with its listing, whose diff shows what moved. The demonstrations have their
 // whole drawing beside it (TestDemonstrations); the reference sheet has its listing alone.
 func TestListings(t *testing.T) {
 	studies := demonstrations(t)

@@ -57,7 +57,8 @@ func (s *sketcher) text(layer string, x, y float64, value string) int {
 }
 
 func (s *sketcher) drawing() []byte {
-	return []byte("0\nSECTION\n2\nHEADER\n9\n$ACADVER\n1\nAC1009\n9\n$INSUNITS\n70\n4\n0\nENDSEC\n0\nSECTION\n2\nENTITIES\n" +
+	return []byte("0\nSECTION\n2\nHEADER\n9\n$ACADVER\n1\nAC1009\n9\n$INSUNITS\n70\n4\n0\nENDSEC\n" +
+		"0\nSECTION\n2\nENTITIES\n" +
 		strings.Join(s.entities, "") + "0\nENDSEC\n0\nEOF\n")
 }
 

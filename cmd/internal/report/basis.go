@@ -18,7 +18,7 @@ func (s *scheduler) basis() Table {
 	rows := slices.Concat(s.methods(), s.limits(), s.airAndLosses(), s.making())
 	rows = slices.DeleteFunc(rows, func(g given) bool { return g.value == "" })
 	return tabulate(Table{Name: "Summary", Title: "Basis of the calculation",
-		Notes: []string{"twinline size --explain RUN tells how the numbers of one run or terminal came about."}}, rows,
+		Notes: []string{"twinline size --explain RUN says how the numbers of one run or terminal came about."}}, rows,
 		[]column[given]{
 			text("what", func(g given) string { return g.what }),
 			text("value", func(g given) string { return g.value }),

@@ -64,7 +64,7 @@ func rows(t testing.TB, path string) []Row {
 	return out
 }
 
-// ID returns the id of the row: its column id, else what tells it from the others of its table.
+// ID returns the id of the row: its column id, else what sets it apart from the others of its table.
 func (r Row) ID() string {
 	if id, ok := r.fields["id"]; ok {
 		return id
@@ -159,7 +159,7 @@ type Tally struct {
 	seen map[string]bool
 }
 
-// Open reads a table of Ledger. When the test ends, each row READ or COMPUTED must have been told as Seen, or be in
+// Open reads a table of Ledger. When the test ends, each row READ or COMPUTED must have been reported as Seen, or be in
 // the ledger with the reason why not.
 func Open(t *testing.T, name string) *Tally {
 	t.Helper()
@@ -193,7 +193,7 @@ func Open(t *testing.T, name string) *Tally {
 	return y
 }
 
-// Seen tells that a row was compared.
+// Seen records that a row was compared.
 func (y *Tally) Seen(r Row) { y.seen[r.ID()] = true }
 
 // Account goes through a table of Ledger: test compares one row and reports whether it knew how to. Rows from memory or

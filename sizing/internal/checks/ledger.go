@@ -1,6 +1,9 @@
 package checks
 
-import "fmt"
+import (
+	"fmt"
+	"maps"
+)
 
 // Table is what the tests make of one table of outside numbers.
 type Table struct {
@@ -31,9 +34,7 @@ func series(prefix string, digits, from, to int) []string {
 // and adds the rows of others to those of left.
 func and(left map[string]string, others ...map[string]string) map[string]string {
 	for _, o := range others {
-		for id, why := range o {
-			left[id] = why
-		}
+		maps.Copy(left, o)
 	}
 	return left
 }
@@ -54,8 +55,10 @@ var Ledger = map[string]Table{
 		same("Altshul and Tsal's factor without iteration; Colebrook's equation is solved", series("FT", 1, 1, 4)...),
 		same("Swamee and Jain's factor without iteration; Colebrook's equation is solved", series("FS", 1, 1, 4)...))},
 	"checks/02b_roughness.csv": {By: "sizing/loss", Compared: 22, Left: map[string]string{
-		"RO11": "0.15 mm belongs to ducts with joints at 0.76 m, as of old charts; RO05 replaces it, and sizing.roughness takes it",
-		"RH01": "Idelchik's 0.15 mm for new galvanised sheet; the ASHRAE category of RO05 is used, and sizing.roughness takes it",
+		"RO11": "0.15 mm belongs to ducts with joints at 0.76 m, as of old charts; " +
+			"RO05 replaces it, and sizing.roughness takes it",
+		"RH01": "Idelchik's 0.15 mm for new galvanised sheet; the ASHRAE category of RO05 is used, " +
+			"and sizing.roughness takes it",
 		"RH02": "roofing sheet is no duct wall",
 	}},
 	"checks/02c_flexible.csv": {By: "sizing/loss", Compared: 33},
@@ -69,7 +72,8 @@ var Ledger = map[string]Table{
 	"checks/05a_elbows.csv": {By: "sizing/loss", Compared: 92, Left: and(map[string]string{
 		"EM04": "Miller's chart for a slight bend: 0.155 here with its arc, 0.116 there; charts differ most at slight angles",
 		"EP06": "pipe fitting, not duct", "EP07": "pipe fitting, not duct",
-		"EP09": "course sheet for one elbow of r/D about 1: 0.21 by the diagram at high Re, 0.27 to 0.34 at the Re of small ducts; sizing.coefficients takes it",
+		"EP09": "course sheet for one elbow of r/D about 1: 0.21 by the diagram at high Re, " +
+			"0.27 to 0.34 at the Re of small ducts; sizing.coefficients takes it",
 		"EP11": "ratio of pipe bends by Ito at r/D 2.5, 1.20; the diagram has 1.40 for ducts",
 	}, same("Rennels' mitre; Idelchik's is used, tested by the MI rows", series("MR", 2, 1, 7)...))},
 	"checks/05b_transitions.csv": {By: "sizing/loss", Compared: 39, Left: and(map[string]string{
@@ -83,13 +87,15 @@ var Ledger = map[string]Table{
 		same("Idelchik's contraction; Rennels' formula is used, tested by the TC rows", series("TN", 2, 1, 5)...),
 		same("Idelchik's contraction; Rennels' formula is used, tested by the TC rows", series("TN", 2, 7, 8)...))},
 	"checks/05c_diverging.csv": {By: "sizing/loss", Compared: 73, Left: and(map[string]string{
-		"DPb02": "a 45 degree branch with an elbow behind it is drawn as it is, two fittings: 0.43 and 0.12 for 0.74 together",
+		"DPb02": "a 45 degree branch with an elbow behind it is drawn as it is, two fittings: " +
+			"0.43 and 0.12 for 0.74 together",
 		"DPs02": "straight leg of DPb02: 0.05 for 0.15",
 		"DPs08": "straight leg of DPb08: 0.05 for 0.15, as Idelchik's table has it",
 		"DPb04": "a cone tapered into a reducing body, no form of ours; sizing.coefficients takes its 1.10",
 		"DPs04": "as DPb04",
 		"DPb07": "a reducing body, no form of ours; a note C= takes its 0.50", "DPs07": "as DPb07",
-		"DPb08": "printed for one make; Idelchik's formula, tested by the DV rows, has 0.43 for 0.70; sizing.coefficients takes it",
+		"DPb08": "printed for one make; Idelchik's formula, tested by the DV rows, has 0.43 for 0.70; " +
+			"sizing.coefficients takes it",
 		"DPs06": "straight leg of a 45 degree wye, as DPs08", "DPs05": "straight leg of one make: 0.10 for 0.15",
 	},
 		same("straight leg by the later edition of Idelchik; the earlier one is used, tested by the DV1s rows",
@@ -99,7 +105,8 @@ var Ledger = map[string]Table{
 		same("Crane's own constants for wide branches from 60 degrees; Idelchik's formula is used",
 			series("DCb", 2, 4, 7)...))},
 	"checks/05d_converging.csv": {By: "sizing/loss", Compared: 32, Left: and(map[string]string{
-		"CP38": "one make with As/Ac 0.51: -0.03 on the common leg for 0.17; our junctions join with As = Ac, the change of size before them",
+		"CP38": "one make with As/Ac 0.51: -0.03 on the common leg for 0.17; " +
+			"our junctions join with As = Ac, the change of size before them",
 		"CP39": "as CP38: 0.30 for 0.20 on the common leg",
 		"CP41": "a wye with a capped leg and an elbow behind it, two fittings to us",
 	}, same("straight leg by the later edition of Idelchik; the earlier one is used, tested by the CCs rows",
@@ -110,7 +117,8 @@ var Ledger = map[string]Table{
 				series("EN", 2, 10, 16), series("EN", 2, 30, 33)...), series("EN", 2, 40, 44)...),
 				series("EN", 2, 50, 53)...), "EN01", "EN03")...),
 		same("Idelchik's bellmouths, as a spline of another program; no entry of ours", "EN20", "EN21", "EN22", "EN23"),
-		same("industrial hood or collector, no fitting of ours; sizing.coefficients or the terminal's own pressure take it", "EX02", "EX03", "EN60", "EN61", "EN62"),
+		same("industrial hood or collector, no fitting of ours; sizing.coefficients or the terminal's own pressure take it",
+			"EX02", "EX03", "EN60", "EN61", "EN62"),
 		same("course sheet, plenum take-off with its turn; sizing.coefficients takes it", "EN63"))},
 	"checks/05f_dampers_offsets_boots_flex.csv": {By: "sizing/loss", Compared: 28},
 	"checks/05g_junction_regimes.csv": {By: "sizing/loss", Compared: 126, Left: and(
@@ -132,10 +140,10 @@ var Ledger = map[string]Table{
 		series("VE", 2, 19, 39)...)},
 	"checks/07b_noise.csv": {By: "sizing/loss", Compared: 6, Left: and(
 		same("an older form that lies 3 dB higher; VDI 2081 is used", "NO01", "NO02"),
-		same("spectra, rooms, dampers and sums of sources: guidance tells the overall level of a duct alone",
+		same("spectra, rooms, dampers and sums of sources: guidance gives the overall level of a duct alone",
 			series("NO", 2, 9, 23)...))},
 	"checks/08_leakage.csv": {By: "sizing/loss", Compared: 12, Left: same(
-		"the class a system would need for a share of its flow: guidance tells the leakage of a class that is given",
+		"the class a system would need for a share of its flow: guidance gives the leakage of a class that is given",
 		series("LK", 2, 35, 41)...)},
 	"checks/08b_heat.csv": {By: "sizing/loss", Compared: 7},
 
