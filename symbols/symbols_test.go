@@ -157,7 +157,8 @@ func TestLeaderEndsAtItsRing(t *testing.T) {
 }
 
 func TestFindingFoldsItsText(t *testing.T) {
-	text := "near-miss: The end of the duct stops 80 mm short of another one, which is more than the snap distance of 25 mm."
+	text := "near-miss: The end of the duct stops 80 mm short of another one, which is more than the snap distance of " +
+		"25 mm."
 	gs := Finding(geom.Vec{X: 4, Y: 5, Z: 3}, 0.1, text)
 	var lines []string
 	y := math.Inf(1)

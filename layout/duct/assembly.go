@@ -40,6 +40,7 @@ const (
 	MainLeg Role = iota // it leads to the unit; of removed work, which leads nowhere, the first
 	// the air goes straight on in it: the other one of two, or that of a junction that turns least
 	StraightLeg
+	BarLeg // of two in line where nothing goes straight on from the main: the bar of a bullhead
 	BranchLeg
 )
 

@@ -85,6 +85,18 @@ type Fitting struct {
 	DamperC float64
 }
 
+// InDuct reports whether an Offset is in the middle of a duct, rather than before its end.
+func (f *Fitting) InDuct() bool { return f.Kind == Offset && f.Main != None }
+
+// Word is what findings call f.
+func (f *Fitting) Word() string {
+	word := f.Kind.Traits().Word
+	if f.Kind == Offset && !f.InDuct() {
+		word += " back to what the duct leads to"
+	}
+	return word
+}
+
 // FittingRules are the office's choices for how fittings are made.
 type FittingRules struct {
 	ElbowRound     float64 // centreline radius over diameter

@@ -88,7 +88,7 @@ var kinds = [FittingKinds]Traits{
 	InlineBox:     {"box", BoxFamily, "box", "", Unlisted},
 	VolumeDamper:  {"damper", DamperFamily, "damper", "", Unlisted},
 	EndCap:        {"cap", CapFamily, "cap", "end cap", ListOwn},
-	Offset:        {"offset", OffsetFamily, "offset back to what the duct leads to", "offset", ListAngle},
+	Offset:        {"offset", OffsetFamily, "offset", "offset", ListAngle},
 }
 
 // Traits returns what the program knows of k.

@@ -123,6 +123,7 @@ func step(p, r *duct.Run, sp, sr duct.Size) (side, up float64) {
 			up = dh
 		case duct.FlatBottom:
 			up = -dh
+		case duct.Centred:
 		}
 	}
 	switch {

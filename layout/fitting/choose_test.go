@@ -202,7 +202,7 @@ func TestElbowsInLittleRoom(t *testing.T) {
 	m = z(0.5, d, usual())
 	require.Zero(t, m.one(t, "A@3500", duct.Mitre).ShortBy)
 	require.InDelta(t, 0.2, float64(near(m, "A@3500")), 1e-9, "a mitre reaches half the width")
-	// Two mitres need twice half of 0.4 m. A jog that has less becomes an offset whose sides slope by half of the 60
+	// Two mitres need twice half of 0.4 m. What has less becomes an offset whose sides slope by half of the 60
 	// degrees.
 	m = z(0.3, d, usual())
 	f := m.one(t, "A@3500", duct.Offset)
@@ -515,8 +515,8 @@ func TestRiserKeepsItsSize(t *testing.T) {
 	}
 }
 
-// Beyond 120 degrees nobody makes a sharp elbow, round or rectangular: what a smooth one of the least radius lacks is
-// told, even where a mitre would have the room, and the rules' mitres are smooth where they can be.
+// Beyond 120 degrees no sharp elbow is made, round or rectangular: what a smooth one of the least radius lacks is
+// reported, even where a mitre would have the room, and the rules' mitres are smooth where they can be.
 func TestNoMitreBackwards(t *testing.T) {
 	for _, s := range []duct.Size{duct.RoundOf(0.3), duct.RectOf(0.3, 0.2)} {
 		bend := func(rules duct.FittingRules, deg, leg float64) *duct.Fitting {

@@ -25,7 +25,7 @@ func (c *chooser) junction(n *duct.Node, legs []duct.Leg) {
 			Node: n.ID, Kind: kind, Run: out.Run.ID, Main: in.Run.ID, Common: common, Own: c.size(out.Run),
 			Angle: geom.TurnBetween(in.Dir.Scale(-1), out.Dir), At: n.At,
 		}
-		if out.Role == duct.BranchLeg {
+		if out.Role != duct.StraightLeg {
 			f.Damper = c.BranchDampers
 			f.Over = over(&f, in, out)
 			c.takeoffForm(&f, in, out)
@@ -75,6 +75,7 @@ func partMouths(legs []duct.Leg, fits []duct.Fitting) {
 		case duct.Conical:
 			m.back -= (ConeMouth - 1) * hb / sin
 			m.fore += (ConeMouth - 1) * hb / sin
+		case duct.Plain:
 		}
 		for _, o := range mouths {
 			if o.side.Dot(side) > geom.Straight && math.Max(m.back, o.back) < math.Min(m.fore, o.fore)-geom.Same {

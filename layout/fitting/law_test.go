@@ -115,13 +115,13 @@ func TestAxesGoOn(t *testing.T) {
 		for i := range fits {
 			short[fits[i].Node] = short[fits[i].Node] || fits[i].ShortBy > 0
 		}
-		// A run that the moves of its ends would turn about is left as a stub, and told.
+		// A run that the moves of its ends would turn about is left as a stub, and reported.
 		stub := func(r *duct.Run) bool { return axes[r.ID].Len() < 0.001 }
 		for i := range net.Runs {
 			r := &net.Runs[i]
 			require.Greater(t, axes[i].Tangent(0).Dot(r.Line.Tangent(0)), 0.0, "%s is turned about", r.Key)
 			if stub(r) {
-				require.True(t, short[r.From] || short[r.To], "nobody tells that %s has no room", r.Key)
+				require.True(t, short[r.From] || short[r.To], "no fitting reports that %s has no room", r.Key)
 			}
 		}
 		for i := range net.Nodes {

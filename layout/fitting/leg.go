@@ -59,8 +59,24 @@ func giveRoles(legs []duct.Leg, unit bool) {
 	case len(legs) > 2:
 		on = straightest(legs, main)
 	}
-	if on >= 0 {
+	switch {
+	case on >= 0:
 		legs[on].Role = duct.StraightLeg
+	case len(legs) > 2:
+		giveBar(legs, main)
+	}
+}
+
+// giveBar finds the two legs of a junction that lie in one line beside its main, if there are any.
+func giveBar(legs []duct.Leg, main int) {
+	for i := range legs {
+		if i == main {
+			continue
+		}
+		if k := straightest(legs, i); k >= 0 {
+			legs[i].Role, legs[k].Role = duct.BarLeg, duct.BarLeg
+			return
+		}
 	}
 }
 

@@ -7,7 +7,7 @@ import "twinline/layout/duct"
 // fittings are left empty.
 //
 // Lengths are shared out run by run: junctions first, then changes of size, then elbows, whose
-// radius goes down to the least ratio, then to a mitre; what even so does not fit is told in ShortBy.
+// radius goes down to the least ratio, then to a mitre; what even so does not fit is in ShortBy.
 func Make(net *duct.Network, sizes []duct.Size, office duct.FittingRules) *duct.Assembly {
 	g := givenOf(net, sizes)
 	mains := g.straightMains()
@@ -100,7 +100,7 @@ func (g *given) fitLeg(l *duct.Leg, fits []duct.Fitting) {
 				}
 			}
 		case f.Kind.Is(duct.OffsetFamily):
-			if !inDuct(f) {
+			if !f.InDuct() {
 				l.Back = f
 			}
 		default:

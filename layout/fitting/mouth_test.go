@@ -72,7 +72,7 @@ func TestNeckOfUnit(t *testing.T) {
 	}
 }
 
-// Two branches in one direction lie on each other: that is told, however long they are.
+// Two branches in one direction lie on each other: that is reported, however long they are.
 func TestBranchesInOneDirection(t *testing.T) {
 	net := &duct.Network{}
 	at := []geom.Vec{vec(0, 0, 3), vec(4, 0, 3), vec(4, 5, 3), vec(4.01, 9, 3)}

@@ -32,13 +32,9 @@ const (
 	offsetLeast = 0.01
 )
 
-// inDuct reports whether f is an offset in the middle of a duct, rather than at the end of one: Run is the short run of
-// the sketch.
-func inDuct(f *duct.Fitting) bool { return f.Kind == duct.Offset && f.Main != duct.None }
-
 // behind returns the run that follows the offset f outwards, nil if f is no offset between two runs.
 func behind(net *duct.Network, f *duct.Fitting) *duct.Run {
-	if !inDuct(f) {
+	if !f.InDuct() {
 		return nil
 	}
 	return other(net, net.DownNode(&net.Runs[f.Run]), f.Run)

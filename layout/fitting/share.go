@@ -20,7 +20,7 @@ type sharer struct {
 func (c *sharer) bends() {
 	for i := range c.fits.all {
 		switch f := &c.fits.all[i]; {
-		case inDuct(f):
+		case f.InDuct():
 			c.offset(f)
 		case (f.Kind == duct.Elbow || f.Kind == duct.DropConn) && !c.isFlexible(f):
 			c.bend(f)
@@ -121,7 +121,7 @@ func (c *sharer) lengths() {
 		}
 		switch f.Kind.Traits().Family {
 		case duct.ChangeFamily, duct.OffsetFamily:
-			if !inDuct(f) {
+			if !f.InDuct() {
 				c.slope(f, left)
 			}
 		case duct.UnitFamily:

@@ -47,7 +47,7 @@ func (g *given) takeOuts(fits chosen, mains [][]joint) []duct.TakeOut {
 
 // fitting adds what one fitting takes.
 func (t *taker) fitting(f *duct.Fitting) {
-	if inDuct(f) {
+	if f.InDuct() {
 		t.offset(f)
 		return
 	}
@@ -71,6 +71,7 @@ func (t *taker) fitting(f *duct.Fitting) {
 			end = duct.Far
 		}
 		t.ends[f.Run][end].has += float64(f.Length)
+	case duct.JointFamily, duct.BoxFamily, duct.CapFamily, duct.DamperFamily, duct.NoFamily: // nothing
 	}
 }
 

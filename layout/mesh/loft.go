@@ -107,8 +107,7 @@ type ring []geom.Vec
 func ringOf(f frame, s duct.Size, quarters int) ring {
 	w, h := float64(s.Width)/2, float64(s.Height)/2
 	r := 0.0 // radius of the corners
-	switch s.Shape {
-	case duct.Round, duct.Oval:
+	if s.Shape != duct.Rect {
 		flat, area := 2*math.Abs(w-h), roundArea(quarters)
 		// area·r² + 2·flat·r is the area of the size
 		r = (math.Sqrt(flat*flat+area*float64(s.Area())) - flat) / area

@@ -99,17 +99,17 @@ func (b *builder) run(r *duct.Run) {
 		}
 		b.add(r.Key.Part("body"), r, rings)
 	}
-	if f := first.Change; made(f) {
+	if f := first.Change; is(f, taper) {
 		// It begins with the size, and on the axis, of the run before.
 		begin := frameAt(b.LegAxis(first), r, from-float64(f.Length))
 		b.add(r.Key.Part("taper/body"), r, between(begin, first.Outside, b.frame(r, from), s))
 	}
-	if f := first.Fitting; made(f) && (f.Kind == duct.Entry || f.Kind == duct.Exit) {
+	if f := first.Fitting; is(f, unitNeck) {
 		begin := b.frame(r, from-float64(f.Length))
 		b.add(r.Key.Part("unit-neck/body"), r, between(begin, f.Common, b.frame(r, from), s))
 	}
 	beyond := b.LegAxis(last).Reverse()
-	if back := last.Back; back != nil {
+	if back := last.Back; back != nil && buildOf(back.Kind).as == taper {
 		end := to + float64(back.Length)
 		b.add(r.Key.Part("offset/body"), r, between(b.frame(r, to), s, frameAt(beyond, r, end), s))
 		to = end
@@ -119,7 +119,7 @@ func (b *builder) run(r *duct.Run) {
 	switch {
 	case last.Change != nil:
 		f, neck = last.Change, last.Change.Own // of a box
-	case f != nil && f.Kind == duct.TerminalConn:
+	case is(f, lastNeck):
 		neck = f.Common
 	}
 	if !neck.IsZero() && f.Length > 0 {
@@ -129,7 +129,7 @@ func (b *builder) run(r *duct.Run) {
 	}
 }
 
-// made reports whether f is a change of size that has a body.
+// made reports whether f leads from one size to another over some length.
 func made(f *duct.Fitting) bool { return f != nil && f.Length > 0 && !f.Common.IsZero() }
 
 // offset adds an offset in the middle of a duct.

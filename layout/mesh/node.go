@@ -69,39 +69,37 @@ func (b *builder) node(n *duct.Node) {
 	}
 	switch legs := b.legsAt(n); {
 	case len(legs) == 2:
-		b.add(n.Key.Part("body"), legs[0].Run, elbow(legs[0], legs[1]))
+		b.add(n.Key.Part("body"), legs[0].Run, legs[0].turn(legs[1]))
 	case len(legs) > 2:
 		b.junction(n, legs)
 	}
 }
 
-// elbow returns the rings from one leg to another: an elbow, a mitre, or nothing where they
+// turn returns the rings from one leg to another: an elbow, a mitre, or nothing where they
 // go straight on with no body between them.
-func elbow(in, out leg) []ring {
-	if in.takeOut < geom.Same || out.takeOut < geom.Same {
+func (l leg) turn(out leg) []ring {
+	if l.takeOut < geom.Same || out.takeOut < geom.Same {
 		return nil
 	}
-	f := in.frameIn()
-	angle := geom.TurnBetween(f.along, out.dir)
-	to := out.dir.Sub(f.along.Scale(out.dir.Dot(f.along))).Unit()
-	corner := f.at.Add(f.along.Scale(in.takeOut))
-	switch {
-	case angle < geom.Straight:
-		return between(f, in.Outside, f.moved(out.frameOut(out.takeOut).at), in.Outside)
-	case out.Fitting != nil && out.Fitting.Radius > 0:
-		return bend(f, to, angle, in.takeOut/math.Tan(angle/2), in.Outside)
-	case math.Pi-angle < geom.Straight:
-		return nil
+	f := l.frameIn()
+	t := turning{f: f, angle: geom.TurnBetween(f.along, out.dir), way: l.takeOut, size: l.Outside,
+		to: out.dir.Sub(f.along.Scale(out.dir.Dot(f.along))).Unit()}
+	if t.angle < geom.Straight {
+		return between(f, l.Outside, f.moved(out.frameOut(out.takeOut).at), l.Outside)
 	}
-	return mitre(f, corner, to, angle, in.Outside)
+	body := sharpBend // of two legs with a change of size alone, or two of a junction whose others have no body
+	if f := out.Fitting; f != nil && buildOf(f.Kind).bend != nil {
+		body, t.smooth = buildOf(f.Kind).bend, f.Radius > 0
+	}
+	return body(t)
 }
 
 // junction adds the bodies of a node where three legs or more meet. What goes straight
 // through is one of them: main and straight leg, or the bar of a bullhead; every other leg
 // begins at the wall of it.
 func (b *builder) junction(n *duct.Node, legs []leg) {
-	line := through(legs)
-	if line[0] < 0 {
+	line := straightOn(legs)
+	if len(line) != 2 {
 		b.wye(n, legs)
 		return
 	}
@@ -112,7 +110,7 @@ func (b *builder) junction(n *duct.Node, legs []leg) {
 		wall = q
 	}
 	for i, l := range legs {
-		if i == line[0] || i == line[1] {
+		if slices.Contains(line, i) {
 			continue
 		}
 		m := mouthOf(l, wall.frameOut(0), wall.Outside, legs[0].dir)
@@ -127,22 +125,23 @@ func (b *builder) junction(n *duct.Node, legs []leg) {
 	}
 }
 
-// through returns the two legs that lie in one line: first of all the main with another one,
-// else any two. It returns -1 where none do.
-func through(legs []leg) [2]int {
-	best, least := [2]int{-1, -1}, duct.StraightOn
-	for i, p := range legs {
-		for j := i + 1; j < len(legs); j++ {
-			turn := geom.TurnBetween(p.dir.Scale(-1), legs[j].dir)
-			if turn < least-geom.Straight || turn <= least && best[0] < 0 {
-				best, least = [2]int{i, j}, turn
-			}
-		}
-		if best[0] >= 0 {
-			return best
+// straightOn returns the two legs that lie in one line: the main with what goes straight on from it, or the bar.
+func straightOn(legs []leg) []int {
+	var main, bar []int
+	on := false
+	for i, l := range legs {
+		switch l.Role {
+		case duct.MainLeg, duct.StraightLeg:
+			main, on = append(main, i), on || l.Role == duct.StraightLeg
+		case duct.BarLeg:
+			bar = append(bar, i)
+		case duct.BranchLeg:
 		}
 	}
-	return best
+	if on {
+		return main
+	}
+	return bar
 }
 
 // bar returns the rings of what goes straight through a junction.
@@ -197,6 +196,7 @@ func mouthOf(l leg, main frame, wall duct.Size, upstream geom.Vec) mouth {
 	side := upstream.Sub(first.along.Scale(upstream.Dot(first.along)))
 	reach := 0.0 // of the branch towards that side
 	switch form {
+	case duct.Plain:
 	case duct.Conical:
 		wide := l.Outside
 		wide.Width *= fitting.ConeMouth
@@ -218,6 +218,7 @@ func mouthOf(l leg, main frame, wall duct.Size, upstream geom.Vec) mouth {
 		moved[i] = p.Add(first.along.Scale(way(p) + shift))
 	}
 	switch form {
+	case duct.Plain:
 	case duct.Conical:
 		return mouth{begin: moved, end: ringOf(l.frameOut(l.takeOut), l.Outside, quarters)}
 	case duct.Entry45:

@@ -61,7 +61,7 @@ func shared(R, r float64) (v float64) {
 
 // A step smaller than the duct, sideways or up: a sloped piece whose cross-sections stand square to the ducts, so its
 // volume is that of a straight one.
-func TestBuildJog(t *testing.T) {
+func TestBuildOffset(t *testing.T) {
 	for _, s := range []duct.Size{duct.RoundOf(0.315), duct.RectOf(0.4, 0.3), duct.OvalOf(0.4, 0.3)} {
 		for _, move := range []geom.Vec{{Y: 0.2}, {Y: -0.1}, {Z: 0.2}, {Z: -0.2}} {
 			at := geom.Vec{X: 4, Z: 3}.Add(move)

@@ -15,30 +15,44 @@ func (j *joints) bend(n *duct.Node, legs []*leg) {
 		in, out = out, in
 	}
 	var f *duct.Fitting
+	draw := (*joints).seam // a change of size alone, within the play of a joint
 	for i := range j.Nodes[n.ID].Fittings {
-		switch g := &j.Nodes[n.ID].Fittings[i]; g.Kind {
-		case duct.Elbow, duct.Mitre, duct.VanedMitre, duct.StraightJoint:
-			f = g
+		g := &j.Nodes[n.ID].Fittings[i]
+		if bend := lookOf(g.Kind).bend; bend != nil {
+			f, draw = g, bend
 		}
 	}
 	turn := geom.TurnBetween(in.dir.Scale(-1), out.dir) // in plan
-	level := math.Abs(in.axis.Tangent(0).Z) < geom.Straight && math.Abs(out.axis.Tangent(0).Z) < geom.Straight
-	smooth := f != nil && f.Kind == duct.Elbow && f.Radius > 0
-	switch {
-	case turn*math.Max(in.half, out.half) < geom.Same/10 && (level || !smooth):
+	smooth := f != nil && f.Radius > 0
+	if turn*math.Max(in.half, out.half) < geom.Same/10 && (!smooth || level(in, out)) {
 		j.straightJoint(n, in, out)
-	case f == nil || f.Kind == duct.StraightJoint:
-		// A turn within the play of a joint, or removed work: the walls meet in a seam.
-		j.body(n, legs, nil)
-		if inner, outer, ok := mitreCorners(n.At, in, out); ok && !j.jointOfItsOwn(in, out) {
-			j.pieces[len(j.pieces)-1].joint("seam", line(inner, outer))
-		}
-	case !smooth:
+		return
+	}
+	draw(j, n, in, out, f)
+}
+
+// level reports whether two ducts leave their node level.
+func level(in, out *leg) bool {
+	return math.Abs(in.axis.Tangent(0).Z) < geom.Straight && math.Abs(out.axis.Tangent(0).Z) < geom.Straight
+}
+
+// seam draws a joint that turns within its play: the walls meet in a seam.
+func (j *joints) seam(n *duct.Node, in, out *leg, _ *duct.Fitting) {
+	j.body(n, []*leg{in, out}, nil)
+	if inner, outer, ok := mitreCorners(n.At, in, out); ok && !j.jointOfItsOwn(in, out) {
+		j.pieces[len(j.pieces)-1].joint("seam", line(inner, outer))
+	}
+}
+
+// elbow draws a bend, smooth as far as it has a radius.
+func (j *joints) elbow(n *duct.Node, in, out *leg, f *duct.Fitting) {
+	switch {
+	case f.Radius <= 0:
 		j.mitre(n, in, out, f)
-	case !level:
+	case !level(in, out):
 		j.slopingBend(n, in, out, f)
 	default:
-		j.elbow(n, in, out, f)
+		j.levelBend(n, in, out, f)
 	}
 }
 
@@ -119,8 +133,8 @@ func vanes(inner, outer, u, v geom.Vec) []geom.Curve {
 	return out
 }
 
-// elbow draws a smooth level bend: two arcs about one centre, tangent to the walls.
-func (j *joints) elbow(n *duct.Node, in, out *leg, f *duct.Fitting) {
+// levelBend draws a smooth level bend: two arcs about one centre, tangent to the walls.
+func (j *joints) levelBend(n *duct.Node, in, out *leg, f *duct.Fitting) {
 	si, so := 0.0, 0.0
 	best := math.Inf(1)
 	for _, m := range geom.Meet(in.axis, out.axis) {

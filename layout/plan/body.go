@@ -266,7 +266,7 @@ func bodyOwner(legs []*leg) *leg {
 // rather than a branch cut into a main.
 func madeFitting(legs []*leg) bool {
 	for _, l := range legs {
-		if l.Fitting != nil && (l.Fitting.Kind == duct.Wye || l.Fitting.Kind == duct.Bullhead) {
+		if l.Fitting != nil && lookOf(l.Fitting.Kind).leg == ownLeg {
 			return true
 		}
 	}

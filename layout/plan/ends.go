@@ -131,6 +131,20 @@ func (g *ground) at(at geom.Vec) []geom.Region {
 	return out
 }
 
+// openEnd ends a duct that goes on as nothing seen: at the main it was taken off, or with a cap.
+func (j *joints) openEnd(n *duct.Node, l *leg) {
+	if n.Unit != duct.None { // a box nothing hangs on
+		j.intoOutline(n, l)
+		return
+	}
+	if g, ok := j.standsIn(l); ok {
+		j.intoRegion(n, l, g)
+		return
+	}
+	l.takeOut = -j.pastSingles(n, l)
+	j.closeEnd(n, l, "cap")
+}
+
 // closeEnd draws the line across the end of a leg, at its node.
 func (j *joints) closeEnd(n *duct.Node, l *leg, role string) {
 	p := j.newPiece(l.Run.Key.Part(role, int(l.End)), l.Run, n.ID)
@@ -197,7 +211,7 @@ func (m *model) columnAt(v *leg) geom.Vec { return m.Axes[v.Run.ID].A }
 // it, zero where the turn is sharp.
 func (m *model) turnRadius(n *duct.Node, a, b duct.RunID) float64 {
 	for _, f := range m.Nodes[n.ID].Fittings {
-		if (f.Run == a || f.Run == b) && f.Radius > 0 && (f.Kind == duct.Elbow || f.Kind == duct.DropConn) {
+		if (f.Run == a || f.Run == b) && f.Radius > 0 {
 			return float64(f.Radius) * math.Tan(f.Angle/2)
 		}
 	}

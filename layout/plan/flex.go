@@ -78,7 +78,7 @@ func (d *flexes) flexChain(runs []*duct.Run) {
 		if i == 0 {
 			from = d.cut[runEnd{r.ID, near}]
 			if l := d.change(r.ID); l != nil {
-				from = d.sizeChange(l, from, to)
+				from, to = lookOf(l.Change.Kind).beside(&d.ducts, l, from, to)
 			}
 		}
 		if i == len(runs)-1 {

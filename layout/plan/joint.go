@@ -3,6 +3,7 @@ package plan
 import (
 	"maps"
 	"math"
+	"slices"
 
 	"twinline/layout/duct"
 	"twinline/layout/geom"
@@ -66,21 +67,17 @@ func (j *joints) node(n *duct.Node) {
 	}
 	switch {
 	case len(level) == 0:
-	case n.Kind == duct.Head || n.Kind == duct.Box:
+	case n.Unit != duct.None || len(j.Nodes[n.ID].Legs) == 1:
+		end := lookOf(j.endAt(n.ID)).end
 		for _, l := range level {
-			j.intoOutline(n, l)
+			end(j, n, l)
 		}
 	case len(level) == 1 && len(vertical) > 0:
 		j.ontoColumn(n, level[0], widest(vertical))
 	case len(level) == 1 && n.Kind == duct.Outlet:
 		j.intoOutline(n, level[0])
-	case len(level) == 1:
-		if g, ok := j.standsIn(level[0]); ok {
-			j.intoRegion(n, level[0], g)
-			break
-		}
-		level[0].takeOut = -j.pastSingles(n, level[0])
-		j.closeEnd(n, level[0], "cap")
+	case len(level) == 1: // what else meets here is drawn single-line
+		j.openEnd(n, level[0])
 	case len(level) == 2 && len(n.Runs) == 2:
 		if level[0].Run.Kind != duct.Flexible || level[1].Run.Kind != duct.Flexible {
 			j.bend(n, level)
@@ -88,6 +85,12 @@ func (j *joints) node(n *duct.Node) {
 	default:
 		j.body(n, level, vertical)
 	}
+}
+
+// endAt returns the kind of the fitting ducts end with at a node, beside what lies along them.
+func (j *joints) endAt(n duct.NodeID) duct.FittingKind {
+	fits := j.Nodes[n].Fittings
+	return fits[slices.IndexFunc(fits, func(f duct.Fitting) bool { return lookOf(f.Kind).beside == nil })].Kind
 }
 
 // pastSingles returns how far a duct goes on past a node where all that leaves is drawn single-line: by half the widest

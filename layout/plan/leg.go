@@ -28,7 +28,7 @@ func (l *leg) vertical() bool { return l.dir == geom.Vec{} }
 
 // branches reports whether the leg is a branch out of a main.
 func (l *leg) branches() bool {
-	return l.Fitting != nil && l.End == 0 && (l.Fitting.Kind == duct.Takeoff || l.Fitting.Kind == duct.Cross)
+	return l.Fitting != nil && l.End == near && lookOf(l.Fitting.Kind).leg == cutLeg
 }
 
 // newer returns the run of the leg that is later work: what joins new work to existing is

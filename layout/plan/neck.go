@@ -18,11 +18,7 @@ func neckOf(l *leg) *duct.Fitting {
 	if f == nil || f.Length <= 0 || f.Common.IsZero() || f.Angle != 0 {
 		return nil
 	}
-	switch f.Kind {
-	case duct.Entry, duct.Exit, duct.TerminalConn:
-		return f
-	}
-	return nil
+	return f
 }
 
 // ontoNeck ends a leg at a unit, a terminal or a box whose neck is of another size or shape than the duct: the neck as
@@ -57,7 +53,7 @@ func (j *joints) ontoNeck(n *duct.Node, l *leg, f *duct.Fitting, g geom.Region) 
 // the symbol.
 func (cs *stacks) columnNeck(v *duct.Run, above []*piece) {
 	f := cs.legs[v.ID][far].Fitting
-	if f == nil || f.Kind != duct.TerminalConn || f.Length <= 0 || f.Common.IsZero() {
+	if f == nil || !f.Kind.Is(duct.OutletFamily) || f.Length <= 0 || f.Common.IsZero() {
 		return
 	}
 	c := cs.Axes[v.ID] // outwards

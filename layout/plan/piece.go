@@ -92,10 +92,8 @@ func (p *piece) span(q geom.Vec) (low, high float64) {
 // joined reports whether p and q are parts of one connection.
 func (p *piece) joined(q *piece) bool {
 	for _, a := range p.nodes {
-		for _, b := range q.nodes {
-			if a == b {
-				return true
-			}
+		if slices.Contains(q.nodes, a) {
+			return true
 		}
 	}
 	return false

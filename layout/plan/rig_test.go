@@ -103,9 +103,25 @@ func (g *rig) design() (*duct.Network, *duct.Design) {
 	return &g.net, des
 }
 
+// ends returns what the runs at a unit, a terminal or the end of a duct end with.
+func (g *rig) ends(n *duct.Node) []duct.Fitting {
+	var out []duct.Fitting
+	for _, id := range n.Runs {
+		f := duct.Fitting{Node: n.ID, Kind: duct.Entry, Run: id, Main: duct.None, Own: g.sizes[id], At: n.At}
+		switch n.Kind {
+		case duct.Outlet:
+			f.Kind = duct.TerminalConn
+		case duct.Cap:
+			f.Kind = duct.EndCap
+		}
+		out = append(out, f)
+	}
+	return out
+}
+
 func (g *rig) fittings(n *duct.Node) []duct.Fitting {
 	if n.Kind != duct.Bend && n.Kind != duct.Branch {
-		return nil
+		return g.ends(n)
 	}
 	var main *duct.Run
 	var legs []*duct.Run

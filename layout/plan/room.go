@@ -32,18 +32,10 @@ func (c *checks) noRoom() {
 			continue
 		}
 		c.report(diag.NoRoom, f.At, handle(r),
-			fmt.Sprintf("the %s here is short of %s to be made as the settings ask", fittingWord(f),
+			fmt.Sprintf("the %s here is short of %s to be made as the settings ask", f.Word(),
 				c.words.Rounded(f.ShortBy)),
 			"move what lies next to it further away, or give the duct a smaller size")
 	}
-}
-
-// fittingWord words a fitting for a finding.
-func fittingWord(f *duct.Fitting) string {
-	if f.Kind == duct.Offset && f.Main != duct.None {
-		return "offset"
-	}
-	return f.Kind.Traits().Word
 }
 
 // tight notes a level bend with a smaller radius than the settings ask, or with none.
@@ -62,12 +54,12 @@ func (c *checks) tight(f *duct.Fitting, r *duct.Run) {
 		// A bend up or down turns about the height; a sharp one may be what is wanted.
 	case f.Kind == duct.Elbow && float64(f.Radius) < usual-geom.Same:
 		c.report(diag.TightFitting, f.At, handle(r),
-			fmt.Sprintf("the %s here has a radius of %s instead of %s", fittingWord(f), c.words.Rounded(f.Radius),
+			fmt.Sprintf("the %s here has a radius of %s instead of %s", f.Word(), c.words.Rounded(f.Radius),
 				c.words.Rounded(duct.Length(usual))),
 			"nothing, if the higher loss will do; else give it more room")
 	case f.Kind == duct.Mitre || f.Kind == duct.VanedMitre:
 		c.report(diag.TightFitting, f.At, handle(r),
-			fmt.Sprintf("the %s here is sharp because there is no room for a radius", fittingWord(f)),
+			fmt.Sprintf("the %s here is sharp because there is no room for a radius", f.Word()),
 			"nothing, if the higher loss will do; else give it more room")
 	}
 }

@@ -70,7 +70,7 @@ func (j *joints) rowNodes(row *duct.Row) (nodes []rowNode, first, last float64) 
 			switch {
 			case l.End == 1:
 				f.in = l
-			case l.Fitting != nil && l.Fitting.Kind == duct.Through:
+			case l.Role == duct.StraightLeg:
 				f.on = l
 			}
 		}

@@ -262,7 +262,7 @@ func (c *stepped) rig() *rig {
 
 // The step of 0.2 m of a round duct of 0.315 m, by hand: two turns of 15 degrees, since the rules want no side to slope
 // by more, over 0.2 m / tan 15° = 0.746 m, half of it on each side of the step.
-func TestJog(t *testing.T) {
+func TestOffsetInDuct(t *testing.T) {
 	c := stepped{air: duct.SUP, size: duct.RoundOf(0.315), side: 0.2, turn: 90, before: 4, aft: 4}
 	net, des := c.rig().chosenBy(testRules)
 	d := draw(newModel(net, des, Spec{Hidden: true, AxisLines: true, Rules: testRules}))
@@ -290,7 +290,7 @@ func TestJog(t *testing.T) {
 }
 
 // A small step in height between two ducts in one line is an offset as well: no riser is drawn.
-func TestJogUp(t *testing.T) {
+func TestOffsetUp(t *testing.T) {
 	for _, up := range []float64{0.2, -0.2} {
 		c := stepped{air: duct.ETA, size: duct.RectOf(0.4, 0.25), up: up, turn: 90, before: 4, aft: 4}
 		net, des := c.rig().chosenBy(testRules)
@@ -313,7 +313,7 @@ func TestJogUp(t *testing.T) {
 
 // Any step too small for two bends: an offset without a word where there is room for turns of 45 degrees, else one
 // finding that says what is missing; no clash, and no wall over another.
-func TestJogs(t *testing.T) {
+func TestOffsets(t *testing.T) {
 	rapid.Check(t, func(r *rapid.T) {
 		c := stepped{air: rapid.SampledFrom([]duct.Air{duct.SUP, duct.ETA}).Draw(r, "air"), turn: 90,
 			north: rapid.Float64Range(0, 6).Draw(r, "north")}

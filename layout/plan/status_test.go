@@ -104,7 +104,7 @@ func TestShortByIsReported(t *testing.T) {
 	g.run(g.node(0, 0, 3), g.node(3, 0, 3), duct.RoundOf(0.2))
 	g.run(1, g.node(3, 3, 3), duct.RoundOf(0.2), func(r *duct.Run) { r.Handles = []string{"2F"} })
 	net, des := g.design()
-	des.Fittings[0].ShortBy = 0.123
+	des.Assembly.Nodes[1].Fittings[0].ShortBy = 0.123
 	d := draw(newModel(net, des, Spec{Rules: g.rules}))
 	found := ofCode(d.list, diag.NoRoom)
 	require.Len(t, found, 1)
@@ -180,7 +180,8 @@ func TestTight(t *testing.T) {
 		g.run(g.node(0, 0, 3), g.node(3, 0, 3), duct.RoundOf(0.2))
 		g.run(1, g.node(3, 3, 3), duct.RoundOf(0.2))
 		net, des := g.design()
-		des.Fittings[0].Kind, des.Fittings[0].Radius = c.kind, duct.Length(c.radius)
+		f := &des.Assembly.Nodes[1].Fittings[0]
+		f.Kind, f.Radius = c.kind, duct.Length(c.radius)
 		d := draw(newModel(net, des, Spec{Rules: g.rules}))
 		found := ofCode(d.list, diag.TightFitting)
 		if c.text == "" {

@@ -38,10 +38,10 @@ func (d *ducts) straight(r *duct.Run) {
 	half := float64(size.Width) / 2
 	from, to := d.cut[runEnd{r.ID, near}], axis.PlanLen()-d.cut[runEnd{r.ID, far}]
 	if l := d.legs[r.ID][far]; l.Back != nil {
-		to = d.offset(l, from, to)
+		from, to = lookOf(l.Back.Kind).beside(d, l, from, to)
 	}
 	if l := d.change(r.ID); l != nil {
-		from = d.sizeChange(l, from, to)
+		from, to = lookOf(l.Change.Kind).beside(d, l, from, to)
 	}
 	if to-from < geom.Same {
 		if from-to > geom.Same && !d.short[r.ID] {
@@ -65,8 +65,8 @@ func (d *ducts) straight(r *duct.Run) {
 // leastChange is the shortest size change that is still drawn where there is no room.
 const leastChange = 0.02
 
-// sizeChange draws the size change at the near end of a run and returns where the duct begins.
-func (d *ducts) sizeChange(l *duct.Leg, from, to float64) float64 {
+// sizeChange draws the size change at the near end of a run: the duct begins beyond it.
+func (d *ducts) sizeChange(l *duct.Leg, from, to float64) (begin, end float64) {
 	r, f, before := l.Run, l.Change, d.LegAxis(l)
 	axis := d.Axes[r.ID]
 	length := float64(f.Length) * d.cosine(r.ID)
@@ -88,12 +88,12 @@ func (d *ducts) sizeChange(l *duct.Leg, from, to float64) float64 {
 	first, last := station{before, from, l.Outside}, station{axis, from + length, d.size(r.ID)}
 	p.transition(first, last)
 	d.slope(runEnd{r.ID, near}, first, last)
-	return from + length
+	return from + length, to
 }
 
-// offset draws the offset before the far end of a run, with the duct beyond it that a turn down or up begins with, and
-// returns where the duct before it ends.
-func (d *ducts) offset(l *duct.Leg, from, to float64) float64 {
+// offset draws the offset before the far end of a run, with the duct beyond it that a turn down or up begins with: the
+// duct ends before it.
+func (d *ducts) offset(l *duct.Leg, from, to float64) (begin, end float64) {
 	r, f := l.Run, l.Back
 	axis, size := d.Axes[r.ID], d.size(r.ID)
 	cosine := d.cosine(r.ID)
@@ -107,7 +107,7 @@ func (d *ducts) offset(l *duct.Leg, from, to float64) float64 {
 	first, last := station{axis, stop - length, size}, station{beyond, stop, size}
 	p.transition(first, last)
 	d.slope(runEnd{r.ID, far}, first, last)
-	return stop - length
+	return from, stop - length
 }
 
 // plainPiece draws a straight or curved piece of duct of a size that is made with a fitting of r.
