@@ -25,22 +25,7 @@ func (d *Document) readBlocks() {
 		}
 		switch d.name(i) {
 		case "BLOCK":
-			open = &block{from: i + 1, to: i + 1}
-			named := false
-			for c := d.tags(i); c.next(); {
-				switch c.code {
-				case 2:
-					if !named {
-						open.name, named = d.decode(strings.TrimSpace(c.text())), true
-					}
-				case 10:
-					open.base.X, _ = c.float()
-				case 20:
-					open.base.Y, _ = c.float()
-				case 30:
-					open.base.Z, _ = c.float()
-				}
-			}
+			open = d.blockAt(i)
 			if key := nameKey(open.name); d.blocks[key] == nil {
 				d.blocks[key] = open
 			}
@@ -58,6 +43,27 @@ func (d *Document) readBlocks() {
 	if open != nil {
 		open.to = to
 	}
+}
+
+// blockAt reads the BLOCK at record i; what is in the block is not known yet.
+func (d *Document) blockAt(i int) *block {
+	b := &block{from: i + 1, to: i + 1}
+	named := false
+	for c := d.tags(i); c.next(); {
+		switch c.code {
+		case 2:
+			if !named {
+				b.name, named = d.decode(strings.TrimSpace(c.text())), true
+			}
+		case 10:
+			b.base.X, _ = c.float()
+		case 20:
+			b.base.Y, _ = c.float()
+		case 30:
+			b.base.Z, _ = c.float()
+		}
+	}
+	return b
 }
 
 // extent is a box, grown point by point.

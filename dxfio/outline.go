@@ -303,53 +303,65 @@ func (w *outliner) chainLength(i, end int) int {
 // usualTags is how many tags most records of ours have.
 const usualTags = 16
 
+// ownedRecord reads one record of an entity of ours: its body, its handle, our XDATA and where it ends. What other
+// programs hung on it, and where it holds the handle in our mark, go into e.
+func (w *outliner) ownedRecord(i int, e *ownedEntity) (r record, handle string, marks []string, end int) {
+	r.body = make([]pair, 0, usualTags)
+	app, group := "", false
+	for c := w.doc.tags(i); c.next(); {
+		text := c.text()
+		if c.code != 999 {
+			end = c.end // a comment behind our entity is not ours
+		}
+		if c.code == 1001 {
+			app = strings.TrimSpace(text)
+		}
+		switch {
+		case c.code == 0:
+			r.kind = strings.TrimSpace(text)
+		case c.code == 999:
+		case c.code == 1000 && app == ApplicationName:
+			marks = append(marks, text)
+			if strings.HasPrefix(text, markHandle) {
+				e.hint = [2]int{c.vs, c.ve}
+			}
+		case c.code >= 1000:
+			if app != ApplicationName {
+				e.foreign = append(e.foreign, pair{c.code, text})
+			}
+		case c.code == 102 || group:
+			if c.code == 102 {
+				group = strings.HasPrefix(text, "{")
+			}
+			e.groups = append(e.groups, pair{c.code, text})
+		default:
+			if c.code == 5 && handle == "" {
+				handle = strings.TrimSpace(text)
+			}
+			r.body = append(r.body, pair{c.code, text})
+		}
+	}
+	return r, handle, marks, end
+}
+
 // owned reads an entity of ours, of n records from the i-th on. ok is false where its mark cannot be read.
 func (w *outliner) owned(i, n int) (e ownedEntity, ok bool) {
 	e = ownedEntity{start: int(w.doc.records[i].start)}
 	var marks []string
 	records := make([]record, n)
 	for k := range records {
-		r := &records[k]
-		r.body = make([]pair, 0, usualTags)
-		handle, app, group := "", "", false
-		for c := w.doc.tags(i + k); c.next(); {
-			text := c.text()
-			if c.code != 999 {
-				e.end = c.end // a comment behind our entity is not ours
-			}
-			switch {
-			case c.code == 0:
-				r.kind = strings.TrimSpace(text)
-			case c.code == 1001:
-				app = strings.TrimSpace(text)
-				if k == 0 && app != ApplicationName {
-					e.foreign = append(e.foreign, pair{c.code, text})
-				}
-			case c.code == 1000 && app == ApplicationName && k == 0:
-				marks = append(marks, text)
-				if strings.HasPrefix(text, markHandle) {
-					e.hint = [2]int{c.vs, c.ve}
-				}
-			case c.code == 999:
-			case c.code >= 1000:
-				if k == 0 && app != ApplicationName {
-					e.foreign = append(e.foreign, pair{c.code, text})
-				}
-			case c.code == 102 || group:
-				if c.code == 102 {
-					group = strings.HasPrefix(text, "{")
-				}
-				if k == 0 {
-					e.groups = append(e.groups, pair{c.code, text})
-				}
-			default:
-				if c.code == 5 && handle == "" {
-					handle = strings.TrimSpace(text)
-				}
-				r.body = append(r.body, pair{c.code, text})
-			}
+		var part ownedEntity // what other programs hung on the parts of an entity is not kept
+		hung := &part
+		if k == 0 {
+			hung = &e
 		}
+		var handle string
+		var own []string
+		records[k], handle, own, e.end = w.ownedRecord(i+k, hung)
 		e.handles = append(e.handles, handle)
+		if k == 0 {
+			marks = own
+		}
 	}
 	if e.mark, ok = readMark(marks); !ok {
 		return e, false

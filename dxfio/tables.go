@@ -169,7 +169,11 @@ func checkDefs(p Patch) error {
 			return fmt.Errorf("a text style to be added has no name")
 		}
 	}
-	for _, def := range p.Blocks {
+	return checkBlocks(p.Blocks)
+}
+
+func checkBlocks(blocks []BlockDef) error {
+	for _, def := range blocks {
 		if def.Name == "" {
 			return fmt.Errorf("a block to be added has no name")
 		}

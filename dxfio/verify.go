@@ -59,44 +59,53 @@ func verifyPlaces(before *Document, was *outline, after *Document, is *outline, 
 			p.afterEnd > len(after.data) || p.afterStart < 0 {
 			return errors.New("a named place lies outside the drawing")
 		}
-		insertion := p.start == p.end
-		text := after.data[p.afterStart:p.afterEnd]
-		ok := false
-		switch p.kind {
-		case placeNone: // there is no such change
-		case placeSeed:
-			ok = p.start == was.seedStart && p.end == was.seedEnd && is.seedStart == p.afterStart && is.seed > was.seed
-		case placeSeedNew:
-			ok = insertion && was.seedStart == 0 && p.start > 0 && p.start == was.headerEnd &&
-				is.seedEnd <= p.afterEnd && is.seedStart >= p.afterStart
-		case placeCount:
-			for name, t := range was.tables {
-				now := is.tables[name]
-				ok = ok || (p.start == t.countStart && p.end == t.countEnd && now != nil &&
-					now.countStart == p.afterStart && now.count == now.entries)
-			}
-		case placeEntry:
-			for _, t := range was.tables {
-				ok = ok || (insertion && p.start == t.end && onlyRecords(after, p, t.name))
-			}
-		case placeTable:
-			s := was.section(sectionTables)
-			ok = insertion && s != nil && s.start < p.start && p.start <= s.end && framed(after, p, "TABLE", "ENDTAB")
-		case placeBlock:
-			s := was.section(sectionBlocks)
-			ok = insertion && s != nil && p.start == s.end && framed(after, p, "BLOCK", "ENDBLK")
-		case placeSection:
-			if p.start == len(before.data) {
-				p.afterStart += len(text) - len(bytes.TrimLeft(text, "\r\n")) // the end of a last line that had none
-			}
-			ok = insertion && framed(after, p, "SECTION", "ENDSEC")
-		}
-		if !ok {
+		if !mayChange(before, was, after, is, p) {
 			return fmt.Errorf("at byte %d of the drawing there is a change that no patch may make (%.60q)", p.start,
-				text)
+				after.data[p.afterStart:p.afterEnd])
 		}
 	}
 	return nil
+}
+
+// mayChange reports whether a place holds what a place of its kind may.
+func mayChange(before *Document, was *outline, after *Document, is *outline, p placed) bool {
+	insertion := p.start == p.end
+	switch p.kind {
+	case placeNone: // there is no such change
+		return false
+	case placeSeed:
+		return p.start == was.seedStart && p.end == was.seedEnd && is.seedStart == p.afterStart && is.seed > was.seed
+	case placeSeedNew:
+		return insertion && was.seedStart == 0 && p.start > 0 && p.start == was.headerEnd &&
+			is.seedEnd <= p.afterEnd && is.seedStart >= p.afterStart
+	case placeCount:
+		for name, t := range was.tables {
+			now := is.tables[name]
+			if p.start == t.countStart && p.end == t.countEnd && now != nil && now.countStart == p.afterStart &&
+				now.count == now.entries {
+				return true
+			}
+		}
+	case placeEntry:
+		for _, t := range was.tables {
+			if insertion && p.start == t.end && onlyRecords(after, p, t.name) {
+				return true
+			}
+		}
+	case placeTable:
+		s := was.section(sectionTables)
+		return insertion && s != nil && s.start < p.start && p.start <= s.end && framed(after, p, "TABLE", "ENDTAB")
+	case placeBlock:
+		s := was.section(sectionBlocks)
+		return insertion && s != nil && p.start == s.end && framed(after, p, "BLOCK", "ENDBLK")
+	case placeSection:
+		if p.start == len(before.data) {
+			text := after.data[p.afterStart:p.afterEnd]
+			p.afterStart += len(text) - len(bytes.TrimLeft(text, "\r\n")) // the end of a last line that had none
+		}
+		return insertion && framed(after, p, "SECTION", "ENDSEC")
+	}
+	return false
 }
 
 // onlyRecords reports whether a span of the result is made of whole records of one kind.
@@ -184,15 +193,11 @@ func verifyOurs(before *Document, was, is *outline, change Change) error {
 	for _, c := range change.Copied {
 		copied[c.Key] = true
 	}
-	highest := before.maxHandle()
-	var taken map[uint64]bool
+	free := freeHandles(before)
 	for i := range is.ours {
 		e := &is.ours[i]
-		if e.copy {
-			continue
-		}
 		key := e.mark.key
-		if !want[key] && copied[key] {
+		if e.copy || !want[key] && copied[key] {
 			continue // what it was copied from is gone; that it is untouched was seen above
 		}
 		if !want[key] {
@@ -206,14 +211,7 @@ func verifyOurs(before *Document, was, is *outline, change Change) error {
 			continue
 		}
 		for _, h := range e.handles {
-			n := parseHandle(h)
-			if n == 0 || n > highest {
-				continue
-			}
-			if taken == nil {
-				taken = before.handles()
-			}
-			if taken[n] {
+			if !free(h) {
 				return fmt.Errorf("%q has the handle %s, which is in use already", key, h)
 			}
 		}
@@ -222,6 +220,23 @@ func verifyOurs(before *Document, was, is *outline, change Change) error {
 		return fmt.Errorf("%q is not in the result", key)
 	}
 	return nil
+}
+
+// freeHandles returns what says whether a drawing does not use a handle yet. All handles are gathered only where one
+// asked for is not above them.
+func freeHandles(d *Document) func(handle string) bool {
+	highest := d.maxHandle()
+	var taken map[uint64]bool
+	return func(handle string) bool {
+		n := parseHandle(handle)
+		if n == 0 || n > highest {
+			return true
+		}
+		if taken == nil {
+			taken = d.handles()
+		}
+		return !taken[n]
+	}
 }
 
 func keySet(lists ...[]string) map[string]bool {

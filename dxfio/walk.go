@@ -212,23 +212,27 @@ func (w *walker) insert(i int, layer uint32, wanted bool, in within) {
 			if w.farInsert(b, m) {
 				continue
 			}
-			cell := handle
-			if handle != "" && (row > 0 || col > 0) {
-				cell = fmt.Sprintf("%s[%d,%d]", handle, row, col)
-			}
+			cell := cellHandle(handle, row, col)
 			if wanted && !w.offer(i, layer, in, &ins, b, m, cell) || shut {
 				continue
 			}
-			if b != nil && !w.holdsAny(b, layer, 0) {
-				continue
-			}
-			if !w.open(i, layer, &ins, b, in) {
+			switch {
+			case b != nil && !w.holdsAny(b, layer, 0):
+			case !w.open(i, layer, &ins, b, in):
 				shut = true // reported once
-				continue
+			default:
+				w.records(b.from, b.to, within{m, layer, appended(in.path, cell), appended(in.open, b)})
 			}
-			w.records(b.from, b.to, within{m, layer, appended(in.path, cell), appended(in.open, b)})
 		}
 	}
+}
+
+// cellHandle names what an insert puts in one of its rows and columns.
+func cellHandle(handle string, row, col int) string {
+	if handle == "" || row == 0 && col == 0 {
+		return handle
+	}
+	return fmt.Sprintf("%s[%d,%d]", handle, row, col)
 }
 
 // offer shows an insert to visit, and gives its answer.
