@@ -132,7 +132,8 @@ func TestQuantityErrorsSayWhatToDo(t *testing.T) {
 		{"220", `"220" has no unit of airflow; write it like 220 cfm, 105 L/s, 380 m3/h or 0.11 m3/s`},
 		{"1,200 cfm", "1,200 can mean 1.200 or 1200; write one of them"},
 		{"lots", `"lots" is no airflow; write it like 220 cfm, 105 L/s, 380 m3/h or 0.11 m3/s`},
-		{"220 cfm more", `"220 cfm more" has more after the airflow: "more"; write it like 220 cfm, 105 L/s, 380 m3/h or 0.11 m3/s`},
+		{"220 cfm more",
+			`"220 cfm more" has more after the airflow: "more"; write it like 220 cfm, 105 L/s, 380 m3/h or 0.11 m3/s`},
 	} {
 		_, err := duct.ParseFlow(c.text)
 		require.EqualError(t, err, c.want)

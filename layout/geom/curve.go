@@ -1,6 +1,10 @@
 package geom
 
-import "math"
+import (
+	"cmp"
+	"math"
+	"slices"
+)
 
 // Vertex is a corner of a path. Bulge is that of DXF: the tangent of a quarter of
 // the angle of the arc to the next vertex, positive counter-clockwise, seen in plan.
@@ -11,6 +15,13 @@ type Vertex struct {
 
 // Path is a chain of vertices. A closed path repeats no vertex.
 type Path []Vertex
+
+// Compare orders paths by their vertices, each by its place and then by its bulge.
+func (p Path) Compare(q Path) int {
+	return slices.CompareFunc(p, q, func(a, b Vertex) int {
+		return cmp.Or(a.Vec.Compare(b.Vec), cmp.Compare(a.Bulge, b.Bulge))
+	})
+}
 
 // Curves returns the pieces of p that have a length; closed adds the one back to the start.
 func (p Path) Curves(closed bool) []Curve {

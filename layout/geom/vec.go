@@ -3,7 +3,10 @@
 // tolerances. Lengths are metres, angles radians, counter-clockwise from +X.
 package geom
 
-import "math"
+import (
+	"cmp"
+	"math"
+)
 
 // Vec is a point or a direction in space, in metres.
 type Vec struct{ X, Y, Z float64 }
@@ -42,6 +45,11 @@ func (a Vec) Plan() Vec { return Vec{a.X, a.Y, 0} }
 
 // At returns a with its Z replaced.
 func (a Vec) At(z float64) Vec { return Vec{a.X, a.Y, z} }
+
+// Compare orders points by X, then by Y, then by Z.
+func (a Vec) Compare(b Vec) int {
+	return cmp.Or(cmp.Compare(a.X, b.X), cmp.Compare(a.Y, b.Y), cmp.Compare(a.Z, b.Z))
+}
 
 // Dist returns the distance between a and b in space.
 func (a Vec) Dist(b Vec) float64 { return a.Sub(b).Len() }

@@ -22,7 +22,8 @@ func TestDropPlace(t *testing.T) {
 }
 
 func TestFlexibleEnd(t *testing.T) {
-	text := "unit U SUP 0,0 \n duct A SUP 0.5,0,3.3 9,0,3.3 \n duct B SUP 5,4,3.3 5,0,3.3 \n duct C SUP EX 7,0,3.3 7,4,3.3 \n duct D SUP 8,0,3.3 8,0.8,3.3\n" +
+	text := "unit U SUP 0,0 \n duct A SUP 0.5,0,3.3 9,0,3.3 \n duct B SUP 5,4,3.3 5,0,3.3 \n" +
+		"duct C SUP EX 7,0,3.3 7,4,3.3 \n duct D SUP 8,0,3.3 8,0.8,3.3\n" +
 		"term S SUP 9,0,2.7 60 \n term T SUP 5,4,2.7 40 \n term V SUP EX 7,4,2.7 30 \n term W SUP 8,0.8,2.7 30 side"
 	net, found := Build(parse(t, text), Spec{FlexibleEnd: 1.5})
 	sound(t, net)
@@ -42,7 +43,8 @@ func TestFlexibleEnd(t *testing.T) {
 func TestSpecs(t *testing.T) {
 	net, found := Build(parse(t, `
 unit U SUP 0,0
-duct A SUP 0.5,0,3 5,0,3 5,6,3 9,6,3 note 5,3,3 maxh=250 shape=rect note 2,0,3 fixed=400x200 note 8,6,3 fixed=300x200 lined=25
+duct A SUP 0.5,0,3 5,0,3 5,6,3 9,6,3 note 5,3,3 maxh=250 shape=rect note 2,0,3 fixed=400x200 `+
+		`note 8,6,3 fixed=300x200 lined=25
 duct B SUP 5,2,3 1,2,3 note 2,2,3 shape=round single insul=50
 term S SUP 9,6,3 60
 term T SUP 1,2,3 40`), Spec{})
@@ -112,7 +114,8 @@ term V SUP EX 8,4,3 60`), Spec{})
 
 func TestTwoSizesOnOneRun(t *testing.T) {
 	_, found := Build(parse(t,
-		"unit U SUP 0,0 \n duct A SUP 0.5,0,3 5,0,3 note 2,0,3 fixed=400x200 note 3,0,3 fixed=300x200 \n term S SUP 5,0,3 60"), Spec{})
+		"unit U SUP 0,0 \n duct A SUP 0.5,0,3 5,0,3 note 2,0,3 fixed=400x200 note 3,0,3 fixed=300x200 \n"+
+			"term S SUP 5,0,3 60"), Spec{})
 	require.Equal(t, []string{"two-values@NA1"}, codes(found))
 }
 
@@ -138,7 +141,8 @@ term S4 SUP 7,4,3 60 mark=T1`), Spec{})
 
 // A branch added elsewhere renames nothing.
 func TestStableKeys(t *testing.T) {
-	base := "unit U SUP 0,0 \n duct A SUP 0.5,0,3 9,0,3 \n duct B SUP 3,0,3 3,4,3 \n term S SUP 9,0,3 60 \n term T SUP 3,4,3 60 \n"
+	base := "unit U SUP 0,0 \n duct A SUP 0.5,0,3 9,0,3 \n duct B SUP 3,0,3 3,4,3 \n term S SUP 9,0,3 60 \n" +
+		"term T SUP 3,4,3 60 \n"
 	before, _ := Build(parse(t, base), Spec{})
 	after, _ := Build(parse(t, base+"duct C SUP 6,0,3 6,4,3 \n term V SUP 6,4,3 60"), Spec{})
 	was, is := map[string]bool{}, map[string]bool{}
@@ -161,7 +165,8 @@ func TestStableKeys(t *testing.T) {
 
 func TestDatums(t *testing.T) {
 	net, found := Build(parse(t,
-		"unit U SUP 0,0 \n duct A SUP BOD 0.5,0,3.0 9,0,3.0 \n duct B SUP 5,0,3.2 5,4,3.2 \n term S SUP 9,0,2.7 60 \n term T SUP 5,4,3.2 40"), Spec{})
+		"unit U SUP 0,0 \n duct A SUP BOD 0.5,0,3.0 9,0,3.0 \n duct B SUP 5,0,3.2 5,4,3.2 \n term S SUP 9,0,2.7 60 \n"+
+			"term T SUP 5,4,3.2 40"), Spec{})
 	require.Empty(t, codes(found), "a branch by its centreline meets a main by its bottom without a riser")
 	sound(t, net)
 	require.InDelta(t, 3.2, run(t, net, "B@0").Line.A.Z, 1e-9)
@@ -251,7 +256,8 @@ func TestStubs(t *testing.T) {
 // names the duct and says so. A terminal under no duct is reported without.
 func TestMainPassesOverTerminal(t *testing.T) {
 	_, found := Build(parse(t,
-		"unit U SUP 0,0 \n duct A SUP 0.5,0,3.3 9,0,3.3 \n term S SUP 9,0,2.7 60 \n term T SUP 5,0.1,2.7 40 \n term V SUP 5,4,2.7 40"), Spec{})
+		"unit U SUP 0,0 \n duct A SUP 0.5,0,3.3 9,0,3.3 \n term S SUP 9,0,2.7 60 \n term T SUP 5,0.1,2.7 40 \n"+
+			"term V SUP 5,4,2.7 40"), Spec{})
 	texts := map[string]diag.Diag{}
 	for _, f := range found {
 		if f.Code == diag.NoPath {

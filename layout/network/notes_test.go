@@ -27,7 +27,8 @@ var twice = map[string][2]duct.Spec{
 
 // noted is a main with two notes at one place and a branch behind it.
 func noted(t *testing.T, a, b duct.Spec) *sketch.Sketch {
-	sk := parse(t, "unit U SUP 0,0 \n duct A SUP 0.5,0,3 9,0,3 \n duct B SUP 6,0,3 6,4,3 \n term S SUP 9,0,3 60 \n term T SUP 6,4,3 60")
+	sk := parse(t, "unit U SUP 0,0 \n duct A SUP 0.5,0,3 9,0,3 \n duct B SUP 6,0,3 6,4,3 \n term S SUP 9,0,3 60 \n"+
+		"term T SUP 6,4,3 60")
 	at := geom.Vec{X: 2, Z: 3}
 	sk.Lines[0].Notes = []sketch.RunNote{{At: at, Handle: "N1", Spec: a}, {At: at, Handle: "N2", Spec: b}}
 	return sk

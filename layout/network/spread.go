@@ -39,7 +39,7 @@ func (a *assembly) spread(lines []line) (found diag.List) {
 	for li, runs := range a.runsOnLines(len(lines)) {
 		list := slices.Clone(lines[li].src.Notes)
 		slices.SortStableFunc(list, func(p, q sketch.RunNote) int {
-			return cmp.Or(key.Compare(p.Handle, q.Handle), compareVecs(p.At, q.At))
+			return cmp.Or(key.Compare(p.Handle, q.Handle), p.At.Compare(q.At))
 		})
 		for _, note := range list {
 			if len(runs) == 0 || !geom.Finite(note.At) {

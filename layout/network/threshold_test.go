@@ -33,7 +33,8 @@ func TestThresholds(t *testing.T) {
 		"a unit missed by that": {"unit U SUP 0,0 \n duct A SUP %s,0,3 5,0,3 \n term T SUP 5,0,3 9", "0.6498", "0.6502",
 			diag.NearMiss, true},
 		"one noted by its bottom and one by its centreline half a metre apart meet": {
-			"unit U SUP 0,0 \n duct A SUP BOD 0.5,0,3 9,0,3 \n duct B SUP 5,0,%s 5,4,3.4 \n term S SUP 9,0,2.7 9 \n term T SUP 5,4,3 9",
+			"unit U SUP 0,0 \n duct A SUP BOD 0.5,0,3 9,0,3 \n duct B SUP 5,0,%s 5,4,3.4 \n term S SUP 9,0,2.7 9 \n" +
+				"term T SUP 5,4,3 9",
 			"3.499", "3.501", diag.Riser, false},
 		"an overlap longer than the snap distance": {head + "5,0,3 \n duct B SUP %s,0,3 9,0,3 \n term T SUP 9,0,3 9",
 			"4.976", "4.974", diag.Overlap, false},
@@ -77,7 +78,8 @@ func count(found diag.List, code diag.Code) (n int) {
 // A piece is meant to be vertical when it is more than twenty times higher than wide.
 func TestSteepIsVertical(t *testing.T) {
 	for top, vertical := range map[string]bool{"3.41": true, "3.39": false} { // 20 mm aside
-		text := "unit U SUP 0,0 \n duct A SUP 0.5,0,3 5,0,3 \n duct R SUP 5,0,3 5.02,0,%[1]s \n duct B SUP 5.02,0,%[1]s 9,0,%[1]s \n term T SUP 9,0,3 9"
+		text := "unit U SUP 0,0 \n duct A SUP 0.5,0,3 5,0,3 \n duct R SUP 5,0,3 5.02,0,%[1]s \n" +
+			"duct B SUP 5.02,0,%[1]s 9,0,%[1]s \n term T SUP 9,0,3 9"
 		net, _ := Build(parse(t, fmt.Sprintf(text, top)), Spec{})
 		require.Equal(t, vertical, run(t, net, "R@0").Vertical(), top)
 	}
@@ -86,7 +88,8 @@ func TestSteepIsVertical(t *testing.T) {
 // Less than 100 mm of rigid duct is not worth keeping before a flexible end of a metre.
 func TestShortRigidRestIsFlexible(t *testing.T) {
 	for end, whole := range map[string]bool{"3.99": true, "4.01": false} {
-		text := "unit U SUP 0,0 \n duct A SUP 0.5,0,3 9,0,3 \n duct B SUP 5,2.9,3 5,%s,3 \n duct C SUP 5,0,3 5,2.9,3 \n term S SUP 9,0,3 9 \n term T SUP 5,%[1]s,2.7 9"
+		text := "unit U SUP 0,0 \n duct A SUP 0.5,0,3 9,0,3 \n duct B SUP 5,2.9,3 5,%s,3 \n" +
+			"duct C SUP 5,0,3 5,2.9,3 \n term S SUP 9,0,3 9 \n term T SUP 5,%[1]s,2.7 9"
 		net, _ := Build(parse(t, fmt.Sprintf(text, end)), Spec{FlexibleEnd: 1})
 		require.Equal(t, whole, run(t, net, "B@0").Kind == duct.Flexible, end)
 	}

@@ -23,7 +23,7 @@ func (jn *joiner) touchUnits() {
 	}
 	slices.SortFunc(jn.units, func(i, j int) int {
 		p, q := &jn.sk.Units[i], &jn.sk.Units[j]
-		return cmp.Or(key.Compare(p.Key, q.Key), compareVecs(p.At, q.At))
+		return cmp.Or(key.Compare(p.Key, q.Key), p.At.Compare(q.At))
 	})
 	var ix geom.Index
 	jn.rank = make([]int, len(jn.units))
@@ -136,10 +136,6 @@ func finite(at geom.Vec, outline []geom.Vec) bool {
 	return geom.Finite(at)
 }
 
-func compareVecs(a, b geom.Vec) int {
-	return cmp.Or(cmp.Compare(a.X, b.X), cmp.Compare(a.Y, b.Y), cmp.Compare(a.Z, b.Z))
-}
-
 // unitJoint returns the joint that stands for a unit as one air sees it.
 func (jn *joiner) unitJoint(k unitKey) int {
 	if j, ok := jn.unitAt[k]; ok {
@@ -165,7 +161,7 @@ func (jn *joiner) touchTerminals() {
 	}
 	slices.SortFunc(jn.terminals, func(i, j int) int {
 		p, q := &jn.sk.Terminals[i], &jn.sk.Terminals[j]
-		return cmp.Or(key.Compare(p.Key, q.Key), compareVecs(p.At, q.At))
+		return cmp.Or(key.Compare(p.Key, q.Key), p.At.Compare(q.At))
 	})
 	jn.outlets = make([]int, len(jn.sk.Terminals))
 	jn.faces = map[class]*geom.Index{}

@@ -128,7 +128,7 @@ func cut(f frame) (*web, diag.List) {
 		corners += len(f.sk.Lines[i].Path)
 	}
 	slices.SortFunc(order, func(p, q *sketch.Line) int {
-		return cmp.Or(key.Compare(p.Key, q.Key), comparePaths(p.Path, q.Path))
+		return cmp.Or(key.Compare(p.Key, q.Key), p.Path.Compare(q.Path))
 	})
 	// Half as many again for the branches, terminals and units to come.
 	c.joints = make([]joint, 0, corners+corners/2)
@@ -137,13 +137,6 @@ func cut(f frame) (*web, diag.List) {
 		c.cutLine(l)
 	}
 	return c.web, c.found
-}
-
-func comparePaths(p, q geom.Path) int {
-	return slices.CompareFunc(p, q, func(a, b geom.Vertex) int {
-		return cmp.Or(cmp.Compare(a.X, b.X), cmp.Compare(a.Y, b.Y), cmp.Compare(a.Z, b.Z),
-			cmp.Compare(a.Bulge, b.Bulge))
-	})
 }
 
 // clean returns the vertices of path without those that follow another more closely than

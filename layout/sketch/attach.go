@@ -115,7 +115,7 @@ func (a *attacher) tips(texts []text, leaders []leader) [][]geom.Vec {
 		}
 	}
 	for i := range out {
-		slices.SortFunc(out[i], compareVec)
+		slices.SortFunc(out[i], geom.Vec.Compare)
 		out[i] = slices.Compact(out[i])
 	}
 	return out

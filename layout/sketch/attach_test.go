@@ -41,7 +41,8 @@ func TestNoteGoesToTheNearest(t *testing.T) {
 		"a mark goes past a nearer duct": {`
 			line SK-SUP-DUCT 0,0 9000,0
 			circle SK-SUP-TERM 2000,900 100
-			text SK-SUP-NOTE 2000,50 S-1`, func(t *testing.T, sk *sketch.Sketch) { require.Equal(t, "S-1", sk.Terminals[0].Mark) }},
+			text SK-SUP-NOTE 2000,50 S-1`,
+			func(t *testing.T, sk *sketch.Sketch) { require.Equal(t, "S-1", sk.Terminals[0].Mark) }},
 		"a size goes to the nearer of duct and terminal": {`
 			line SK-SUP-DUCT 0,0 9000,0
 			circle SK-SUP-TERM 4000,900 100
@@ -105,7 +106,8 @@ func TestNoteGoesToTheNearest(t *testing.T) {
 		"the far end of a long text counts": {`
 			circle SK-SUP-TERM 0,0 100
 			circle SK-SUP-TERM 3000,0 100
-			text SK-SUP-NOTE 1100,0 S-1 220 cfm 12 Pa`, func(t *testing.T, sk *sketch.Sketch) { require.Equal(t, "S-1", sk.Terminals[1].Mark) }},
+			text SK-SUP-NOTE 1100,0 S-1 220 cfm 12 Pa`,
+			func(t *testing.T, sk *sketch.Sketch) { require.Equal(t, "S-1", sk.Terminals[1].Mark) }},
 		"where two lines meet the one under the text is meant": {`
 			line SK-SUP-DUCT 0,0 4000,0
 			line SK-SUP-DUCT 4000,0 9000,0
@@ -126,13 +128,15 @@ func TestNoteGoesToTheNearest(t *testing.T) {
 			text SK-SUP-NOTE 2000,1000 600x300`, func(t *testing.T, sk *sketch.Sketch) { require.Len(t, sk.Lines[1].Notes, 1) }},
 		"two values of one text stay two": {`
 			line SK-SUP-DUCT 0,0 9000,0
-			text SK-SUP-NOTE 2000,100 600x300 500x300 single`, func(t *testing.T, sk *sketch.Sketch) { require.Len(t, sk.Lines[0].Notes, 2) }},
+			text SK-SUP-NOTE 2000,100 600x300 500x300 single`,
+			func(t *testing.T, sk *sketch.Sketch) { require.Len(t, sk.Lines[0].Notes, 2) }},
 		"a tenth nearer is nearer": {pair + "text SK-SUP-NOTE 2000,425 ø160", func(t *testing.T, sk *sketch.Sketch) {
 			require.Len(t, sk.Lines[0].Notes, 1)
 		}},
 		"a centreline by a unit without ducts is the unit's": {"circle SK-SUP-UNIT 0,0 400\ntext SK-SUP-NOTE 0,600 CL 3100",
 			func(t *testing.T, sk *sketch.Sketch) { require.InDelta(t, 3.1, sk.Units[0].At.Z, delta) }},
-		"a face inside the letters counts": {"point SK-SUP-TERM 9000,0\ncircle SK-SUP-UNIT 200,50 30\ntext SK-SUP-NOTE 0,0 AHU-1",
+		"a face inside the letters counts": {"point SK-SUP-TERM 9000,0\n" +
+			"circle SK-SUP-UNIT 200,50 30\ntext SK-SUP-NOTE 0,0 AHU-1",
 			func(t *testing.T, sk *sketch.Sketch) { require.Equal(t, "AHU-1", sk.Units[0].Mark) }},
 		"an arc is measured along its bow": {`
 			pline SK-SUP-DUCT 0,0;1 4000,0
@@ -308,7 +312,8 @@ func TestTwoValues(t *testing.T) {
 
 // Attributes win over notes; the note is named.
 func TestAttributesWin(t *testing.T) {
-	d := mm(t, "block SK-SUP-TERM 0,0 600,600 MARK=S-1 FLOW=100_L/s EL=2500 NECK=200 DP=15_Pa\ntext SK-SUP-NOTE 0,400 120 L/s")
+	d := mm(t, "block SK-SUP-TERM 0,0 600,600 MARK=S-1 FLOW=100_L/s EL=2500 NECK=200 DP=15_Pa\n"+
+		"text SK-SUP-NOTE 0,400 120 L/s")
 	sk, found := findings(d)
 	got := only(t, found, diag.Overruled, "2")
 	require.Equal(t, diag.Note, got.Level)

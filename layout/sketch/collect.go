@@ -504,38 +504,28 @@ func middle(pts []geom.Vec) geom.Vec {
 	return geom.Vec{X: (b.MinX + b.MaxX) / 2, Y: (b.MinY + b.MaxY) / 2}
 }
 
-func compareVec(a, b geom.Vec) int {
-	return cmp.Or(cmp.Compare(a.X, b.X), cmp.Compare(a.Y, b.Y), cmp.Compare(a.Z, b.Z))
-}
-
-func comparePath(p, q geom.Path) int {
-	return slices.CompareFunc(p, q, func(a, b geom.Vertex) int {
-		return cmp.Or(compareVec(a.Vec, b.Vec), cmp.Compare(a.Bulge, b.Bulge))
-	})
-}
-
 // sort sorts what was read and gives things that share a key, as the copies of one insert in
 // rows and columns do, keys of their own.
 func (m *marks) sort() {
 	slices.SortStableFunc(m.lines, func(a, b Line) int {
-		return cmp.Or(key.Compare(a.Key, b.Key), comparePath(a.Path, b.Path), cmp.Compare(a.Layer, b.Layer))
+		return cmp.Or(key.Compare(a.Key, b.Key), a.Path.Compare(b.Path), cmp.Compare(a.Layer, b.Layer))
 	})
 	slices.SortStableFunc(m.terminals, func(a, b terminalMark) int {
-		return cmp.Or(key.Compare(a.Key, b.Key), compareVec(a.At, b.At), cmp.Compare(a.Layer, b.Layer),
+		return cmp.Or(key.Compare(a.Key, b.Key), a.At.Compare(b.At), cmp.Compare(a.Layer, b.Layer),
 			cmp.Compare(a.index, b.index))
 	})
 	slices.SortStableFunc(m.units, func(a, b unitMark) int {
-		return cmp.Or(key.Compare(a.Key, b.Key), compareVec(a.At, b.At), cmp.Compare(a.Layer, b.Layer),
+		return cmp.Or(key.Compare(a.Key, b.Key), a.At.Compare(b.At), cmp.Compare(a.Layer, b.Layer),
 			cmp.Compare(a.index, b.index))
 	})
 	slices.SortStableFunc(m.zones, func(a, b zone) int {
-		return cmp.Or(key.Compare(a.key, b.key), slices.CompareFunc(a.outline, b.outline, compareVec))
+		return cmp.Or(key.Compare(a.key, b.key), slices.CompareFunc(a.outline, b.outline, geom.Vec.Compare))
 	})
 	slices.SortStableFunc(m.texts, func(a, b text) int {
-		return cmp.Or(key.Compare(a.key, b.key), compareVec(a.at, b.at), cmp.Compare(a.value, b.value))
+		return cmp.Or(key.Compare(a.key, b.key), a.at.Compare(b.at), cmp.Compare(a.value, b.value))
 	})
 	slices.SortStableFunc(m.walls, func(a, b Rated) int {
-		return cmp.Or(key.Compare(a.Handle, b.Handle), comparePath(a.Path, b.Path))
+		return cmp.Or(key.Compare(a.Handle, b.Handle), a.Path.Compare(b.Path))
 	})
 	distinct(m.lines, func(l *Line) *key.Key { return &l.Key })
 	distinct(m.terminals, func(t *terminalMark) *key.Key { return &t.Key })

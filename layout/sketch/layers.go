@@ -205,7 +205,7 @@ func (b *layerBook) passOver(name string, at geom.Vec, handle string) {
 		u = &unread{name: name}
 		b.unread[layerKey(name)] = u
 	}
-	if u.count == 0 || compareVec(at, u.at) < 0 {
+	if u.count == 0 || at.Compare(u.at) < 0 {
 		u.at, u.handle = at, handle
 	}
 	u.count++

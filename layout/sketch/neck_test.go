@@ -9,7 +9,8 @@ import (
 	"twinline/layout/duct"
 )
 
-// A size between a terminal and its duct is the neck, and that is reported: the duct ends in the face, 300 about 4000,0;
+// A size between a terminal and its duct is the neck, and that is reported: the duct ends in the face, 300 about
+// 4000,0;
 // letters are 100 high.
 func TestSizeTakenAsNeckIsReported(t *testing.T) {
 	const air = `

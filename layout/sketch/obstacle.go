@@ -60,7 +60,7 @@ func surroundings(src Source, f frame, layers *layerBook, sk *Sketch) ([]Obstacl
 		return false
 	})
 	slices.SortStableFunc(s.obstacles, func(a, b Obstacle) int {
-		return cmp.Or(key.Compare(a.Handle, b.Handle), slices.CompareFunc(a.Corners, b.Corners, compareVec))
+		return cmp.Or(key.Compare(a.Handle, b.Handle), slices.CompareFunc(a.Corners, b.Corners, geom.Vec.Compare))
 	})
 	return s.obstacles, s.strokes
 }

@@ -72,7 +72,9 @@ func TestEveryForm(t *testing.T) {
 				for _, tail := range []string{"", " single"} { // what a form ends with is no part of the next
 					more, faults := notesIn(unit).parse("single " + form + tail)
 					require.Empty(t, faults, form)
-					require.Equal(t, say(parts), strings.TrimSuffix(strings.TrimPrefix(say(more), "single, "), strings.Replace(tail, " ", ", ", 1)), form)
+					rest := strings.TrimPrefix(say(more), "single, ")
+					rest = strings.TrimSuffix(rest, strings.Replace(tail, " ", ", ", 1))
+					require.Equal(t, say(parts), rest, form)
 				}
 			}
 		}
@@ -90,7 +92,8 @@ func TestTableAgreesWithItself(t *testing.T) {
 		for _, r := range topic.rows {
 			all := r.about | r.otherwise | r.own
 			for _, k := range kindNames {
-				require.Equal(t, all&k.kind != 0, regexp.MustCompile(`\b`+k.name+`\b`).MatchString(r.means), "%s: %s", topic.name, k.name)
+				named := regexp.MustCompile(`\b` + k.name + `\b`).MatchString(r.means)
+				require.Equal(t, all&k.kind != 0, named, "%s: %s", topic.name, k.name)
 			}
 			require.Equal(t, topic.run != nil || topic == elevation, all&onLine != 0, topic.name)
 			require.Equal(t, topic.terminal != nil || topic == elevation && all&onTerminal != 0, all&onTerminal != 0, topic.name)

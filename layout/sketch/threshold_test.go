@@ -92,7 +92,8 @@ func TestAlongIsWithinAnAngle(t *testing.T) {
 	// 2020 and 2040 over 10 m; the tangent of 0.2 is 0.2027
 	for end, along := range map[string]bool{"820": true, "840": false} {
 		sk, found := findings(mm(t,
-			"line SK-SUP-DUCT 2300,-2000 2300,2000\nline SK-SUP-DUCT -2650,-1200 7350,"+end+"\ntext SK-SUP-NOTE 2000,-50 600x300"))
+			"line SK-SUP-DUCT 2300,-2000 2300,2000\n"+
+				"line SK-SUP-DUCT -2650,-1200 7350,"+end+"\ntext SK-SUP-NOTE 2000,-50 600x300"))
 		require.Empty(t, found)
 		require.Equal(t, along, len(sk.Lines[1].Notes) == 1, end)
 	}
