@@ -250,6 +250,7 @@ func TestFlexibleEndsSquare(t *testing.T) {
 // 200 mm from its middle over its side, whether the main is one duct or two that meet there; and goes on to the face of
 // its terminal.
 func TestRemovedSingle(t *testing.T) {
+	status := func(s duct.Status) func(*duct.Run) { return func(r *duct.Run) { r.Status = s } }
 	for _, split := range []bool{false, true} {
 		for _, air := range []duct.Air{duct.SUP, duct.ETA} {
 			g := newRig(air)

@@ -34,11 +34,9 @@ func ofCode(l diag.List, c diag.Code) diag.List {
 }
 
 // crossed draws two level ducts that cross at an angle, the second one at height z.
-func crossed(z, angle float64, a, b duct.Size, change ...func(*Spec)) (drawing, []shape.Shape) {
-	g := newRig(duct.SUP)
+func crossed(t *testing.T, z, angle float64, a, b duct.Size, change ...func(*Spec)) (drawing, []shape.Shape) {
 	u := geom.Direction(angle).Scale(2)
-	g.run(g.node(-3, 0, 3), g.node(3, 0, 3), a)
-	g.run(g.node(-u.X, -u.Y, z), g.node(u.X, u.Y, z), b, airOf(duct.ETA))
+	g := sketched(t, duct.SUP, "duct A size=%v -3,0 3,0; duct B ETA size=%v %v %v", a, b, u.Scale(-1).At(z), u.At(z))
 	return drawRig(g, change...)
 }
 
@@ -47,7 +45,7 @@ func crossed(z, angle float64, a, b duct.Size, change ...func(*Spec)) (drawing, 
 func TestHidden(t *testing.T) {
 	for deg := 20; deg <= 160; deg += 20 {
 		a := float64(deg) * math.Pi / 180
-		d, shapes := crossed(3.5, a, duct.RectOf(0.5, 0.3), duct.RoundOf(0.25))
+		d, shapes := crossed(t, 3.5, a, duct.RectOf(0.5, 0.3), duct.RoundOf(0.25))
 		require.Empty(t, d.list)
 		// Each of the two walls of the lower duct is covered over the width of the upper one, drawn out by the angle.
 		require.InDelta(t, 2*0.25/math.Sin(a), total(shapes, shape.Hide), 1e-9)
@@ -56,7 +54,7 @@ func TestHidden(t *testing.T) {
 			require.InDelta(t, 3, l.curve.A.Z, 1e-9, "the lower duct is covered")
 		}
 		// Upside down, the other one is covered.
-		_, shapes = crossed(2.5, a, duct.RectOf(0.5, 0.3), duct.RoundOf(0.25))
+		_, shapes = crossed(t, 2.5, a, duct.RectOf(0.5, 0.3), duct.RoundOf(0.25))
 		require.InDelta(t, 2*0.5/math.Sin(a), total(shapes, shape.Hide), 1e-9)
 		for _, s := range shapes {
 			require.False(t, s.Part == shape.Hide && s.Air != duct.ETA)
@@ -66,17 +64,10 @@ func TestHidden(t *testing.T) {
 
 // TestHiddenArcs lays a bend and a curved run under a straight duct: arcs are split as arcs.
 func TestHiddenArcs(t *testing.T) {
-	g := newRig(duct.SUP)
-	a, b, c := g.node(-3, 0, 3), g.node(0, 0, 3), g.node(0, 3, 3)
-	g.run(a, b, duct.RectOf(0.4, 0.2))
-	g.run(b, c, duct.RectOf(0.4, 0.2))
-	plain := func() float64 {
-		h := *g
-		_, s := drawRig(&h)
-		return total(s, shape.Wall, shape.Joint)
-	}()
-	g.run(g.node(-2, -2, 3.5), g.node(2, 2, 3.5), duct.RoundOf(0.2))
-	_, shapes := drawRig(g)
+	const text = "duct A size=400x200 -3,0 0,0 0,3"
+	_, alone := drawRig(sketched(t, duct.SUP, text))
+	plain := total(alone, shape.Wall, shape.Joint)
+	_, shapes := drawRig(sketched(t, duct.SUP, text+"; duct B size=200 -2,-2,3.5 2,2,3.5"))
 	require.InDelta(t, plain+2*math.Sqrt(32)+2*0.2, total(shapes, shape.Wall, shape.Joint, shape.Hide), 1e-6)
 	arcs := 0
 	for _, l := range linesOf(shapes, shape.Hide) {
@@ -92,12 +83,7 @@ func TestHiddenArcs(t *testing.T) {
 // TestSlope holds a sloping duct to the width of its size and the length seen from above, with the elbows
 // between it and the level ducts foreshortened.
 func TestSlope(t *testing.T) {
-	g := newRig(duct.SUP)
-	g.rules.ElbowRect = 1
-	s := duct.RectOf(0.4, 0.4)
-	g.run(g.node(0, 0, 3), g.node(2, 0, 3), s)
-	g.run(1, g.node(3, 0, 4), s)
-	g.run(2, g.node(5, 0, 4), s)
+	g := sketched(t, duct.SUP, "duct A size=400x400 0,0 2,0 3,0,4 5,0,4")
 	d, shapes := drawRig(g)
 	requireClean(t, shapes)
 	requireSame(t, strip(t, geom.Vec{}, geom.Vec{X: 5}, 0.4), outline(t, shapes), lawArea)
@@ -118,10 +104,8 @@ func TestSlope(t *testing.T) {
 func TestSlopeTurns(t *testing.T) {
 	for deg := 15; deg <= 150; deg += 15 {
 		for _, rise := range []float64{-1, 0.3, 2} {
-			g := newRig(duct.ETA)
 			v := geom.Direction(float64(deg) * math.Pi / 180).Scale(4)
-			g.run(g.node(-4, 0, 3), g.node(0, 0, 3), duct.RoundOf(0.3))
-			g.run(1, g.node(v.X, v.Y, 3+rise), duct.RoundOf(0.3))
+			g := sketched(t, duct.ETA, "duct A size=300 -4,0 0,0 %v", v.At(3+rise))
 			d, shapes := drawRig(g)
 			require.Empty(t, d.list)
 			requireClean(t, shapes)
@@ -150,7 +134,7 @@ func TestClash(t *testing.T) {
 	}
 	for _, c := range cases {
 		t.Run(c.name, func(t *testing.T) {
-			d, _ := crossed(c.z, math.Pi/2, c.a, c.b)
+			d, _ := crossed(t, c.z, math.Pi/2, c.a, c.b)
 			found := ofCode(d.list, diag.Clash)
 			if c.mm == "" {
 				require.Empty(t, found)
@@ -158,7 +142,7 @@ func TestClash(t *testing.T) {
 			}
 			require.Len(t, found, 1)
 			require.Contains(t, found[0].Text, "overlap by "+c.mm+".")
-			inches, _ := crossed(c.z, math.Pi/2, c.a, c.b, inInches)
+			inches, _ := crossed(t, c.z, math.Pi/2, c.a, c.b, inInches)
 			require.Contains(t, ofCode(inches.list, diag.Clash)[0].Text, "overlap by "+c.in+".")
 			require.InDelta(t, 0, found[0].At[0], 0.26)
 			require.InDelta(t, 0, found[0].At[1], 0.26)
@@ -173,9 +157,7 @@ func TestClashSideBySide(t *testing.T) {
 		dy, dz float64
 		want   bool
 	}{{0.39, 0, true}, {0.41, 0, false}, {0.3, 0.3, false}, {0.27, 0.27, true}} {
-		g := newRig(duct.SUP)
-		g.run(g.node(0, 0, 3), g.node(5, 0, 3), duct.RoundOf(0.4))
-		g.run(g.node(0, c.dy, 3+c.dz), g.node(5, c.dy, 3+c.dz), duct.RoundOf(0.4))
+		g := sketched(t, duct.SUP, "duct A size=400 0,0 5,0; duct B size=400 0,%v,%v 5,%[1]v,%[2]v", c.dy, 3+c.dz)
 		d, _ := drawRig(g)
 		require.Equal(t, c.want, len(ofCode(d.list, diag.Clash)) > 0, "%+v", c)
 	}
@@ -186,8 +168,7 @@ func TestClearance(t *testing.T) {
 	box := func(x0, x1 float64) []geom.Vec {
 		return []geom.Vec{{X: x0, Y: -1}, {X: x1, Y: -1}, {X: x1, Y: 1}, {X: x0, Y: 1}}
 	}
-	g := newRig(duct.SUP)
-	g.run(g.node(0, 0, 3), g.node(10, 0, 4), duct.RectOf(0.4, 0.2), func(r *duct.Run) { r.Spec.Insulation = 0.05 })
+	g := sketched(t, duct.SUP, "duct A size=400x200 0,0 10,0,4 note 1,0 insul=50")
 	tight := func(s *Spec) {
 		s.Clear = 0.02
 		s.Limits = []sketch.Limit{{Handle: "1", Outline: box(4, 6), Underside: 3.75},
@@ -212,9 +193,7 @@ func TestClearance(t *testing.T) {
 
 // TestRated counts the crossings of a rated wall.
 func TestRated(t *testing.T) {
-	g := newRig(duct.SUP)
-	g.run(g.node(0, 0, 3), g.node(10, 0, 3), duct.RoundOf(0.2))
-	g.run(1, g.node(10, 10, 3), duct.RoundOf(0.2))
+	g := sketched(t, duct.SUP, "duct A size=200 0,0 10,0 10,10")
 	d, shapes := drawRig(g, func(s *Spec) {
 		s.Rated = []sketch.Rated{{Handle: "W", Path: geom.Path{{Vec: geom.Vec{X: 5, Y: -5}},
 			{Vec: geom.Vec{X: 5, Y: 5}}, {Vec: geom.Vec{X: 20, Y: 5}}}}}
@@ -243,12 +222,11 @@ func TestRated(t *testing.T) {
 func TestBranchOffSlope(t *testing.T) {
 	for _, z := range []float64{3.2, 4, 2} {
 		for deg := 30.0; deg <= 150; deg += 15 {
-			g := newRig(duct.SUP)
 			v := geom.Direction(deg * math.Pi / 180).Scale(3)
-			a, b, c, e := g.node(-3, 0, 3), g.node(0, 0, (3+z)/2), g.node(3, 0, z), g.node(v.X, v.Y, (3+z)/2)
-			g.run(a, b, duct.RoundOf(0.4))
-			g.run(b, c, duct.RoundOf(0.3), func(r *duct.Run) { r.Up = 0 })
-			g.run(b, e, duct.RoundOf(0.2), func(r *duct.Run) { r.Up = 0 })
+			g := sketched(t, duct.SUP, `
+				duct A size=400 -3,0,3 0,0,%v
+				duct B size=300 0,0,%[1]v 3,0,%v
+				duct C size=200 0,0,%[1]v %[3]v`, (3+z)/2, z, v.At((3+z)/2))
 			d, shapes := drawChosen(g)
 			require.Empty(t, d.list)
 			requireClean(t, shapes)
@@ -267,8 +245,7 @@ func TestClearanceBeside(t *testing.T) {
 		near bool
 	}{{duct.RectOf(0.4, 0.2), 0.07, true}, {duct.RectOf(0.4, 0.2), 0.09, false}, {duct.RoundOf(0.4), 0.04, true},
 		{duct.RoundOf(0.4), 0.07, false}} {
-		g := newRig(duct.SUP)
-		g.run(g.node(0, 0, 3), g.node(5, 0, 3), c.size, func(r *duct.Run) { r.Spec.Insulation = 0.05 })
+		g := sketched(t, duct.SUP, "duct A size=%v 0,0 5,0 note 1,0 insul=50", c.size)
 		d, _ := drawRig(g, func(s *Spec) {
 			y := 0.2 + c.gap
 			s.Limits = []sketch.Limit{{Handle: "1",
@@ -281,13 +258,12 @@ func TestClearanceBeside(t *testing.T) {
 // TestHiddenAlongJoint leads a duct under the place where two pieces of a duct above meet, its walls in line with their
 // joints: they are covered from both sides, and hidden.
 func TestHiddenAlongJoint(t *testing.T) {
-	g := newRig(duct.SUP)
-	a, b, c := g.node(-3, 0, 3.3), g.node(0, 0, 3.3), g.node(3, 0, 3.3)
-	g.run(a, b, duct.RectOf(0.6, 0.3))
-	g.run(b, c, duct.RectOf(0.4, 0.3), func(r *duct.Run) { r.Up = 0 })
 	// The size change reaches from x = 0 to 0.1/tan 15 degrees.
 	end := 0.1 / math.Tan(math.Pi/12)
-	g.run(g.node(end/2, -2, 2.8), g.node(end/2, 2, 2.8), duct.RectOf(duct.Length(end), 0.2), airOf(duct.ETA))
+	g := sketched(t, duct.SUP, `
+		duct A size=600x300 -3,0,3.3 0,0,3.3
+		duct B size=400x300 0,0,3.3 3,0,3.3
+		duct C ETA size=%v %v,-2,2.8 %[2]v,2,2.8`, duct.RectOf(duct.Length(end), 0.2), end/2)
 	d, shapes := drawChosen(g)
 	require.Empty(t, d.list)
 	hidden := 0.0

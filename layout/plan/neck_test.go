@@ -31,10 +31,7 @@ func drawChosen(g *rig) (drawing, []shape.Shape) {
 // long.
 func TestUnitNeck(t *testing.T) {
 	for _, air := range []duct.Air{duct.SUP, duct.ETA} {
-		g := newRig(air)
-		a, b := g.node(0, 0, 3), g.node(5, 0, 3)
-		g.run(a, b, duct.RectOf(0.6, 0.3))
-		g.unit(a, 0.5)
+		g := sketched(t, air, "unit U 0,0; duct A size=600x300 0,0 5,0")
 		g.net.Units[0].Neck = duct.RectOf(0.3, 0.3)
 		d, shapes := drawChosen(g)
 		require.Empty(t, d.list)
@@ -68,12 +65,8 @@ func TestUnitNeck(t *testing.T) {
 // TestBoxNeck draws a duct through a box with a narrower neck: a transition on either side, each from the outline on.
 func TestBoxNeck(t *testing.T) {
 	for _, air := range []duct.Air{duct.SUP, duct.ETA} {
-		g := newRig(air)
-		a, b, c := g.node(-5, 0, 3), g.node(0, 0, 3), g.node(5, 0, 3)
-		g.run(a, b, duct.RectOf(0.6, 0.3))
-		g.run(b, c, duct.RoundOf(0.4)).Up = 0
-		g.unit(b, 0.5)
-		g.net.Nodes[b].Kind = duct.Box
+		g := sketched(t, air, "duct A size=600x300 -5,0 0,0; duct B size=400 0,0 5,0; unit X 0,0")
+		g.net.Nodes[1].Kind = duct.Box
 		g.net.Units[0].Neck = duct.RectOf(0.3, 0.3)
 		d, shapes := drawChosen(g)
 		require.Empty(t, d.list)
@@ -100,10 +93,7 @@ func TestBoxNeck(t *testing.T) {
 // with the duct's own size has none.
 func TestTerminalNeck(t *testing.T) {
 	for _, neck := range []duct.Size{duct.RoundOf(0.25), duct.RectOf(0.5, 0.3), {}} {
-		g := newRig(duct.SUP)
-		a, b := g.node(0, 0, 3), g.node(5, 0, 3)
-		g.run(a, b, duct.RectOf(0.5, 0.3))
-		g.terminal(b, 0.1)
+		g := sketched(t, duct.SUP, "duct A size=500x300 0,0 5,0; term T 5,0 face=0.2")
 		g.net.Terminals[0].Neck = neck
 		_, shapes := drawChosen(g)
 		creases := 0
@@ -119,9 +109,7 @@ func TestTerminalNeck(t *testing.T) {
 
 // TestLinedOutside: a duct is drawn as wide as it is outside, its clear size and its lining on both sides.
 func TestLinedOutside(t *testing.T) {
-	g := newRig(duct.SUP)
-	r := g.run(g.node(0, 0, 3), g.node(5, 0, 3), duct.RectOf(0.5, 0.3))
-	r.Spec.Lining = 0.025
+	g := sketched(t, duct.SUP, "duct A size=500x300 0,0 5,0 note 1,0 lined=25")
 	d, shapes := drawRig(g)
 	requireSame(t, strip(t, geom.Vec{}, geom.Vec{X: 5}, 0.55), outline(t, shapes), lawArea)
 	low, high := d.pieces[len(d.pieces)-1].span(geom.Vec{X: 2})
@@ -137,10 +125,9 @@ func TestInsulationSideBySide(t *testing.T) {
 		gap   float64 // between the sheets; each has 50 mm of insulation
 		clash bool
 	}{{0.11, false}, {0.08, true}} {
-		g := newRig(duct.SUP)
-		for _, y := range []float64{0, 0.5 + c.gap} {
-			g.run(g.node(0, y, 3), g.node(5, y, 3), duct.RectOf(0.5, 0.3)).Spec.Insulation = 0.05
-		}
+		g := sketched(t, duct.SUP, `
+			duct A size=500x300 0,0 5,0 note 1,0 insul=50
+			duct B size=500x300 0,%v 5,%[1]v note 1,0 insul=50`, 0.5+c.gap)
 		d, _ := drawRig(g)
 		require.Equal(t, c.clash, len(ofCode(d.list, diag.Clash)) == 1, "%v m apart", c.gap)
 	}
@@ -149,39 +136,29 @@ func TestInsulationSideBySide(t *testing.T) {
 // TestInsulatedFittings leads a bare duct past the outside of an insulated elbow, a sharp bend, a size change and a
 // branch: what is around them takes as much room as that around straight duct, and what lacks is reported.
 func TestInsulatedFittings(t *testing.T) {
-	insulated := func(r *duct.Run) { r.Spec.Insulation = 0.05 }
 	for name, c := range map[string]struct {
-		build func(g *rig)
-		x     float64 // of the outermost wall of the fitting
+		text string
+		x    float64 // of the outermost wall of the fitting
 	}{
-		"elbow": {func(g *rig) {
-			g.run(g.node(-4, 0, 3), g.node(0, 0, 3), duct.RectOf(0.4, 0.3), insulated)
-			g.run(1, g.node(0, 4, 3), duct.RectOf(0.4, 0.3), insulated)
-		}, 0.2},
-		"mitre": {func(g *rig) {
-			g.kind[1] = duct.Mitre
-			g.run(g.node(-4, 0, 3), g.node(0, 0, 3), duct.RectOf(0.4, 0.3), insulated)
-			g.run(1, g.node(0, 4, 3), duct.RectOf(0.4, 0.3), insulated)
-		}, 0.2},
-		"size change": {func(g *rig) {
-			g.run(g.node(0, -4, 3), g.node(0, 0, 3), duct.RectOf(0.4, 0.3), insulated)
-			g.run(1, g.node(0, 4, 3), duct.RectOf(0.3, 0.3), insulated)
-		}, 0.2},
-		"branch": {func(g *rig) {
-			g.run(g.node(0, -4, 3), g.node(0, 0, 3), duct.RectOf(0.4, 0.3), insulated)
-			g.run(1, g.node(0, 4, 3), duct.RectOf(0.4, 0.3), insulated)
-			g.run(1, g.node(-4, 0, 3), duct.RectOf(0.3, 0.3), insulated)
-		}, 0.2},
+		"elbow": {"duct A size=400x300 -4,0 0,0 0,4 note 0,0 insul=50", 0.2},
+		"mitre": {"duct A size=400x300 -4,0 0,0 0,4 note 0,0 insul=50", 0.2},
+		"size change": {`
+			duct A size=400x300 0,-4 0,0 note 0,0 insul=50
+			duct B size=300x300 0,0 0,4 note 0,0 insul=50`, 0.2},
+		"branch": {`
+			duct A size=400x300 0,-4 0,0 0,4 note 0,0 insul=50
+			duct B size=300x300 0,0 -4,0 note 0,0 insul=50`, 0.2},
 	} {
 		for _, gap := range []float64{0.03, 0.045, 0.052, 0.08} {
-			g := newRig(duct.SUP)
-			c.build(g)
 			// Only beside the fitting, where no straight duct of it lies.
 			x, low, high := c.x+gap+0.1, -0.1, 0.1
 			if name == "elbow" { // its outermost point is where it ends
 				low, high = 0.2, 0.399
 			}
-			g.run(g.node(x, low, 3), g.node(x, high, 3), duct.RectOf(0.2, 0.3), airOf(duct.ETA))
+			g := sketched(t, duct.SUP, c.text+"; duct C ETA size=200x300 %v,%v %[1]v,%[3]v", x, low, high)
+			if name == "mitre" {
+				g.kind[1] = duct.Mitre
+			}
 			d, _ := drawRig(g)
 			found := ofCode(d.list, diag.Clash)
 			if gap > 0.05 {
@@ -199,11 +176,7 @@ func TestInsulatedFittings(t *testing.T) {
 // passes over it is not.
 func TestOneSystemOnItself(t *testing.T) {
 	for _, z := range []float64{3, 4} {
-		g := newRig(duct.SUP)
-		pts := []duct.NodeID{g.node(0, 0, 3), g.node(5, 0, 3), g.node(5, 3, z), g.node(2, 3, z), g.node(2, -3, z)}
-		for i := range pts[1:] {
-			g.run(pts[i], pts[i+1], duct.RectOf(0.4, 0.3)).Up = duct.RunID(i - 1)
-		}
+		g := sketched(t, duct.SUP, "duct A size=400x300 0,0 5,0 5,3,%v 2,3,%[1]v 2,-3,%[1]v", z)
 		d, _ := drawRig(g)
 		found := ofCode(d.list, diag.Clash)
 		require.Equal(t, z == 3, len(found) == 1, "at %v m", z)
@@ -215,33 +188,19 @@ func TestOneSystemOnItself(t *testing.T) {
 
 // TestBranchesOnEachOther: two branches that leave one place and come back together lie on each other.
 func TestBranchesOnEachOther(t *testing.T) {
-	draw := func(bulge float64) drawing {
-		g := newRig(duct.SUP)
-		a, n := g.node(-4, 0, 3), g.node(0, 0, 3)
-		g.run(a, n, duct.RectOf(0.4, 0.3))
-		g.run(n, g.node(4, 0, 3), duct.RectOf(0.4, 0.3))
-		g.run(n, g.node(3, 0.1, 3), duct.RectOf(0.4, 0.3), bulged(bulge))
-		d, _ := drawRig(g)
+	draw := func(branch string) drawing {
+		d, _ := drawRig(sketched(t, duct.SUP, "duct A size=400x300 -4,0 0,0 4,0; duct B "+branch))
 		return d
 	}
-	found := ofCode(draw(-0.6).list, diag.NoRoom)
+	found := ofCode(draw("size=400x300 0,0,3,-0.6 3,0.1").list, diag.NoRoom)
 	require.NotEmpty(t, found)
 	require.Contains(t, found[len(found)-1].Text, "lie on each other")
-	g := newRig(duct.SUP)
-	n := g.node(0, 0, 3)
-	g.run(g.node(-4, 0, 3), n, duct.RectOf(0.4, 0.3))
-	g.run(n, g.node(4, 0, 3), duct.RectOf(0.4, 0.3))
-	g.run(n, g.node(4, 2, 3), duct.RectOf(0.2, 0.3))
-	d, _ := drawRig(g)
-	require.Empty(t, ofCode(d.list, diag.NoRoom))
+	require.Empty(t, ofCode(draw("size=200x300 0,0 4,2").list, diag.NoRoom))
 }
 
 // TestFaceUnderDuct: of a face that a duct passes over only what is free is drawn as seen.
 func TestFaceUnderDuct(t *testing.T) {
-	g := newRig(duct.SUP)
-	g.run(g.node(-3, 0, 3), g.node(3, 0, 3), duct.RectOf(0.2, 0.2))
-	b := g.node(0, 0, 2.7)
-	g.terminal(b, 0.3)
+	g := sketched(t, duct.SUP, "duct A size=200x200 -3,0 3,0; term T 0,0,2.7 face=0.6")
 	net, des := g.design()
 	spec := Spec{Rules: g.rules, Hidden: true}
 	spec.Symbols[symbols.MarkTerminal].Style = "plain"
@@ -263,12 +222,10 @@ func TestClimbingFlexible(t *testing.T) {
 		x, z  float64
 		clash bool
 	}{{0.5, 3.0, true}, {0.5, 2.6, false}, {3.5, 2.75, true}, {3.5, 3.2, false}} {
-		g := newRig(duct.SUP)
-		a, b, e := g.node(0, 0, 3), g.node(2, 0, 2.85), g.node(4, 1, 2.7)
-		g.run(a, b, duct.RoundOf(0.2), flexible)
-		g.run(b, e, duct.RoundOf(0.2), flexible)
 		y := math.Max(0, (c.x-2)/2)
-		g.run(g.node(c.x, y-1, c.z), g.node(c.x, y+1, c.z), duct.RectOf(0.1, 0.1))
+		g := sketched(t, duct.SUP, `
+			duct A flex size=200 0,0,3 2,0,2.85 4,1,2.7
+			duct B size=100x100 %v,%v,%v %[1]v,%[4]v,%[3]v`, c.x, y-1, c.z, y+1)
 		net, des := g.design()
 		d := draw(newModel(net, des, Spec{Rules: g.rules, Hidden: true, AxisLines: true}))
 		shapes := d.shapes

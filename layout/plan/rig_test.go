@@ -3,14 +3,17 @@ package plan
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"twinline/layout/duct"
 	"twinline/layout/fitting"
 	"twinline/layout/geom"
 	"twinline/layout/key"
+	"twinline/layout/sketchtest"
 )
 
-// rig builds networks for tests: points, and runs between them from the unit outwards.
+// rig builds networks for tests: points, and runs between them from the unit outwards, by rows of text (sketched) or,
+// where their places are worked out, one by one.
 // Fittings are chosen by plain rules of its own, so that what is drawn is judged against
 // geometry written down here.
 type rig struct {
@@ -60,6 +63,48 @@ func (g *rig) run(a, b duct.NodeID, size duct.Size, change ...func(*duct.Run)) *
 func bulged(b float64) func(*duct.Run) { return func(r *duct.Run) { r.Line.Bulge = b } }
 func flexible(r *duct.Run)             { r.Kind, r.Pliable = duct.Flexible, true }
 func airOf(a duct.Air) func(*duct.Run) { return func(r *duct.Run) { r.Air = a } }
+
+// sketched reads ducts, units and terminals at elevation 3: every piece of a duct is a run, ends at one place are one
+// node. Nothing has to hang from a unit, so package network is not asked.
+func sketched(t sketchtest.T, air duct.Air, format string, args ...any) *rig {
+	t.Helper()
+	d := sketchtest.Parse(t, fmt.Sprintf("air %s; level 3", air))
+	d.Addf(t, format, args...)
+	g := newRig(air)
+	at := func(v geom.Vec) duct.NodeID {
+		i := slices.IndexFunc(g.net.Nodes, func(n duct.Node) bool { return n.At == v })
+		if i < 0 {
+			return g.node(v.X, v.Y, v.Z)
+		}
+		return duct.NodeID(i)
+	}
+	for _, l := range d.Sketch.Lines {
+		for _, c := range l.Path.Curves(l.Closed) {
+			from, up := at(c.A), duct.RunID(duct.None)
+			for _, id := range g.net.Nodes[from].Runs {
+				if g.net.DownNode(&g.net.Runs[id]) == from {
+					up = id
+				}
+			}
+			g.run(from, at(c.B), d.Sizes[l.Handle], func(r *duct.Run) {
+				r.Line, r.Air, r.Status, r.Up, r.Handles = c, l.Air, l.Status, up, []string{l.Handle}
+				if l.Flex {
+					flexible(r)
+				}
+				for _, n := range l.Notes {
+					r.Spec = n.Spec
+				}
+			})
+		}
+	}
+	for _, u := range d.Sketch.Units {
+		g.unit(at(u.At), (u.Outline[2].X-u.Outline[0].X)/2)
+	}
+	for _, x := range d.Sketch.Terminals {
+		g.terminal(at(x.At), (x.Face[2].X-x.Face[0].X)/2)
+	}
+	return g
+}
 
 // unit puts a square unit of half side h at a node, terminal a face.
 func (g *rig) unit(n duct.NodeID, h float64) {

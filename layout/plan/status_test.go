@@ -13,19 +13,14 @@ import (
 	"twinline/symbols"
 )
 
-func status(s duct.Status) func(*duct.Run) { return func(r *duct.Run) { r.Status = s } }
-
 // TestStatus puts a new branch and a new bend on existing duct: what is made for the new work
 // is new, the walls of the main stay existing.
 func TestStatus(t *testing.T) {
-	g := newRig(duct.SUP)
+	g := sketched(t, duct.SUP, `
+		duct A EX size=300x200 -3,0 0,0 3,0
+		duct B size=300x200 3,0 3,3
+		duct C size=300x200 0,0 0,3`)
 	g.form = duct.Entry45
-	a, b, c, e, f := g.node(-3, 0, 3), g.node(0, 0, 3), g.node(3, 0, 3), g.node(0, 3, 3), g.node(3, 3, 3)
-	s := duct.RectOf(0.3, 0.2)
-	g.run(a, b, s, status(duct.Existing))
-	g.run(b, c, s, status(duct.Existing))
-	g.run(c, f, s, status(duct.New))
-	g.run(b, e, s, status(duct.New))
 	_, shapes := drawRig(g)
 	requireClean(t, shapes)
 	for _, x := range shapes {
@@ -46,21 +41,17 @@ func TestStatus(t *testing.T) {
 
 // TestRemovedDoesNotClash: work that goes leaves its space to others.
 func TestRemovedDoesNotClash(t *testing.T) {
-	for _, s := range []duct.Status{duct.Removed, duct.Existing} {
-		g := newRig(duct.SUP)
-		g.run(g.node(-3, 0, 3), g.node(3, 0, 3), duct.RectOf(0.4, 0.3), status(s))
-		g.run(g.node(0, -3, 3), g.node(0, 3, 3), duct.RoundOf(0.2))
+	for word, clashes := range map[string]bool{"REM": false, "EX": true} {
+		g := sketched(t, duct.SUP, "duct A %s size=400x300 -3,0 3,0; duct B size=200 0,-3 0,3", word)
 		d, _ := drawRig(g)
-		require.Equal(t, s == duct.Existing, len(ofCode(d.list, diag.Clash)) == 1)
+		require.Equal(t, clashes, len(ofCode(d.list, diag.Clash)) == 1)
 	}
 }
 
 // TestSingleTakesSpace: a duct drawn single-line clashes like any other, but hides nothing.
 func TestSingleTakesSpace(t *testing.T) {
 	for _, z := range []float64{3.1, 4} {
-		g := newRig(duct.SUP)
-		g.run(g.node(-3, 0, 3), g.node(3, 0, 3), duct.RectOf(0.4, 0.3))
-		g.run(g.node(0, -3, z), g.node(0, 3, z), duct.RoundOf(0.2), func(r *duct.Run) { r.Spec.Single = true })
+		g := sketched(t, duct.SUP, "duct A size=400x300 -3,0 3,0; duct B size=200 0,-3,%v 0,3,%[1]v note 0,0 single", z)
 		d, shapes := drawRig(g)
 		require.Equal(t, z == 3.1, len(ofCode(d.list, diag.Clash)) == 1)
 		require.Zero(t, total(shapes, shape.Hide))
@@ -70,22 +61,14 @@ func TestSingleTakesSpace(t *testing.T) {
 // TestNoRoom: two bends nearer to each other than they can be made are reported with what is missing,
 // and the size change that has no room as well.
 func TestNoRoom(t *testing.T) {
-	g := newRig(duct.SUP)
-	s := duct.RoundOf(0.4)
-	g.run(g.node(0, 0, 3), g.node(3, 0, 3), s)
-	g.run(1, g.node(3, 0.7, 3), s)
-	g.run(2, g.node(6, 0.7, 3), s)
+	g := sketched(t, duct.SUP, "duct A size=400 0,0 3,0 3,0.7 6,0.7")
 	d, _ := drawRig(g)
 	found := ofCode(d.list, diag.NoRoom)
 	require.Len(t, found, 1)
 	require.Contains(t, found[0].Text, "overlap by 100 mm") // radius 0.4 twice in 0.7 m
 	require.InDelta(t, 0.35, found[0].At[1], 1e-6)
 
-	g = newRig(duct.SUP)
-	g.run(g.node(0, 0, 3), g.node(3, 0, 3), s)
-	g.run(1, g.node(3, 0.81, 3), duct.RoundOf(0.2))
-	g.run(2, g.node(6, 0.81, 3), duct.RoundOf(0.2))
-	g.net.Nodes[0].Kind = duct.Cap
+	g = sketched(t, duct.SUP, "duct A size=400 0,0 3,0; duct B size=200 3,0 3,0.81 6,0.81")
 	_, des := g.design()
 	for i := range des.Fittings {
 		if des.Fittings[i].Node == 2 {
@@ -100,9 +83,7 @@ func TestNoRoom(t *testing.T) {
 
 // TestShortByIsReported: what package fitting finds short reaches the drafter.
 func TestShortByIsReported(t *testing.T) {
-	g := newRig(duct.SUP)
-	g.run(g.node(0, 0, 3), g.node(3, 0, 3), duct.RoundOf(0.2))
-	g.run(1, g.node(3, 3, 3), duct.RoundOf(0.2), func(r *duct.Run) { r.Handles = []string{"2F"} })
+	g := sketched(t, duct.SUP, "duct A size=200 0,0 3,0; duct 2F size=200 3,0 3,3")
 	net, des := g.design()
 	des.Assembly.Nodes[1].Fittings[0].ShortBy = 0.123
 	d := draw(newModel(net, des, Spec{Rules: g.rules}))
@@ -115,9 +96,7 @@ func TestShortByIsReported(t *testing.T) {
 
 // TestRemovedBranch: a removed branch ends at the wall of the main it is taken off.
 func TestRemovedBranch(t *testing.T) {
-	g := newRig(duct.SUP)
-	g.run(g.node(-3, 0, 3), g.node(3, 0, 3), duct.RectOf(0.4, 0.3), status(duct.Existing))
-	g.run(g.node(0, 0, 3), g.node(0.5, 3, 3), duct.RoundOf(0.2), status(duct.Removed))
+	g := sketched(t, duct.SUP, "duct A EX size=400x300 -3,0 3,0; duct B REM size=200 0,0 0.5,3")
 	d, shapes := drawRig(g)
 	require.Empty(t, d.list)
 	n := 0
@@ -176,9 +155,7 @@ func TestTight(t *testing.T) {
 		{duct.Elbow, 0.14, "radius of 140 mm instead of 200 mm"},
 		{duct.Mitre, 0, "sharp"},
 	} {
-		g := newRig(duct.ETA)
-		g.run(g.node(0, 0, 3), g.node(3, 0, 3), duct.RoundOf(0.2))
-		g.run(1, g.node(3, 3, 3), duct.RoundOf(0.2))
+		g := sketched(t, duct.ETA, "duct A size=200 0,0 3,0 3,3")
 		net, des := g.design()
 		f := &des.Assembly.Nodes[1].Fittings[0]
 		f.Kind, f.Radius = c.kind, duct.Length(c.radius)
@@ -202,12 +179,7 @@ func TestDamper(t *testing.T) {
 
 func checkDamper(t *testing.T, long, widths float64) {
 	t.Helper()
-	g := newRig(duct.SUP)
-	b := g.node(0, 0, 3)
-	s := duct.RectOf(0.4, 0.2)
-	g.run(g.node(-2, 0, 3), b, s)
-	g.run(b, g.node(2, 0, 3), s)
-	g.run(b, g.node(0, long, 3), duct.RectOf(0.3, 0.2))
+	g := sketched(t, duct.SUP, "duct A size=400x200 -2,0 0,0 2,0; duct B size=300x200 0,0 0,%v", long)
 	net, des := g.design()
 	for i := range des.Fittings {
 		des.Fittings[i].Damper = des.Fittings[i].Kind == duct.Takeoff
@@ -234,11 +206,7 @@ func checkDamper(t *testing.T, long, widths float64) {
 // TestBranchLargerThanMain reports the millimetres by which a branch is larger than the duct it leaves.
 func TestBranchLargerThanMain(t *testing.T) {
 	for _, branch := range []float64{0.25, 0.4} {
-		g := newRig(duct.SUP)
-		a, b, c, e := g.node(-3, 0, 3), g.node(0, 0, 3), g.node(3, 0, 3), g.node(0, 3, 3)
-		g.run(a, b, duct.RoundOf(0.25), func(r *duct.Run) { r.Status = duct.Existing })
-		g.run(b, c, duct.RoundOf(0.25), func(r *duct.Run) { r.Status, r.Up = duct.Existing, 0 })
-		g.run(b, e, duct.RoundOf(duct.Length(branch)), func(r *duct.Run) { r.Up = 0 })
+		g := sketched(t, duct.SUP, "duct A EX size=250 -3,0 0,0 3,0; duct B size=%v 0,0 0,3", branch*1000)
 		d, shapes := drawChosen(g)
 		requireClean(t, shapes)
 		requireOpen(t, d, shapes)

@@ -177,7 +177,7 @@ func TestApproach(t *testing.T) {
 // Ducts clash from an overlap of 1 mm on.
 func TestLeastClash(t *testing.T) {
 	for by, clash := range map[float64]bool{0.0009: false, 0.0011: true} {
-		d, _ := crossed(3.3-by, math.Pi/2, duct.RectOf(0.5, 0.3), duct.RectOf(0.5, 0.3))
+		d, _ := crossed(t, 3.3-by, math.Pi/2, duct.RectOf(0.5, 0.3), duct.RectOf(0.5, 0.3))
 		require.Equal(t, clash, len(ofCode(d.list, diag.Clash)) > 0, "%v m", by)
 	}
 }
