@@ -153,3 +153,83 @@ func TestSteepestOffset(t *testing.T) {
 	f = z(0.14)
 	require.InDelta(t, 2*0.01, float64(f.ShortBy), 1e-9)
 }
+
+// A cone of 200 mm, 250 mm wide at its mouth, on a main 600 mm wide is drawn out along the main by the sine of the angle
+// it leaves at, but by no more than a sine of 0.35 does: the far wall of the branch meets that of the main, and half of
+// the difference in width over the sine comes beyond it.
+func TestLeastSineOfCones(t *testing.T) {
+	rules := usual()
+	rules.TakeoffRound = duct.Conical
+	main := duct.RectOf(0.6, 0.3)
+	for _, c := range []struct{ deg, sine float64 }{
+		{90, 1}, {25, math.Sin(25 * degree)}, {21, math.Sin(21 * degree)}, {18, 0.35},
+	} {
+		m := forked(t, rules, []duct.Size{main, main, duct.RoundOf(0.2)}, 0, c.deg)
+		sin, cos := math.Sincos(c.deg * degree)
+		require.InDelta(t, (0.1+0.3*cos)/sin+0.025/c.sine, float64(near(m, "B@0")), 1e-9, "at %v degrees", c.deg)
+	}
+}
+
+// An offset that goes further ahead by itself than aside takes 10 mm of the ducts on both sides even where an elbow
+// leaves no room: 90 mm ahead make 110.
+func TestLeastOffset(t *testing.T) {
+	m := supply(t, "duct A size=400 0.5,0 3,0 3,0.205 3.08,0.295 3.08,5; term T 3.08,5 100")
+	n := 0
+	for i := range m.fits {
+		if f := &m.fits[i]; f.Kind == duct.Offset {
+			require.InDelta(t, 0.110, float64(f.Length), 1e-9)
+			n++
+		}
+	}
+	require.Equal(t, 1, n)
+}
+
+// Two branches of 200 mm whose axes lie 100 mm apart along a rectangular main lie on each other by 100 mm if they leave
+// one face: within 45 degrees around the main, an eighth of it.
+func TestFacesOfMain(t *testing.T) {
+	for _, c := range []struct{ deg, short float64 }{{40, 0.1}, {44, 0.1}, {46, 0}, {55, 0}} {
+		sin, cos := math.Sincos(c.deg * degree)
+		end := vec(4.1, 4*cos, 3+4*sin)
+		m := supply(t, `
+			duct A size=600x600 0.5,0 8,0
+			duct B size=200x200 4,0 4,4
+			duct C size=200x200 4.1,0 %v
+			term S 8,0 100
+			term T 4,4 100
+			term V %[1]v 100`, end)
+		require.InDelta(t, c.short, float64(m.one(t, "C@0", duct.Takeoff).ShortBy), 1e-9, "%v degrees", c.deg)
+	}
+}
+
+// A run between two parallel ones is an offset where it is shorter than two mitres: twice 200 mm by the tangent of half
+// the turn, 166 mm at 45 degrees.
+func TestWhatIsAnOffset(t *testing.T) {
+	for _, c := range []struct {
+		move   float64
+		offset bool
+	}{{0.11, true}, {0.13, false}, {0.3, false}} { // 156, 184 and 424 mm long
+		m := supply(t, "duct A size=400 0.5,0 3,0 %v,%v 8,%[2]v; term T 8,%[2]v 100", 3+c.move, c.move)
+		n := 0
+		for i := range m.fits {
+			if m.fits[i].Kind == duct.Offset {
+				n++
+			}
+		}
+		require.Equal(t, c.offset, n == 1, "%v", c.move)
+	}
+}
+
+// What an offset leads ahead by itself it need not take of its ducts: 100 mm aside and 50 ahead want 25 mm of each at 45
+// degrees. An elbow that needs 200 mm of a duct of 205 mm leaves it the share 25 to 200 of that.
+func TestOffsetThatLeansAhead(t *testing.T) {
+	m := supply(t, "duct A size=400 0.5,0 3,0 3,0.205 3.1,0.255 3.1,5; term T 3.1,5 100")
+	for i := range m.fits {
+		if f := &m.fits[i]; f.Kind == duct.Offset {
+			has := 0.205 * 25 / 225
+			require.InDelta(t, 0.05+2*has, float64(f.Length), 1e-9)
+			require.InDelta(t, 2*(0.025-has), float64(f.ShortBy), 1e-9)
+			return
+		}
+	}
+	t.Fatal("no offset")
+}
