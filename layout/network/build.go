@@ -1,8 +1,12 @@
 package network
 
 import (
+	"cmp"
+	"slices"
+
 	"twinline/layout/diag"
 	"twinline/layout/duct"
+	"twinline/layout/key"
 	"twinline/layout/sketch"
 )
 
@@ -13,7 +17,7 @@ func Build(sk *sketch.Sketch, spec Spec) (*duct.Network, diag.List) {
 	var all diag.List
 	report := func(found diag.List) { all = append(all, found...) }
 
-	web, found := cut(newFrame(sk, spec))
+	web, found := cut(newFrame(inOrder(sk), spec))
 	report(found)
 	joined, found := join(web)
 	report(found)
@@ -34,4 +38,21 @@ func Build(sk *sketch.Sketch, spec Spec) (*duct.Network, diag.List) {
 	report(a.nameTerminals())
 	report(a.check(joined.passed, missed))
 	return a.net, all
+}
+
+// inOrder returns a copy of sk whose lines, terminals and units are sorted by key: an index of one is its place in that
+// order, and that of terminals and units their number in the network.
+func inOrder(sk *sketch.Sketch) *sketch.Sketch {
+	out := *sk
+	out.Lines, out.Terminals, out.Units = slices.Clone(sk.Lines), slices.Clone(sk.Terminals), slices.Clone(sk.Units)
+	slices.SortFunc(out.Lines, func(p, q sketch.Line) int {
+		return cmp.Or(key.Compare(p.Key, q.Key), p.Path.Compare(q.Path))
+	})
+	slices.SortFunc(out.Terminals, func(p, q sketch.Terminal) int {
+		return cmp.Or(key.Compare(p.Key, q.Key), p.At.Compare(q.At))
+	})
+	slices.SortFunc(out.Units, func(p, q sketch.Unit) int {
+		return cmp.Or(key.Compare(p.Key, q.Key), p.At.Compare(q.At))
+	})
+	return &out
 }

@@ -32,8 +32,8 @@ func (j *joined) mixedAir() (found diag.List) {
 				report(fmt.Sprintf("a duct for %s air", air), l.src.Handle)
 			}
 			if ix := j.faces[c]; ix != nil && !end.taken {
-				for _, rank := range ix.Near(end.at, j.reach()) {
-					if t := &j.sk.Terminals[j.terminals[rank]]; faceDist(t, end.at) <= j.reach() {
+				for _, i := range ix.Near(end.at, j.reach()) {
+					if t := &j.sk.Terminals[i]; faceDist(t, end.at) <= j.reach() {
 						report(fmt.Sprintf("%s for %s air", words.Terminal(t.Mark), air), t.Handle)
 						break
 					}
@@ -178,9 +178,9 @@ func (j *joined) nearMisses() (missed map[int]bool, found diag.List) {
 	missed = map[int]bool{}
 	jammed := j.jammed
 	var units geom.Index
-	for rank, i := range j.units {
+	for i := range j.sk.Units {
 		if u := &j.sk.Units[i]; finite(u.At, u.Outline) {
-			units.Insert(geom.BoxOf(u.Outline...), rank)
+			units.Insert(geom.BoxOf(u.Outline...), i)
 		}
 	}
 	for k := range j.joints {
@@ -239,13 +239,13 @@ func (j *joined) missedBy(k int, units *geom.Index) (best miss, ok bool) {
 			take(d, fmt.Sprintf("the side of another (handle %s)", j.lines[p.line].src.Handle), none)
 		}
 	}
-	for _, rank := range units.Near(end.at, most) {
-		u := &j.sk.Units[j.units[rank]]
+	for _, i := range units.Near(end.at, most) {
+		u := &j.sk.Units[i]
 		take(geom.Outside(u.Outline, end.at), words.Unit(u.Mark), none)
 	}
 	if faces := j.faces[end.class]; faces != nil {
-		for _, rank := range faces.Near(end.at, most) {
-			t := &j.sk.Terminals[j.terminals[rank]]
+		for _, i := range faces.Near(end.at, most) {
+			t := &j.sk.Terminals[i]
 			take(faceDist(t, end.at), words.Terminal(t.Mark), none)
 		}
 	}

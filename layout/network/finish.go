@@ -90,8 +90,8 @@ func (a *assembly) check(passed, missed map[int]bool) diag.List {
 
 // checkTerminals reports terminals without a duct or without an airflow.
 func (c *checker) checkTerminals() {
-	for k, i := range c.terminals {
-		t := &c.net.Terminals[k]
+	for i := range c.net.Terminals {
+		t := &c.net.Terminals[i]
 		s := &c.sk.Terminals[i]
 		if t.Status == duct.Removed || !finite(s.At, s.Face) {
 			continue

@@ -33,14 +33,13 @@ type edge struct {
 // or a number beyond all joints where a flexible end begins.
 type graph struct {
 	frame
-	units, rank, terminals []int // as in joined
-	edges                  []edge
-	touching               map[int][]int   // by node: its edges, by key
-	keys                   map[int]key.Key // by node
-	unitOf                 map[int]int     // by node: index into Sketch.Units
-	outletOf               map[int]int     // by node: index into Sketch.Terminals
-	sides                  map[int]bool    // nodes of terminals that are connected from the side
-	nodes                  int             // how many numbers nodes have
+	edges    []edge
+	touching map[int][]int   // by node: its edges, by key
+	keys     map[int]key.Key // by node
+	unitOf   map[int]int     // by node: index into Sketch.Units
+	outletOf map[int]int     // by node: index into Sketch.Terminals
+	sides    map[int]bool    // nodes of terminals that are connected from the side
+	nodes    int             // how many numbers nodes have
 }
 
 // freezer turns what was joined into a graph.
@@ -65,7 +64,7 @@ func freeze(j *joined) (*graph, diag.List) {
 	n := len(j.joints)
 	z := &freezer{joined: j, xy: make(map[int]geom.Vec, n), z: make(map[int]level, n), ends: make(map[int]int, n),
 		graph: graph{
-			frame: j.frame, units: j.units, rank: j.rank, terminals: j.terminals, nodes: n,
+			frame: j.frame, nodes: n,
 			keys: map[int]key.Key{}, unitOf: map[int]int{}, outletOf: map[int]int{}, sides: map[int]bool{},
 		}}
 	z.settle()
@@ -83,8 +82,8 @@ func freeze(j *joined) (*graph, diag.List) {
 	z.nameNodes()
 	z.touching = z.edgesAt()
 	if z.flexEnd > 0 {
-		for _, i := range z.graph.terminals {
-			if o := j.outlets[i]; o != none {
+		for _, o := range j.outlets {
+			if o != none {
 				z.flexibleEnd(j.same.root(o))
 			}
 		}
@@ -416,9 +415,6 @@ func (g *graph) edgesAt() map[int][]int {
 func (g *graph) isUnit(node int) bool { _, ok := g.unitOf[node]; return ok }
 
 func (g *graph) isOutlet(node int) bool { _, ok := g.outletOf[node]; return ok }
-
-// unitRank is the place of the unit at a node in the order of the units.
-func (g *graph) unitRank(node int) int { return g.rank[g.unitOf[node]] }
 
 // nodeName is a place on a line a node can be called after.
 type nodeName struct {

@@ -36,7 +36,7 @@ func heads(g *graph) ([]part, diag.List) {
 		if p.class.removed != q.class.removed || p.head == none || q.head == none {
 			return cmp.Or(boolean(p.class.removed, q.class.removed), boolean(p.head == none, q.head == none))
 		}
-		return cmp.Or(cmp.Compare(g.unitRank(p.head), g.unitRank(q.head)), cmp.Compare(p.class.air, q.class.air))
+		return cmp.Or(cmp.Compare(g.unitOf[p.head], g.unitOf[q.head]), cmp.Compare(p.class.air, q.class.air))
 	})
 	return parts, h.found
 }
@@ -66,7 +66,7 @@ func (g *graph) parts() []part {
 		}
 	}
 	for i := range out {
-		slices.SortFunc(out[i].units, func(p, q int) int { return cmp.Compare(g.unitRank(p), g.unitRank(q)) })
+		slices.SortFunc(out[i].units, func(p, q int) int { return cmp.Compare(g.unitOf[p], g.unitOf[q]) })
 	}
 	return out
 }
@@ -166,7 +166,7 @@ func (h *header) twoHeads(p *part, ends, driven []int) {
 	if len(rivals) < 2 {
 		rivals = p.units
 	}
-	slices.SortFunc(rivals, func(p, q int) int { return cmp.Compare(h.unitRank(p), h.unitRank(q)) })
+	slices.SortFunc(rivals, func(p, q int) int { return cmp.Compare(h.unitOf[p], h.unitOf[q]) })
 	p.head = rivals[0]
 	var names []string
 	for _, n := range rivals {

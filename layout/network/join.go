@@ -13,15 +13,12 @@ import (
 // joined is a web whose ends have found what they lead to.
 type joined struct {
 	*web
-	units     []int // Sketch.Units in their order
-	rank      []int // by index of Sketch.Units: its place in that order
-	terminals []int // Sketch.Terminals in their order
-	faces     map[class]*geom.Index
-	outlets   []int        // by index of Sketch.Terminals: its joint, none without a duct
-	passed    map[int]bool // by index of Sketch.Terminals: a duct runs through it, as was reported
-	drops     []drop
-	risers    []riser
-	jammed    bool // it was reported that too many pieces pass one place
+	faces   map[class]*geom.Index
+	outlets []int        // by index of Sketch.Terminals: its joint, none without a duct
+	passed  map[int]bool // by index of Sketch.Terminals: a duct runs through it, as was reported
+	drops   []drop
+	risers  []riser
+	jammed  bool // it was reported that too many pieces pass one place
 }
 
 // drop is a vertical run to be put between an end and the outlet under or over it.

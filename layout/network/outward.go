@@ -17,12 +17,10 @@ import (
 // assembly is a network in the making, with what leads back to the graph.
 type assembly struct {
 	*graph
-	net      *duct.Network
-	node     map[int]duct.NodeID // by node of the graph
-	edgeRun  []duct.RunID        // by edge
-	terminal []duct.TerminalID   // by index of Sketch.Terminals
-	unit     []duct.UnitID       // by index of Sketch.Units
-	root     []int               // by node: that of the graph
+	net     *duct.Network
+	node    map[int]duct.NodeID // by node of the graph
+	edgeRun []duct.RunID        // by edge
+	root    []int               // by node: that of the graph
 }
 
 // walker turns a graph into a network.
@@ -51,26 +49,20 @@ func outward(g *graph, parts []part, doubled map[int]bool) (*assembly, diag.List
 }
 
 func (w *walker) addUnits() {
-	w.unit = make([]duct.UnitID, len(w.sk.Units))
-	for _, i := range w.units {
+	for i := range w.sk.Units {
 		u := &w.sk.Units[i]
-		id := duct.UnitID(len(w.net.Units))
-		w.unit[i] = id
 		w.net.Units = append(w.net.Units, duct.Unit{
-			ID: id, Key: u.Key, Handle: u.Handle, Mark: u.Mark, Air: u.Air, Status: u.Status, At: u.At,
+			ID: duct.UnitID(i), Key: u.Key, Handle: u.Handle, Mark: u.Mark, Air: u.Air, Status: u.Status, At: u.At,
 			Outline: u.Outline, Circle: u.Circle, Neck: u.Neck, Flow: u.Flow,
 		})
 	}
 }
 
 func (w *walker) addTerminals() {
-	w.terminal = make([]duct.TerminalID, len(w.sk.Terminals))
-	for _, i := range w.terminals {
+	for i := range w.sk.Terminals {
 		t := &w.sk.Terminals[i]
-		id := duct.TerminalID(len(w.net.Terminals))
-		w.terminal[i] = id
 		w.net.Terminals = append(w.net.Terminals, duct.Terminal{
-			ID: id, Key: t.Key, Handle: t.Handle, Mark: t.Mark, Name: t.Mark, System: duct.None, Air: t.Air,
+			ID: duct.TerminalID(i), Key: t.Key, Handle: t.Handle, Mark: t.Mark, Name: t.Mark, System: duct.None, Air: t.Air,
 			Status: t.Status, At: t.At, Face: t.Face, Neck: t.Neck, Conn: t.Conn, Flow: t.Flow, Loss: t.Loss,
 			Block: t.Block, Node: duct.None,
 		})
@@ -82,7 +74,7 @@ func (w *walker) addPart(p *part) {
 	system := duct.SystemID(duct.None)
 	if p.head != none && !p.class.removed {
 		system = duct.SystemID(len(w.net.Systems))
-		u := w.unit[w.unitOf[p.head]]
+		u := duct.UnitID(w.unitOf[p.head])
 		w.net.Systems = append(w.net.Systems,
 			duct.System{ID: system, Name: w.net.Units[u].Mark, Air: p.class.air, Unit: u})
 	}
@@ -109,10 +101,10 @@ func (w *walker) addNode(n int, system duct.SystemID) duct.NodeID {
 	w.node[n] = id
 	node := duct.Node{ID: id, Key: w.keys[n], System: system, Unit: duct.None, Terminal: duct.None}
 	if i, ok := w.unitOf[n]; ok {
-		node.Unit = w.unit[i]
+		node.Unit = duct.UnitID(i)
 	}
 	if i, ok := w.outletOf[n]; ok {
-		node.Terminal = w.terminal[i]
+		node.Terminal = duct.TerminalID(i)
 		t := &w.net.Terminals[node.Terminal]
 		t.Node, t.System = id, system
 	}
@@ -197,7 +189,7 @@ func (w *walker) finishNodes() {
 // settleUnit decides what a pressure noted at a unit means: available at a head, lost in a box in the middle. An
 // ESP is available wherever it is.
 func (w *walker) settleUnit(n *duct.Node, u *duct.Unit) {
-	s := &w.sk.Units[w.units[u.ID]]
+	s := &w.sk.Units[u.ID]
 	if s.ESP > 0 { // in the middle a fan amid its ducts
 		u.Available, u.HasAvailable = s.ESP, true
 	}

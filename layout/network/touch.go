@@ -9,7 +9,6 @@ import (
 	"twinline/layout/diag"
 	"twinline/layout/duct"
 	"twinline/layout/geom"
-	"twinline/layout/key"
 	"twinline/layout/sketch"
 	"twinline/layout/words"
 )
@@ -18,23 +17,14 @@ import (
 // ducts of any air, each air by itself; where units lie on each other, an end goes to one of its own
 // air. A unit that is to be removed takes removed ducts alone.
 func (jn *joiner) touchUnits() {
-	for i := range jn.sk.Units {
-		jn.units = append(jn.units, i)
-	}
-	slices.SortFunc(jn.units, func(i, j int) int {
-		p, q := &jn.sk.Units[i], &jn.sk.Units[j]
-		return cmp.Or(key.Compare(p.Key, q.Key), p.At.Compare(q.At))
-	})
 	var ix geom.Index
-	jn.rank = make([]int, len(jn.units))
-	for rank, i := range jn.units {
-		jn.rank[i] = rank
+	for i := range jn.sk.Units {
 		u := &jn.sk.Units[i]
 		if !finite(u.At, u.Outline) {
 			jn.badPlace(u.Handle, "unit")
 			continue
 		}
-		ix.Insert(geom.BoxOf(u.Outline...), rank)
+		ix.Insert(geom.BoxOf(u.Outline...), i)
 	}
 	used := map[int]bool{}
 	at := jn.unitEnds(&ix)
@@ -48,7 +38,7 @@ func (jn *joiner) touchUnits() {
 		jn.joints[j].taken, jn.joints[j].inUnit = true, true
 		jn.same.join(j, jn.unitJoint(unitKey{i, jn.joints[j].class}))
 	}
-	for _, i := range jn.units {
+	for i := range jn.sk.Units {
 		if u := &jn.sk.Units[i]; !used[i] && u.Status != duct.Removed && finite(u.At, u.Outline) {
 			jn.found.Add(diag.NoDuct, spot(u.At), u.Handle,
 				fmt.Sprintf("No duct ends at %s.", words.Unit(u.Mark)),
@@ -66,8 +56,7 @@ func (jn *joiner) unitEnds(ix *geom.Index) map[int]int {
 			continue
 		}
 		best, nearest, own := none, math.Inf(1), false
-		for _, rank := range ix.Near(jn.joints[j].at, reach) {
-			i := jn.units[rank]
+		for _, i := range ix.Near(jn.joints[j].at, reach) {
 			u := &jn.sk.Units[i]
 			if u.Status == duct.Removed && !jn.joints[j].class.removed {
 				continue
@@ -156,16 +145,9 @@ type arrival struct {
 
 // touchTerminals connects the terminals with the ends that lie at them.
 func (jn *joiner) touchTerminals() {
-	for i := range jn.sk.Terminals {
-		jn.terminals = append(jn.terminals, i)
-	}
-	slices.SortFunc(jn.terminals, func(i, j int) int {
-		p, q := &jn.sk.Terminals[i], &jn.sk.Terminals[j]
-		return cmp.Or(key.Compare(p.Key, q.Key), p.At.Compare(q.At))
-	})
 	jn.outlets = make([]int, len(jn.sk.Terminals))
 	jn.faces = map[class]*geom.Index{}
-	for rank, i := range jn.terminals {
+	for i := range jn.sk.Terminals {
 		jn.outlets[i] = none
 		t := &jn.sk.Terminals[i]
 		if !finite(t.At, t.Face) {
@@ -176,7 +158,7 @@ func (jn *joiner) touchTerminals() {
 		if jn.faces[c] == nil {
 			jn.faces[c] = &geom.Index{}
 		}
-		jn.faces[c].Insert(geom.BoxOf(append(t.Face, t.At)...), rank)
+		jn.faces[c].Insert(geom.BoxOf(append(t.Face, t.At)...), i)
 	}
 	arrivals := make([][]arrival, len(jn.sk.Terminals))
 	for j := range jn.joints {
@@ -186,7 +168,7 @@ func (jn *joiner) touchTerminals() {
 			}
 		}
 	}
-	for _, i := range jn.terminals {
+	for i := range arrivals {
 		if len(arrivals[i]) > 0 {
 			jn.connect(i, arrivals[i])
 		}
@@ -202,8 +184,7 @@ func (jn *joiner) arrivalOf(j int) (terminal int, c arrival) {
 	if ix == nil {
 		return none, c
 	}
-	for _, rank := range ix.Near(end.at, reach) {
-		i := jn.terminals[rank]
+	for _, i := range ix.Near(end.at, reach) {
 		t := &jn.sk.Terminals[i]
 		if faceDist(t, end.at) > reach {
 			continue

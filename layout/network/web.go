@@ -9,7 +9,6 @@ import (
 	"twinline/layout/diag"
 	"twinline/layout/duct"
 	"twinline/layout/geom"
-	"twinline/layout/key"
 	"twinline/layout/sketch"
 	"twinline/layout/words"
 )
@@ -80,9 +79,9 @@ type lookup struct{ ends, corners, pieces geom.Index }
 
 // frame is what every stage needs to know of the sketch and of the settings. It is never changed.
 type frame struct {
-	sk      *sketch.Sketch
-	snap    float64 // metres
-	flexEnd float64 // metres of a rigid run before a terminal that are flexible
+	sk      *sketch.Sketch // in order
+	snap    float64        // metres
+	flexEnd float64        // metres of a rigid run before a terminal that are flexible
 	say     words.Words
 }
 
@@ -121,20 +120,15 @@ type cutter struct {
 // cut cuts every line into pieces and gives them joints.
 func cut(f frame) (*web, diag.List) {
 	c := &cutter{web: &web{frame: f, index: map[class]*lookup{}}, endsIn: map[cell]int{}}
-	order := make([]*sketch.Line, len(f.sk.Lines))
 	corners := 0
 	for i := range f.sk.Lines {
-		order[i] = &f.sk.Lines[i]
 		corners += len(f.sk.Lines[i].Path)
 	}
-	slices.SortFunc(order, func(p, q *sketch.Line) int {
-		return cmp.Or(key.Compare(p.Key, q.Key), p.Path.Compare(q.Path))
-	})
 	// Half as many again for the branches, terminals and units to come.
 	c.joints = make([]joint, 0, corners+corners/2)
 	c.pieces = make([]piece, 0, corners)
-	for _, l := range order {
-		c.cutLine(l)
+	for i := range f.sk.Lines {
+		c.cutLine(&f.sk.Lines[i])
 	}
 	return c.web, c.found
 }
