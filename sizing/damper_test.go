@@ -90,3 +90,32 @@ func TestNoDamperStraightOn(t *testing.T) {
 	}
 	require.Equal(t, 1, dampers)
 }
+
+// The explanation of a branch has its open damper beside it: 0.05 on the 5.3609 Pa above are 0.2680 Pa.
+func TestOpenDamperIsExplained(t *testing.T) {
+	side := to("c", 4, 90, litres(60), 0)
+	side.spec = round(160)
+	spec := metric()
+	spec.Air.Altitude, spec.Fittings.BranchDampers = altitudeFor(1.204), true
+	net := network(duct.SUP, line("a", 6, 0, to("b", 6, 0, litres(100), 0), side))
+	text, err := sizing.Explain(net, solve(t, net, spec), spec, runCalled(net, "c"))
+	require.NoError(t, err)
+	require.Regexp(t, `of it the open damper: C = 0\.05 on pv 5\.360\d+ Pa \(own\) = 0\.2680 Pa`, text)
+	require.Contains(t, text, "source of that: Weisbach's table")
+}
+
+// The flow of a run is that of its terminal, of the run it leads to, or the sum of those.
+func TestWhereAFlowComesFromIsExplained(t *testing.T) {
+	net := network(duct.SUP, line("a", 6, 0, line("d", 2, 90, to("b", 6, 0, litres(100), 0),
+		to("c", 4, 90, litres(60), 0))))
+	des := solve(t, net, metric())
+	for key, want := range map[string]string{
+		"a": "Q = 0.16 m3/s, the same as " + runCalled(net, "d") + " 0.16",
+		"d": "Q = 0.16 m3/s, the sum of " + runCalled(net, "b") + " 0.1 + " + runCalled(net, "c") + " 0.06",
+		"b": "Q = 0.1 m3/s, the airflow of terminal b",
+	} {
+		text, err := sizing.Explain(net, des, metric(), runCalled(net, key))
+		require.NoError(t, err)
+		require.Contains(t, text, want)
+	}
+}

@@ -223,3 +223,18 @@ func TestRegainFindsSmallSizes(t *testing.T) {
 	require.InDelta(t, float64(des.Nodes[b.From].Static), float64(des.Nodes[b.To].Static), 1e-6)
 	require.Greater(t, result(net, des, "b").Velocity, 2*friction.Velocity)
 }
+
+// An elbow that is tried in another size has the proportions it is drawn with, so that static regain finds equal
+// statics at both ends of a section with one in it. Source: the energy equation.
+func TestRegainThroughAnElbow(t *testing.T) {
+	net := network(duct.SUP, line("a", 5, 0, line("b", 2, 90, to("e", 1, 90, litres(100), 0)),
+		to("c", 5, 0, litres(600), 0)))
+	spec := lossless()
+	delete(spec.Coefficients, "elbow")
+	spec.RoundSteps, spec.Least, spec.MaxVelocity = sizing.Steps{}, 0.01, 0
+	spec.Method, spec.MaxVelocities.Main = sizing.StaticRegain, 10
+	des := solve(t, net, spec)
+	require.Greater(t, float64(result(net, des, "b").Fittings+result(net, des, "e").Fittings), 1.0)
+	require.Equal(t, duct.StaticGain, result(net, des, "b").Why.By)
+	require.InDelta(t, float64(des.Nodes[run(net, "b").From].Static), float64(des.Nodes[run(net, "e").To].Static), 1e-2)
+}

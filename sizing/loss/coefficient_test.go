@@ -155,6 +155,31 @@ func TestCoefficientOfNothing(t *testing.T) {
 	}
 }
 
+// Where no air flows in the common leg there is nothing to divide, and a velocity of zero asks for no duct.
+func TestNothingToDivide(t *testing.T) {
+	d := duct.RoundOf(mm(250))
+	r := Coefficient(&duct.Fitting{Kind: duct.Takeoff, Common: d, Own: d, Angle: 90 * degree},
+		Case{Own: 0.1, Diverging: true}, standard)
+	require.Equal(t, "C = 0: no flow in the common leg", r.Formula)
+	require.True(t, r.InRange)
+	require.Zero(t, DiameterForVelocity(0.1, 0))
+	require.Zero(t, DiameterForVelocity(0, 1))
+}
+
+// A box of no known size is said to be large.
+func TestLargeBoxIsSaid(t *testing.T) {
+	f := duct.Fitting{Kind: duct.TerminalConn, Own: duct.RoundOf(mm(160)), Angle: 90 * degree}
+	for _, diverging := range []bool{true, false} {
+		c := Case{Own: 0.1, Diverging: diverging, Neck: duct.RoundOf(mm(200))}
+		require.Contains(t, Coefficient(&f, c, standard).Formula, "Ap large")
+		c.Plenum = duct.RectOf(mm(400), mm(400))
+		r := Coefficient(&f, c, standard)
+		require.NotContains(t, r.Formula, "Ap large")
+		require.Equal(t, "Ap", r.Terms()[2].Name)
+		require.InDelta(t, 0.16, r.Terms()[2].Value, 1e-12)
+	}
+}
+
 // What lies outside a source's range is reported, with the value used in its place.
 func TestCoefficientTellsItsBounds(t *testing.T) {
 	d := duct.RoundOf(mm(250))
@@ -265,6 +290,28 @@ func TestValuesAreEnoughToRedoIt(t *testing.T) {
 		1e-12)
 	require.False(t, r.InRange)
 	require.Contains(t, r.Outside(), "opens on one pair")
+	// By hand: 200 to 400 opens, by 2 atan(100/500); 600 to 300 closes, by 2 atan(150/500).
+	require.InDelta(t, 0.5, v["n, side before over side after where it opens"], 1e-12)
+	require.InDelta(t, 0.5, v["m, side after over side before where it closes"], 1e-12)
+	require.InDelta(t, 22.6199, v["angle there"], 1e-4)
+	require.InDelta(t, 33.3985, v["angle there, closing"], 1e-4)
+
+	// A bend of flexible duct.
+	r = Coefficient(&duct.Fitting{Kind: duct.Elbow, Own: d, Angle: 60 * degree, Radius: mm(300)},
+		Case{Own: 0.3, Pliable: true}, standard)
+	v = value(r)
+	half := math.Sin(v["angle"] / 2 * degree)
+	require.InDelta(t, r.C, (0.10+2.4*v["f"])*half+
+		6.6*v["f"]*(math.Sqrt(half)+half)/math.Pow(v["r/D"], 4*v["angle"]/180), 1e-12)
+
+	// How far a junction lies from type 2 follows from its areas.
+	smaller := []Leg{{Size: duct.RoundOf(mm(224)), Flow: 0.3, Straight: true}}
+	r = Coefficient(&duct.Fitting{Kind: duct.Takeoff, Common: d, Own: b, Angle: 90 * degree},
+		Case{Own: 0.1, Common: 0.4, Others: smaller, Diverging: true}, standard)
+	v = value(r)
+	require.InDelta(t, v["t"], (v["As/Ac"]+v["Ab/Ac"]-1)/v["Ab/Ac"], 1e-12)
+	require.Greater(t, v["t"], 0.1)
+	require.Less(t, v["t"], 0.9)
 
 	// An elbow of gores.
 	r = Coefficient(&duct.Fitting{Kind: duct.Elbow, Own: d, Angle: 75 * degree, Radius: mm(300)},

@@ -202,3 +202,50 @@ func TestButterflyRises(t *testing.T) {
 	_, ok = BladeAngle(0.1)
 	require.False(t, ok)
 }
+
+// Tables from memory are held to the same tables written down a second time, so that a slip of the pen shows. That they
+// are right is not shown by it.
+func TestTablesFromMemory(t *testing.T) {
+	n := 0
+	same := func(r checks.Row, got float64) {
+		n++
+		require.InEpsilon(t, r.Num("C"), got, 1e-9, r.ID())
+	}
+	for _, r := range checks.Read(t, "checks/05a_elbows.csv") {
+		if strings.HasPrefix(r.ID(), "MC") {
+			same(r, MitreSides(r.Param("H/W")))
+		}
+	}
+	for _, r := range checks.Read(t, "checks/05f_dampers_offsets_boots_flex.csv") {
+		switch r.ID()[:3] {
+		case "DBC": // Weisbach's own entries
+			same(r, Butterfly(duct.Round, r.Param("blade_angle_deg")*degree))
+			angle, ok := BladeAngle(r.Num("C"))
+			require.True(t, ok)
+			require.InDelta(t, r.Param("blade_angle_deg"), angle/degree, 1e-9, r.ID())
+		case "DBM":
+			same(r, Butterfly(duct.Round, r.Param("blade_angle_deg")*degree))
+		case "DBR":
+			same(r, Butterfly(duct.Rect, r.Param("blade_angle_deg")*degree))
+		}
+	}
+	require.Equal(t, 12+7+5+11, n)
+}
+
+// Of a smooth bend kRe falls to 1 as the air gets faster, and is the larger the easier the bend: Idelchik's three
+// columns do not cross below Re 1e5.
+func TestElbowReynoldsFalls(t *testing.T) {
+	for _, ratio := range []float64{0.5, 0.6, 1} {
+		last := 10.0
+		for re := 1e4; re < 1.01e6; re *= 1.05 {
+			k := ElbowReynolds(re, ratio)
+			require.LessOrEqual(t, k, last, "r/D %g, Re %g", ratio, re)
+			require.GreaterOrEqual(t, k, 1.0)
+			if last = k; re < 1e5 {
+				require.Less(t, ElbowReynolds(re, 0.5), ElbowReynolds(re, 0.6))
+				require.Less(t, ElbowReynolds(re, 0.6), ElbowReynolds(re, 1))
+			}
+		}
+		require.Equal(t, 1.0, ElbowReynolds(1e6, ratio))
+	}
+}
