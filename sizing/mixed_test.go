@@ -229,3 +229,73 @@ func TestFlattenedCoversBothSides(t *testing.T) {
 	require.InDelta(t, 0.6, float64(got.Width), 1e-9)
 	require.InDelta(t, 0.15, float64(got.Height), 1e-9)
 }
+
+// Both passes are needed, each in a net whose best sizes only it finds: in the first two the budgets are shared out
+// anew after a branch made smaller has changed what its junction loses; in the last two what the steps left over in
+// both branches is used up in the duct that feeds them. The best is that of all steps of the three free ducts, noted
+// for equal friction, that keep within the velocity limit, go no larger than by equal friction, feed nothing larger and
+// leave the deciding path the deciding one.
+// Source: exhaustive search.
+func TestBalancedUsesItsPasses(t *testing.T) {
+	type end struct {
+		length, flow float64 // m, l/s
+		loss         duct.Pressure
+	}
+	for _, c := range []struct {
+		feed        float64 // m
+		on, off     end
+		far         end
+		feeds, b, d float64 // mm, the best
+	}{
+		{8, end{3, 100, 21}, end{17, 160, 11}, end{49, 140, 30}, 250, 125, 200},
+		{4, end{15, 110, 25}, end{15, 160, 23}, end{32, 200, 30}, 250, 160, 200},
+		{15, end{13, 90, 15}, end{16, 50, 10}, end{31, 250, 30}, 200, 125, 100},
+		{9, end{11, 190, 7}, end{5, 90, 17}, end{56, 180, 30}, 200, 160, 125},
+	} {
+		spec := metric()
+		spec.Rate, spec.MaxVelocity = 0.5, 10
+		try := func(method sizing.Method, feeds, on, off duct.Spec) (*duct.Network, *duct.Design) {
+			far := to("far", c.far.length, 0, litres(c.far.flow), c.far.loss)
+			b := to("on", c.on.length, 0, litres(c.on.flow), c.on.loss)
+			d := to("off", c.off.length, 90, litres(c.off.flow), c.off.loss)
+			feed := line("feed", c.feed, 90, b, d)
+			far.spec, feed.spec, feed.next[0].spec, feed.next[1].spec = round(200), feeds, on, off
+			root := line("a", 5, 0, feed, far)
+			root.spec = round(400)
+			spec.Method = method
+			net := network(duct.SUP, root)
+			return net, solve(t, net, spec)
+		}
+		net, equal := try(sizing.EqualFriction, duct.Spec{}, duct.Spec{}, duct.Spec{})
+		best, found := throttling(equal), [3]float64{}
+		for _, x := range en1506 {
+			for _, y := range en1506 {
+				for _, z := range en1506 {
+					if y > x || z > x || x > result(net, equal, "feed").Size.Width ||
+						y > result(net, equal, "on").Size.Width || z > result(net, equal, "off").Size.Width {
+						continue
+					}
+					_, des := try(sizing.EqualFriction, duct.Spec{Fixed: duct.RoundOf(x)},
+						duct.Spec{Fixed: duct.RoundOf(y)}, duct.Spec{Fixed: duct.RoundOf(z)})
+					fast := duct.Velocity(0)
+					for _, key := range []string{"feed", "on", "off"} {
+						fast = max(fast, result(net, des, key).Velocity)
+					}
+					if sum := throttling(des); sum < best && fast <= spec.MaxVelocity &&
+						des.Systems[0].Deciding == equal.Systems[0].Deciding {
+						best = sum
+						for i, size := range []duct.Length{x, y, z} {
+							found[i] = float64(size / duct.Millimetre)
+						}
+					}
+				}
+			}
+		}
+		_, got := try(sizing.Balanced, duct.Spec{}, duct.Spec{}, duct.Spec{})
+		require.InDeltaSlice(t, []float64{c.feeds, c.b, c.d}, found[:], 1e-9)
+		require.InDelta(t, float64(best), float64(throttling(got)), 1e-6)
+		for i, key := range []string{"feed", "on", "off"} {
+			require.InDelta(t, found[i], width(net, got, key), 1e-9, key)
+		}
+	}
+}
