@@ -154,8 +154,8 @@ func TestSteepestOffset(t *testing.T) {
 	require.InDelta(t, 2*0.01, float64(f.ShortBy), 1e-9)
 }
 
-// A cone of 200 mm, 250 mm wide at its mouth, on a main 600 mm wide is drawn out along the main by the sine of the angle
-// it leaves at, but by no more than a sine of 0.35 does: the far wall of the branch meets that of the main, and half of
+// A cone of 200 mm, 250 mm wide at its mouth, on a main 600 mm wide is drawn out along the main by the sine of the
+// angle it leaves at, but by no more than a sine of 0.35 does: the far wall of the branch meets that of the main, and half of
 // the difference in width over the sine comes beyond it.
 func TestLeastSineOfCones(t *testing.T) {
 	rules := usual()
@@ -219,8 +219,8 @@ func TestWhatIsAnOffset(t *testing.T) {
 	}
 }
 
-// What an offset leads ahead by itself it need not take of its ducts: 100 mm aside and 50 ahead want 25 mm of each at 45
-// degrees. An elbow that needs 200 mm of a duct of 205 mm leaves it the share 25 to 200 of that.
+// What an offset leads ahead by itself it need not take of its ducts: 100 mm aside and 50 ahead want 25 mm of each at
+// 45 degrees. An elbow that needs 200 mm of a duct of 205 mm leaves it the share 25 to 200 of that.
 func TestOffsetThatLeansAhead(t *testing.T) {
 	m := supply(t, "duct A size=400 0.5,0 3,0 3,0.205 3.1,0.255 3.1,5; term T 3.1,5 100")
 	for i := range m.fits {
