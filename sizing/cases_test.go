@@ -124,7 +124,13 @@ func TestFlexibleTooLong(t *testing.T) {
 	flex.kind = duct.Flexible
 	_, found := sizing.Solve(network(duct.SUP, line("a", 5, 0, flex)), metric())
 	require.Equal(t, 1, codes(found)[diag.FlexLong])
-	flex.length = 2
+	require.Contains(t, found[0].Text, "Flexible duct r2 is 2.5 m long; the longest allowed is 2 m.")
+	flex.next, flex.flow, flex.length = []piece{to("g", 0.4, 30, litres(60), 0)}, 0, 1.8
+	flex.next[0].kind = duct.Flexible // more runs of one flexible duct: all of it is meant
+	_, found = sizing.Solve(network(duct.SUP, line("a", 5, 0, flex)), metric())
+	require.Contains(t, found[0].Text, "Flexible duct r2 to r3 is 2.2 m long; the longest allowed is 2 m.")
+	flex = to("f", 2, 0, litres(60), 0)
+	flex.kind = duct.Flexible
 	_, found = sizing.Solve(network(duct.SUP, line("a", 5, 0, flex)), metric())
 	require.Zero(t, codes(found)[diag.FlexLong])
 }

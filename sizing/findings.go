@@ -86,13 +86,19 @@ func (z *inspection) lookAt(id duct.SectionID) {
 		z.jumps[j] = append(z.jumps[j], id)
 	}
 	if most := z.spec.Fittings.FlexibleMost; most > 0 && s.lim.extended > 0 {
+		runs := z.net.Sections[id].Runs
 		var l duct.Length
-		for _, run := range z.net.Sections[id].Runs {
+		for _, run := range runs {
 			l += z.des.Runs[run].Length
 		}
 		if over(l, most) {
+			name := words.Run(r.ID)
+			if last := runs[len(runs)-1]; last != r.ID {
+				name += " to " + words.Run(last)
+			}
+			long, limit := z.words.Measures().Distance.Apart(float64(l), float64(most))
 			say(&z.found, diag.FlexLong, r, fmt.Sprintf("Flexible duct %s is %s long; the longest allowed is %s.",
-				words.Run(r.ID), z.words.Distance(l), z.words.Distance(most)),
+				name, long, limit),
 				"Bring the rigid duct nearer to the terminal.")
 		}
 	}
@@ -141,15 +147,16 @@ func (z *inspection) lookAtKept(id duct.SectionID) {
 		duct.NeckSize: "neck of the terminal after"}[s.kept]
 	do := "Reduce the airflow or enlarge the duct."
 	if v := s.lim.velocity; v > 0 && float64(res.Velocity) > float64(v)*(1+keptSlack) {
+		at, limit := z.words.Measures().Velocity.Apart(float64(res.Velocity), float64(v))
 		say(&z.found, diag.OverVelocity, r, fmt.Sprintf("The %s run %s, %s, carries its %s at %s; the limit is %s.",
-			what, words.Run(r.ID), z.words.Size(s.fixed), z.words.Flow(s.flow),
-			z.words.Velocity(res.Velocity), z.words.Velocity(v)), do)
+			what, words.Run(r.ID), z.words.Size(s.fixed), z.words.Flow(s.flow), at, limit), do)
 	}
 	rate := s.lim.rate
 	if s.kept != duct.NeckSize && s.method != StaticRegain && rate > 0 &&
 		float64(res.Rate) > float64(rate)*(1+keptSlack) {
+		loses, limit := z.words.Measures().Rate.Apart(float64(res.Rate), float64(rate))
 		say(&z.found, diag.OverRate, r, fmt.Sprintf("The %s run %s, %s, loses %s; the limit is %s.",
-			what, words.Run(r.ID), z.words.Size(s.fixed), z.words.Rate(res.Rate), z.words.Rate(rate)), do)
+			what, words.Run(r.ID), z.words.Size(s.fixed), loses, limit), do)
 	}
 }
 

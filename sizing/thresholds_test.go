@@ -51,6 +51,11 @@ func TestKeptSizesOverTheirLimits(t *testing.T) {
 		spec.MaxVelocity, spec.Rate = 100, at.Rate/duct.Rate(over)
 		_, found = sizing.Solve(network(duct.SUP, a), spec)
 		require.Equal(t, want, codes(found)[diag.OverRate], "%g", over)
+		for _, f := range found { // what is over is not written like its limit
+			_, text, _ := strings.Cut(f.Text, " loses ")
+			loses, limit, _ := strings.Cut(text, "; the limit is ")
+			require.NotEqual(t, loses+".", limit)
+		}
 	}
 }
 

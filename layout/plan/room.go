@@ -32,7 +32,7 @@ func (c *checks) noRoom() {
 			continue
 		}
 		c.report(diag.NoRoom, f.At, handle(r),
-			fmt.Sprintf("the %s here is short of %s to be made as the settings ask", f.Word(),
+			fmt.Sprintf("the %s here is %s short of the length it needs to be made as the settings ask", f.Word(),
 				c.words.Rounded(f.ShortBy)),
 			"move what lies next to it further away, or give the duct a smaller size")
 	}

@@ -45,6 +45,13 @@ type Measure struct {
 // Text writes v, which is in SI, with its unit and without zeros at the end.
 func (m Measure) Text(v float64) string { return Decimal(v/m.One, m.Decimals) + " " + m.Unit }
 
+// Apart writes two values that are not the same with as many decimals as it takes to see that.
+func (m Measure) Apart(v, w float64) (string, string) {
+	for most := m.Decimals + 4; m.Decimals < most && m.Text(v) == m.Text(w); m.Decimals++ {
+	}
+	return m.Text(v), m.Text(w)
+}
+
 // Fixed is Text with all its decimals, for columns.
 func (m Measure) Fixed(v float64) string {
 	return strconv.FormatFloat(v/m.One, 'f', m.Decimals, 64) + " " + m.Unit

@@ -48,6 +48,22 @@ func TestQuantities(t *testing.T) {
 	}
 }
 
+// A value over its limit is not written like its limit. By hand.
+func TestApart(t *testing.T) {
+	m := words.Measure{Unit: "Pa/m", One: 1, Decimals: 2}
+	for _, c := range []struct {
+		v, w        float64
+		over, limit string
+	}{
+		{0.9, 0.65, "0.9 Pa/m", "0.65 Pa/m"}, {0.6534, 0.65, "0.653 Pa/m", "0.65 Pa/m"},
+		{0.65004, 0.65, "0.65004 Pa/m", "0.65 Pa/m"}, {0.65, 0.65, "0.65 Pa/m", "0.65 Pa/m"},
+	} {
+		over, limit := m.Apart(c.v, c.w)
+		require.Equal(t, c.over, over)
+		require.Equal(t, c.limit, limit)
+	}
+}
+
 func TestLevels(t *testing.T) {
 	for _, c := range []struct {
 		z                                      duct.Length
