@@ -155,8 +155,8 @@ func TestSteepestOffset(t *testing.T) {
 }
 
 // A cone of 200 mm, 250 mm wide at its mouth, on a main 600 mm wide is drawn out along the main by the sine of the
-// angle it leaves at, but by no more than a sine of 0.35 does: the far wall of the branch meets that of the main, and half of
-// the difference in width over the sine comes beyond it.
+// angle it leaves at, but by no more than a sine of 0.35 does: the far wall of the branch meets that of the main, and
+// half of the difference in width over the sine comes beyond it.
 func TestLeastSineOfCones(t *testing.T) {
 	rules := usual()
 	rules.TakeoffRound = duct.Conical
