@@ -66,6 +66,35 @@ func TestSizeAndShapeAreOfOneShape(t *testing.T) {
 	require.Empty(t, codes(found))
 }
 
+// A finding quotes both values as they are written, and says whether one note or two give them.
+func TestWordsOfTwoValues(t *testing.T) {
+	said := func(topic, text string) map[string]string { return map[string]string{topic: text} }
+	size, shape := duct.Spec{Fixed: duct.RoundOf(0.25)}, duct.Spec{Shape: duct.Rect, HasShape: true}
+	for want, notes := range map[string][2]sketch.RunNote{
+		`Two notes give a duct two values for its lining: "lined 25" and "lined 50".`: {
+			{Handle: "N1", Spec: duct.Spec{Lining: 0.025}, Texts: said("lining", "lined 25")},
+			{Handle: "N2", Spec: duct.Spec{Lining: 0.05}, Texts: said("lining", "lined 50")}},
+		`One note gives a duct two values for its loss coefficient: "C=0.1" and "C=0".`: {
+			{Handle: "N1", Spec: duct.Spec{C: 0.1, HasC: true}, Texts: said("loss coefficient", "C=0.1")},
+			{Handle: "N1", Spec: duct.Spec{HasC: true}, Texts: said("loss coefficient", "C=0")}},
+		`Two notes give a duct two values for its shape: "ø250" and "rect".`: {
+			{Handle: "N1", Spec: size, Texts: said("size", "ø250")},
+			{Handle: "N2", Spec: shape, Texts: said("shape", "rect")}},
+		`Two notes give a duct two values for its shape: "rect" and "ø250".`: {
+			{Handle: "N1", Spec: shape, Texts: said("shape", "rect")},
+			{Handle: "N2", Spec: size, Texts: said("size", "ø250")}},
+	} {
+		sk := noted(t, duct.Spec{}, duct.Spec{})
+		for i, n := range notes {
+			n.At = sk.Lines[0].Notes[i].At
+			sk.Lines[0].Notes[i] = n
+		}
+		_, found := Build(sk, Spec{})
+		require.Len(t, codes(found), 1, want)
+		require.Equal(t, want, found[0].Text)
+	}
+}
+
 // The attributes ESP and DP come before a pressure noted beside the unit, and that is reported.
 func TestPressureOfUnitIsOverruled(t *testing.T) {
 	for name, c := range map[string]struct {

@@ -2,7 +2,6 @@ package network
 
 import (
 	"cmp"
-	"fmt"
 	"math"
 	"slices"
 
@@ -35,7 +34,7 @@ func (a *assembly) runsOnLines(lines int) [][]onLine {
 
 // spread puts the notes on their runs and carries on what holds there.
 func (a *assembly) spread(lines []line) (found diag.List) {
-	notes := map[duct.RunID]*duct.Spec{}
+	notes := map[duct.RunID]*runNotes{}
 	for li, runs := range a.runsOnLines(len(lines)) {
 		list := slices.Clone(lines[li].src.Notes)
 		slices.SortStableFunc(list, func(p, q sketch.RunNote) int {
@@ -47,13 +46,9 @@ func (a *assembly) spread(lines []line) (found diag.List) {
 			}
 			id := a.nearestRun(runs, note.At)
 			if notes[id] == nil {
-				notes[id] = &duct.Spec{}
+				notes[id] = &runNotes{written: map[string]sketch.Written{}}
 			}
-			for _, what := range add(notes[id], note.Spec) {
-				found.Add(diag.TwoValues, spot(note.At), note.Handle,
-					fmt.Sprintf("Two notes give one duct two different values for its %s.", what),
-					"Keep one of the two notes.")
-			}
+			notes[id].add(note, &found)
 		}
 	}
 	a.hold(notes)
@@ -84,22 +79,39 @@ func init() {
 	}
 }
 
-// add adds what one note says to what is known of a run, and returns what has another value there already.
-func add(s *duct.Spec, o duct.Spec) (twice []string) {
+// runNotes is what the notes on one run say.
+type runNotes struct {
+	spec    duct.Spec
+	written map[string]sketch.Written // by topic
+}
+
+// add adds what one note says, and reports what has another value already.
+func (n *runNotes) add(note sketch.RunNote, found *diag.List) {
+	report := func(topic string, first, second sketch.Written) {
+		text, do := first.Against(second, "a duct", topic)
+		found.Add(diag.TwoValues, spot(note.At), note.Handle, text, do)
+	}
+	s, o, twice := &n.spec, note.Spec, false
 	for _, t := range sketch.RunTopics() {
+		by := sketch.Written{Text: note.Texts[t.Name], Handle: note.Handle}
 		switch is, said := t.Of(*s), t.Of(o); {
 		case said == duct.Spec{}:
 		case is == duct.Spec{}:
 			t.Put(s, o)
+			n.written[t.Name] = by
 		case is != said:
-			twice = append(twice, t.Name)
+			twice = true
+			report(t.Name, n.written[t.Name], by)
 		}
 	}
 	sized := s.HasShape && !s.Fixed.IsZero() && (o.HasShape || !o.Fixed.IsZero())
-	if sized && s.Shape != s.Fixed.Shape && len(twice) == 0 { // a size has a shape
-		twice = append(twice, "shape")
+	if sized && s.Shape != s.Fixed.Shape && !twice { // a size has a shape
+		first, second := n.written["shape"], n.written["size"]
+		if o.HasShape {
+			first, second = second, first
+		}
+		report("shape", first, second)
 	}
-	return twice
 }
 
 // override puts what o says of some topics in the place of what s says.
@@ -115,7 +127,7 @@ func override(s *duct.Spec, o duct.Spec, topics []sketch.RunTopic) {
 // holds from the beginning of the chain of runs it stands at, the last branch before it; a second one about the same
 // thing on one chain takes over at its own run. What holds downstream goes past branches, a size to the end of its
 // chain.
-func (a *assembly) hold(notes map[duct.RunID]*duct.Spec) {
+func (a *assembly) hold(notes map[duct.RunID]*runNotes) {
 	down, one, alone := topics[sketch.Downstream], topics[sketch.OneSize], topics[sketch.RunAlone]
 	chain := a.chains()
 	first := map[duct.RunID]*duct.Spec{}
@@ -124,7 +136,7 @@ func (a *assembly) hold(notes map[duct.RunID]*duct.Spec) {
 		if n == nil {
 			continue
 		}
-		s := *n
+		s := n.spec
 		if f := first[chain[i]]; f != nil { // what stands nearer to the unit comes first
 			override(&s, *f, down)
 			override(&s, *f, one)
@@ -147,9 +159,9 @@ func (a *assembly) hold(notes map[duct.RunID]*duct.Spec) {
 			override(&r.Spec, *f, one)
 		}
 		if n := notes[r.ID]; n != nil {
-			override(&r.Spec, *n, down)
-			override(&r.Spec, *n, one)
-			override(&r.Spec, *n, alone)
+			override(&r.Spec, n.spec, down)
+			override(&r.Spec, n.spec, one)
+			override(&r.Spec, n.spec, alone)
 		}
 	}
 }

@@ -14,9 +14,9 @@ import (
 // claim is one value somebody gave for one thing.
 type claim struct {
 	part
-	at        geom.Vec // the nearest point of the thing
-	handle    string   // of the text, or of the insert the attribute belongs to
-	attribute bool
+	at     geom.Vec // the nearest point of the thing
+	handle string   // of the text, or of the insert the attribute belongs to
+	tag    string   // of the attribute; "": a note says it
 }
 
 // note is a text with what it says.

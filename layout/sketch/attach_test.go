@@ -310,6 +310,47 @@ func TestTwoValues(t *testing.T) {
 	})
 }
 
+// A finding quotes both values as they are written, says whether one note or two give them, and names the thing.
+func TestWordsOfTwoValues(t *testing.T) {
+	for drawing, want := range map[string]string{
+		"circle SK-SUP-TERM 0,0 100\ntext SK-SUP-TERM 0,400 S-1 100 L/s\ntext SK-SUP-TERM 0,600 120 L/s": "Two notes give " +
+			`terminal S-1 two values for its airflow: "100 L/s" and "120 L/s".`,
+		"circle SK-SUP-TERM 0,0 100\ntext SK-SUP-TERM 0,400 100 L/s 120 L/s": "One note gives " +
+			`a terminal two values for its airflow: "100 L/s" and "120 L/s".`,
+		"block SK-SUP-UNIT 0,0 600,600 MARK=A-1 ESP=100_Pa ESP=120_Pa": "Two attributes give " +
+			`unit A-1 two values for its pressure: "100 Pa" and "120 Pa".`,
+		"circle SK-SUP-TERM 0,0 100\ntext SK-SUP-TERM 0,400 S-1 S-2": "One note gives " +
+			`a terminal two values for its mark: "S-1" and "S-2".`,
+	} {
+		_, found := findings(mm(t, drawing))
+		require.Len(t, found, 1, drawing)
+		require.Equal(t, want, found[0].Text)
+	}
+	sk := read(t, mm(t, "line SK-SUP-DUCT 0,0 9000,0\ntext SK-SUP-NOTE 1000,100 lined 25 lined 50 rect"))
+	require.Equal(t, map[string]string{"lining": "lined 25"}, sk.Lines[0].Notes[0].Texts)
+	require.Equal(t, map[string]string{"lining": "lined 50", "shape": "rect"}, sk.Lines[0].Notes[1].Texts)
+	require.Equal(t, sk.Lines[0].Notes[0].Handle, sk.Lines[0].Notes[1].Handle)
+}
+
+// What is not used is called what it is, a note or an attribute, with advice that fits.
+func TestWordsOfOverruled(t *testing.T) {
+	for drawing, want := range map[string][2]string{
+		"block SK-SUP-TERM 0,0,2500 600,600 MARK=S-1 EL=2700_mm": {
+			`The attribute EL "2700 mm" of terminal S-1 was not used: the elevation it was drawn at comes first.`,
+			"Change or empty the attribute, or correct what it differs from."},
+		"point SK-SUP-TERM 0,0,2500\ntext SK-SUP-NOTE 0,400 EL 2700": {
+			`The note "EL 2700" about a terminal was not used: the elevation it was drawn at comes first.`,
+			"Erase the note, or correct what it differs from."},
+		"block SK-SUP-TERM 0,0 600,600 FLOW=100_L/s\ntext SK-SUP-NOTE 0,400 120 L/s": {
+			`The note "120 L/s" about a terminal was not used: the attribute FLOW of its block, "100 L/s", comes first.`,
+			"Erase the note, or correct what it differs from."},
+	} {
+		_, found := findings(mm(t, drawing))
+		require.Len(t, found, 1, drawing)
+		require.Equal(t, want, [2]string{found[0].Text, found[0].Do})
+	}
+}
+
 // Attributes win over notes; the note is named.
 func TestAttributesWin(t *testing.T) {
 	d := mm(t, "block SK-SUP-TERM 0,0 600,600 MARK=S-1 FLOW=100_L/s EL=2500 NECK=200 DP=15_Pa\n"+

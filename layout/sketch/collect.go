@@ -467,7 +467,7 @@ func (c *collector) attributes(e *dxfio.Entity, on kind) []claim {
 			continue
 		}
 		if tag == "MARK" { // any words are a mark
-			out = append(out, markClaim(value, e.Handle))
+			out = append(out, markClaim(value, e.Handle, tag))
 			continue
 		}
 		k := slices.IndexFunc(attributes, func(r attribute) bool { return r.tag == tag && r.on&on != 0 })
@@ -478,7 +478,7 @@ func (c *collector) attributes(e *dxfio.Entity, on kind) []claim {
 		parts, faults := grammar{unit: c.unit, topics: r.reads, bare: r.bare}.parse(value)
 		if len(parts) == 1 && len(faults) == 0 && parts[0].topic == r.reads[0] {
 			parts[0].topic = r.gives
-			out = append(out, claim{part: parts[0], handle: e.Handle, attribute: true})
+			out = append(out, claim{part: parts[0], handle: e.Handle, tag: tag})
 			continue
 		}
 		text := fmt.Sprintf("The attribute %s of a block is %s", tag, quote(value))
@@ -493,9 +493,9 @@ func (c *collector) attributes(e *dxfio.Entity, on kind) []claim {
 	return out
 }
 
-func markClaim(text, handle string) claim {
+func markClaim(text, handle, tag string) claim {
 	name := strings.Join(strings.Fields(text), " ")
-	return claim{part: part{mark, &mark.rows[0], value{mark: name}, text}, handle: handle, attribute: true}
+	return claim{part: part{mark, &mark.rows[0], value{mark: name}, text}, handle: handle, tag: tag}
 }
 
 // middle returns the middle of the box around pts.

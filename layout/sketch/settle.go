@@ -3,6 +3,8 @@ package sketch
 import (
 	"fmt"
 	"math"
+	"slices"
+	"strings"
 
 	"twinline/layout/diag"
 	"twinline/layout/duct"
@@ -58,30 +60,56 @@ func (s *settler) pick(t *thing, topic *topic, what string, at geom.Vec) (got cl
 		case !ok:
 			got, ok = c, true
 		case c.same(got):
-		case got.attribute && !c.attribute:
-			s.overruled(c, what, fmt.Sprintf("the attribute of its block, %s", quote(got.text)), at)
+		case got.tag != "" && c.tag == "":
+			s.overruled(c, t.named(topic, what), fmt.Sprintf("the attribute %s of its block, %s,", got.tag,
+				quote(got.text)), at)
 		default:
-			s.twoValues(got, c, what, at)
+			s.twoValues(got, c, t.named(topic, what), at)
 		}
 	}
 	return got, ok
 }
 
-func (s *settler) twoValues(got, c claim, what string, at geom.Vec) {
-	who := "notes"
-	if c.attribute {
-		who = "attributes"
+// named returns what a thing is called in a finding about a topic: by its mark, where that is not in question.
+func (t *thing) named(topic *topic, what string) string {
+	k := slices.IndexFunc(t.claims, func(c claim) bool { return c.topic == mark })
+	if k < 0 || topic == mark {
+		return what
 	}
-	s.found.Add(diag.TwoValues, spot(at), c.handle,
-		fmt.Sprintf("Two %s give %s two values for its %s: %s and %s.", who, what, c.topic.name, quote(got.text),
-			quote(c.text)),
-		"Keep one of the two, or move the other to what it is about.")
+	return strings.TrimPrefix(what, "a ") + " " + t.claims[k].value.mark
+}
+
+func (s *settler) twoValues(got, c claim, what string, at geom.Vec) {
+	text, do := Written{got.text, got.handle, got.tag}.Against(Written{c.text, c.handle, c.tag}, what, c.topic.name)
+	s.found.Add(diag.TwoValues, spot(at), c.handle, text, do)
+}
+
+// Written is a value as it stands in the drawing.
+type Written struct {
+	Text   string
+	Handle string // of the text or the insert
+	Tag    string // of the attribute; "": a note says it
+}
+
+// Against returns the words of the finding that w and o give what a drafter sees two values of a topic.
+func (w Written) Against(o Written, what, topic string) (text, do string) {
+	who, do := "Two notes give", "Keep one of the two, or move the other to what it is about."
+	switch {
+	case o.Tag != "":
+		who, do = "Two attributes give", "Empty one of the two attributes."
+	case w.Handle == o.Handle && w.Handle != "":
+		who, do = "One note gives", "Take one of the two out of the text."
+	}
+	return fmt.Sprintf("%s %s two values for its %s: %s and %s.", who, what, topic, quote(w.Text), quote(o.Text)), do
 }
 
 func (s *settler) overruled(c claim, what, by string, at geom.Vec) {
+	who, of, do := "note", "about", "Erase the note, or correct what it differs from."
+	if c.tag != "" {
+		who, of, do = "attribute "+c.tag, "of", "Change or empty the attribute, or correct what it differs from."
+	}
 	s.found.Add(diag.Overruled, spot(at), c.handle,
-		fmt.Sprintf("The note %s about %s was not used: %s, comes first.", quote(c.text), what, by),
-		"Erase the note, or correct what it differs from.")
+		fmt.Sprintf("The %s %s %s %s was not used: %s comes first.", who, quote(c.text), of, what, by), do)
 }
 
 // settleLine places a line by its own Z, a note, or the setting for its air, and lists its other notes.
@@ -131,6 +159,10 @@ func (n *RunNote) add(c claim) (ok bool) {
 		return false
 	}
 	c.topic.run(&n.Spec, c.value.run)
+	if n.Texts == nil {
+		n.Texts = map[string]string{}
+	}
+	n.Texts[c.topic.name] = c.text
 	return true
 }
 
@@ -140,7 +172,7 @@ func (s *settler) height(t *thing, what string, at geom.Vec, otherwise func() fl
 	switch z := float64(level.value.level); {
 	case math.Abs(at.Z) >= geom.Same:
 		if noted && math.Abs(at.Z-z) >= geom.Shortest {
-			s.overruled(level, what, "the elevation it was drawn at", at)
+			s.overruled(level, t.named(elevation, what), "the elevation it was drawn at", at)
 		}
 		return at.Z
 	case noted:

@@ -61,6 +61,7 @@ type RunNote struct {
 	At     geom.Vec // the nearest point of the line
 	Handle string   // of the text
 	Spec   duct.Spec
+	Texts  map[string]string // by the name of a topic, what it says of it as it is written
 }
 
 // Terminal is one sketched air terminal. Values that were not given are zero.
