@@ -488,7 +488,7 @@ func (c *collector) attributes(e *dxfio.Entity, on kind) []claim {
 			text += ", which is no " + r.reads[0].name + "."
 		}
 		c.found.Add(diag.BadValue, spot(c.start(e)), e.Handle, text,
-			"Correct the value of the attribute, such as "+r.example+".")
+			"Correct the value of the attribute, such as "+r.example.in(c.unit)+".")
 	}
 	return out
 }

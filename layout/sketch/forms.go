@@ -130,30 +130,29 @@ func coarseFault(unit duct.Length) *fault {
 }
 
 // thickness reads that of a lining or an insulation, after its word and maybe a point.
-func thickness(unit duct.Length, s string) (duct.Length, string, error) {
+func thickness(unit duct.Length, s string, form example) (duct.Length, string, error) {
 	s = strings.TrimPrefix(s, ".")
 	l, _, rest, ok := length(unit, strings.TrimLeft(s, " =:"))
 	if !ok {
-		return 0, s, &fault{text: "%s says no thickness.", do: `Write it like lined 1" or insul 50.`}
+		return 0, s, &fault{text: "%s says no thickness.", do: "Write it like " + form.in(unit) + "."}
 	}
 	return l, rest, nil
 }
 
 func liningAfter(unit duct.Length, v value, s string) (_ value, rest string, err error) {
-	v.run.Lining, rest, err = thickness(unit, s)
+	v.run.Lining, rest, err = thickness(unit, s, liningForm)
 	return v, rest, err
 }
 
 func insulationAfter(unit duct.Length, v value, s string) (_ value, rest string, err error) {
-	v.run.Insulation, rest, err = thickness(unit, s)
+	v.run.Insulation, rest, err = thickness(unit, s, insulationForm)
 	return v, rest, err
 }
 
 const diameterSign = "ø"
 
 // diameterWords stand before or after a diameter.
-var diameterWords = []word{{text: diameterSign, shown: "ø250"}, {text: "dia", shown: "250 dia"},
-	{text: "diameter", shown: "250 dia"}}
+var diameterWords = []word{{text: diameterSign}, {text: "dia"}, {text: "diameter"}}
 
 // diameterAfter reads the diameter after ø or dia.
 func diameterAfter(unit duct.Length, v value, s string) (value, string, error) {

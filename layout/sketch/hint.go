@@ -11,10 +11,21 @@ import (
 	"twinline/layout/duct"
 )
 
-// allForms is said where no form is near.
-const allForms = `Write what the convention knows (a mark like S-101, an airflow like 220 cfm, ` +
-	`a size like ø250 or 450x250, CL, BOD, TOD or EL with an elevation, ` +
-	`H<=250, round, rect, single, lined 1", insul 50), or move the text to a layer that is not the sketch's.`
+// allForms is said where no form is near: it shows how a drafter writes every row of the table.
+func allForms(unit duct.Length) string {
+	var list []string
+	for _, t := range noteTopics {
+		for _, r := range t.rows {
+			if r.example == (example{}) || r.words != nil && r.then == nil {
+				list = append(list, r.shown...) // words that mean something by themselves
+			} else {
+				list = append(list, r.example.in(unit))
+			}
+		}
+	}
+	return "Write what the convention knows (such as " + strings.Join(list, ", ") +
+		"), or move the text to a layer that is not the sketch's."
+}
 
 // unknown reports the word at the front of s and takes it, with the number before it where it
 // was to be a unit.
@@ -28,10 +39,10 @@ func (g grammar) unknown(s string) (p part, rest string, err error) {
 			return p, rest, &fault{text: fmt.Sprintf("%s cannot be read: %v.", quote(word), err),
 				do: "Correct the number in the text."}
 		} else if err == nil {
-			return unknownUnit(s, after)
+			return g.unknownUnit(s, after)
 		}
 	}
-	return p, rest, &fault{true, fmt.Sprintf("No rule knows the word %s of this note.", quote(word)), hint(word)}
+	return p, rest, &fault{true, fmt.Sprintf("No rule knows the word %s of this note.", quote(word)), g.hint(word)}
 }
 
 // cutWord returns what stands before the next space.
@@ -85,10 +96,10 @@ func firstRune(s string) rune {
 }
 
 // unknownUnit reports a number at the front of s and the word after it.
-func unknownUnit(s, after string) (p part, rest string, err error) {
+func (g grammar) unknownUnit(s, after string) (p part, rest string, err error) {
 	unit, rest := cutWord(strings.TrimLeft(after, " "))
 	text := strings.TrimSpace(s[:len(s)-len(rest)])
-	do := allForms
+	do := allForms(g.unit)
 	if near, ok := nearestWord(strings.ToLower(unit), unitWords()); ok {
 		number := strings.TrimSpace(s[:len(s)-len(after)])
 		do = fmt.Sprintf("Perhaps %s was meant.", quote(number+" "+near))
@@ -101,23 +112,28 @@ func unitWords() []string {
 }
 
 // hint returns what to do about a word, with the nearest form of the table.
-func hint(word string) string {
+func (g grammar) hint(word string) string {
 	var near, forms []string
 	add := func(w, form string) { near, forms = append(near, w), append(forms, form) }
 	for _, t := range noteTopics {
 		for _, r := range t.rows {
+			form := r.example.in(g.unit)
 			for _, w := range r.words {
-				add(w.text, cmp.Or(w.shown, w.text))
+				if r.then == nil { // a form by itself
+					add(w.text, cmp.Or(w.shown, w.text))
+				} else {
+					add(w.text, form)
+				}
 			}
 			for slip := range strings.FieldsSeq(r.slips) {
-				add(slip, r.slip)
+				add(slip, form)
 			}
 		}
 	}
 	letters := strings.ToLower(strings.TrimFunc(word, func(r rune) bool { return !unicode.IsLetter(r) }))
 	w, ok := nearestWord(letters, near)
 	if !ok {
-		return allForms
+		return allForms(g.unit)
 	}
 	return fmt.Sprintf("The nearest form is %s; correct the text, or move it to a layer that is not the sketch's.",
 		quote(forms[slices.Index(near, w)]))

@@ -81,7 +81,7 @@ func (g grammar) one(s string) (p part, rest string, err error) {
 	if errors.As(err, &f) {
 		return p, rest, &fault{f.unknown, fmt.Sprintf(f.text, quote(p.text)), f.do}
 	}
-	return p, rest, p.check()
+	return p, rest, p.check(words.In(!metric(g.unit)))
 }
 
 // match reads the front of s by the row that knows it. It has to end where a word ends.
@@ -191,7 +191,7 @@ func (g grammar) alone(s string) (p part, rest string, err error) {
 }
 
 // check returns a fault where a value cannot be.
-func (p part) check() error {
+func (p part) check(say words.Words) error {
 	if p.topic.amounts == nil {
 		return nil
 	}
@@ -201,8 +201,8 @@ func (p part) check() error {
 				do: "Correct the value in the text."}
 		}
 		if l := duct.Length(v); p.topic.most > 0 && (l < p.topic.least || l > p.topic.most) {
-			return &fault{text: fmt.Sprintf("%s would be %s (%s) in this drawing.", quote(p.text),
-				words.In(true).Length(l), words.In(false).Length(l)), do: "Write the value with its unit."}
+			return &fault{text: fmt.Sprintf("%s would be %s in this drawing.", quote(p.text), say.Length(l)),
+				do: "Write the value with its unit."}
 		}
 	}
 	return nil

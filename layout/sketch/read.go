@@ -90,9 +90,12 @@ type frame struct {
 	say    words.Words
 }
 
+// metric reports whether a drawing in that unit is metric.
+func metric(unit duct.Length) bool { return unit != duct.Inch && unit != duct.Foot }
+
 // newFrame fills in the defaults of the convention, which the README lists.
 func newFrame(unit duct.Length, rules Rules) frame {
-	f := frame{unit: unit, metric: unit != duct.Inch && unit != duct.Foot, rules: rules,
+	f := frame{unit: unit, metric: metric(unit), rules: rules,
 		scheme: newScheme(rules.Layers)}
 	f.say = words.In(!f.metric)
 	or := func(v *duct.Length, inch, metric duct.Length) {

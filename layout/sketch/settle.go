@@ -226,7 +226,7 @@ func (s *settler) settleZone(sk *Sketch, z *zone, t *thing) {
 	h := s.height(t, what, z.outline[0], func() float64 { known = false; return 0 })
 	if !known {
 		s.found.Add(diag.BadValue, spot(z.outline[0]), z.handle, "No note says the height of "+what+".",
-			`Put a text such as EL 9'-0" or 2700 inside it, on the same layer.`)
+			"Put a text such as "+heightForm.in(s.unit)+" inside it, on the same layer.")
 		return
 	}
 	for i := range z.outline {

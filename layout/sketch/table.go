@@ -45,9 +45,37 @@ type row struct {
 	words []word   // what it begins with, and
 	then  follower // what has to follow; nil: nothing
 	read  reader   // reads what begins with no word
-	slips string   // words near to it that are no notes, for hints, which propose slip
-	slip  string
+
+	example example // what a hint proposes; none: its words as they are
+	slips   string  // words near to it that are no notes, for hints
 }
+
+// example is a form to propose in inch drawings, in those in millimetres, where a bare number is one of millimetres,
+// and in other metric ones, where a number needs its unit.
+type example struct{ inch, mm, other string }
+
+// in returns the form for a drawing in that unit.
+func (e example) in(unit duct.Length) string {
+	switch unit {
+	case duct.Inch, duct.Foot:
+		return e.inch
+	case duct.Millimetre:
+		return e.mm
+	}
+	return e.other
+}
+
+// everywhere is a form that depends on no unit.
+func everywhere(form string) example { return example{form, form, form} }
+
+// Forms other messages propose too.
+var (
+	heightForm     = example{`EL 9'-0"`, "EL 2700", "EL +2.70 m"}
+	liningForm     = example{`lined 1"`, "lined 25", "lined 25 mm"}
+	insulationForm = example{`insul 2"`, "insul 50", "insul 50 mm"}
+	flowForm       = example{"220 cfm", "105 L/s", "105 L/s"}
+	pressureForm   = example{"0.6 in.wg", "150 Pa", "150 Pa"}
+)
 
 // word begins a part of a note.
 type word struct {
@@ -75,23 +103,23 @@ var (
 				shown: []string{`EL 9'-0"`}, also: []string{"EL 2700", "EL=9'"},
 				means: "nearest duct (centreline), terminal or unit; on its layer limit or ceiling, a number alone too",
 				about: onLine | onTerminal | onUnit, own: onLimit | onCeiling,
-				words: []word{{text: "el", shown: `EL 9'-0"`}}, then: levelAfter, slips: "elev elevation",
-				slip: `EL 9'-0"`,
+				words: []word{{text: "el"}}, then: levelAfter, slips: "elev elevation", example: heightForm,
 			}, {
 				name: "elevation of the centreline", shown: []string{"CL +3.30"}, also: []string{"CL 3300"},
 				means: "duct, else terminal or unit; on its layer limit or ceiling",
 				about: onLine, otherwise: onTerminal | onUnit, own: onLimit | onCeiling,
-				words: []word{{text: "cl", shown: "CL +3.30"}}, then: levelAfter,
+				words: []word{{text: "cl"}}, then: levelAfter,
+				example: example{`CL 10'-10"`, "CL 3300", "CL +3.30 m"},
 			}, {
 				name: "elevation of the bottom", shown: []string{`BOD 10'-6"`}, also: []string{"BOD 2700"},
 				means: "duct; on its layer limit", about: onLine, own: onLimit,
-				words: []word{{text: "bod", value: value{datum: duct.Bottom}, shown: `BOD 10'-6"`}}, then: levelAfter,
-				slips: "bop bottom", slip: `BOD 10'-6"`,
+				words: []word{{text: "bod", value: value{datum: duct.Bottom}}}, then: levelAfter, slips: "bop bottom",
+				example: example{`BOD 10'-6"`, "BOD 3200", "BOD +3.20 m"},
 			}, {
 				name: "elevation of the top", shown: []string{`TOD 11'-4"`}, also: []string{"TOD 3600"},
 				means: "duct", about: onLine,
-				words: []word{{text: "tod", value: value{datum: duct.Top}, shown: `TOD 11'-4"`}}, then: levelAfter,
-				slips: "top", slip: `TOD 11'-4"`,
+				words: []word{{text: "tod", value: value{datum: duct.Top}}}, then: levelAfter, slips: "top",
+				example: example{`TOD 11'-4"`, "TOD 3450", "TOD +3.45 m"},
 			},
 		},
 	}
@@ -108,16 +136,19 @@ var (
 				also:  []string{"⌀250", "250ø", "dia 250"},
 				means: "duct: keep this size; terminal, and unit on its layer: the neck",
 				about: onLine | onTerminal, own: onUnit,
-				words: diameterWords, then: diameterAfter, read: diameterBefore, slips: "diam", slip: "250 dia",
+				words: diameterWords, then: diameterAfter, read: diameterBefore, slips: "diam",
+				example: example{`ø10"`, "ø250", "ø250 mm"},
 			}, {
 				name: "size, rectangular, width x height", shown: []string{"450x250", `18"x10"`},
 				also:  []string{"450×250", `18x10"`, "450x250 mm"},
 				means: "duct: keep this size; terminal, and unit on its layer: the neck",
 				about: onLine | onTerminal, own: onUnit, read: sides,
+				example: example{`18"x10"`, "450x250", "450x250 mm"},
 			}, {
 				name: "size, flat oval", shown: []string{"22x10 oval"}, also: []string{"oval 22x10"},
 				means: "duct: keep this size; terminal, and unit on its layer: the neck",
 				about: onLine | onTerminal, own: onUnit, // a size and a shape, which settleShapes brings together
+				example: example{`22"x10" oval`, "550x250 oval", "550x250 mm oval"},
 			},
 		},
 	}
@@ -129,7 +160,8 @@ var (
 		rows: []row{{
 			shown: []string{"H<=250", `H<=10"`}, also: []string{`H≤10"`, "H<250"},
 			means: "duct, and all of its system downstream", about: onLine,
-			words: []word{{text: "h", shown: "H<=250"}}, then: limitAfter, slips: "height", slip: "H<=250",
+			words: []word{{text: "h"}}, then: limitAfter, slips: "height",
+			example: example{`H<=10"`, "H<=250", "H<=250 mm"},
 		}},
 	}
 
@@ -143,7 +175,7 @@ var (
 				{text: "round", value: value{run: duct.Spec{Shape: duct.Round, HasShape: true}}},
 				{text: "rect", value: value{run: duct.Spec{Shape: duct.Rect, HasShape: true}}},
 				{text: "rectangular", value: value{run: duct.Spec{Shape: duct.Rect, HasShape: true}}, shown: "rect"},
-				{text: "oval", value: value{run: duct.Spec{Shape: duct.Oval, HasShape: true}}, shown: "22x10 oval"},
+				{text: "oval", value: value{run: duct.Spec{Shape: duct.Oval, HasShape: true}}},
 			},
 		}},
 	}
@@ -162,7 +194,7 @@ var (
 				{text: "fot", value: flat(duct.FlatTop), shown: "FOT"},
 				{text: "fob", value: flat(duct.FlatBottom), shown: "FOB"},
 			},
-			slips: "flat left right", slip: "flat left or flat right",
+			slips: "flat left right", example: everywhere("flat left or flat right"),
 		}},
 	}
 
@@ -179,8 +211,7 @@ var (
 		run: func(to *duct.Spec, from duct.Spec) { to.Lining = from.Lining }, holds: Downstream,
 		rows: []row{{
 			shown: []string{`lined 1"`}, also: []string{"lining 25"}, means: "duct and downstream", about: onLine,
-			words: []word{{text: "lined", shown: `lined 1"`}, {text: "lining", shown: `lined 1"`}}, then: liningAfter,
-			slips: "liner", slip: `lined 1"`,
+			words: []word{{text: "lined"}, {text: "lining"}}, then: liningAfter, slips: "liner", example: liningForm,
 		}},
 	}
 
@@ -191,11 +222,8 @@ var (
 		rows: []row{{
 			shown: []string{"insul 50"}, also: []string{"insulation 50", "insulated 50", "ins 50"},
 			means: "duct and downstream", about: onLine,
-			words: []word{
-				{text: "insul", shown: "insul 50"}, {text: "insulation", shown: "insul 50"},
-				{text: "insulated", shown: "insul 50"}, {text: "ins", shown: "insul 50"},
-			},
-			then: insulationAfter,
+			words: []word{{text: "insul"}, {text: "insulation"}, {text: "insulated"}, {text: "ins"}},
+			then:  insulationAfter, example: insulationForm,
 		}},
 	}
 
@@ -220,7 +248,7 @@ var (
 		rows: []row{{
 			shown: []string{"C=0.35"}, also: []string{"C = -0.1"},
 			means: "duct: all fittings of that run together, on its own velocity pressure", about: onLine,
-			words: []word{{text: "c", shown: "C=0.35"}}, then: coefficientAfter,
+			words: []word{{text: "c"}}, then: coefficientAfter, example: everywhere("C=0.35"),
 		}},
 	}
 
@@ -231,7 +259,7 @@ var (
 		rows: []row{{
 			shown: []string{"220 cfm", "105 L/s", "380 m3/h", "0.11 m3/s"}, also: []string{"380 m³/h"},
 			means: "terminal, unit",
-			about: onTerminal | onUnit, read: flowHere,
+			about: onTerminal | onUnit, read: flowHere, example: flowForm,
 		}},
 	}
 
@@ -242,7 +270,7 @@ var (
 		rows: []row{{
 			shown: []string{"0.6 in.wg", "150 Pa"}, also: []string{`0.6"wg`, "0.15 kPa"},
 			means: "unit at the head: available; in the middle: its loss; terminal: its loss",
-			about: onTerminal | onUnit, read: pressureHere,
+			about: onTerminal | onUnit, read: pressureHere, example: pressureForm,
 		}},
 	}
 
@@ -253,7 +281,7 @@ var (
 		rows: []row{{
 			shown: []string{"S-101", "E2", "TB-4"}, also: []string{"AHU-3a", "TB-2-04"},
 			means: "terminal, unit: any other letters with digits",
-			about: onTerminal | onUnit, read: markHere,
+			about: onTerminal | onUnit, read: markHere, example: everywhere("S-101"),
 		}},
 	}
 
@@ -292,17 +320,17 @@ type attribute struct {
 	reads   []*topic // whose forms its value has; the first is what it is about
 	bare    *topic   // what a number alone means
 	gives   *topic
-	example string
+	example example
 }
 
 var attributes = []attribute{
-	{"FLOW", onTerminal | onUnit, []*topic{airflow}, nil, airflow, "220 cfm or 105 L/s"},
-	{"EL", onTerminal | onUnit, []*topic{elevation}, elevation, elevation, `9'-0" or 2700`},
-	{"NECK", onTerminal | onUnit, []*topic{size, ductShape}, size, size, `10" or ø250`},
-	{"DP", onTerminal, []*topic{pressure}, nil, pressure, "0.05 in.wg or 12 Pa"},
-	{"DP", onUnit, []*topic{pressure}, nil, unitLoss, "0.05 in.wg or 12 Pa"},
-	{"ESP", onUnit, []*topic{pressure}, nil, available, "0.05 in.wg or 12 Pa"},
-	{"CONN", onTerminal, []*topic{neckPlace}, nil, neckPlace, "TOP or SIDE"},
+	{"FLOW", onTerminal | onUnit, []*topic{airflow}, nil, airflow, flowForm},
+	{"EL", onTerminal | onUnit, []*topic{elevation}, elevation, elevation, example{`9'-0"`, "2700", "2.70 m"}},
+	{"NECK", onTerminal | onUnit, []*topic{size, ductShape}, size, size, example{`ø10"`, "ø250", "ø250 mm"}},
+	{"DP", onTerminal, []*topic{pressure}, nil, pressure, example{"0.05 in.wg", "12 Pa", "12 Pa"}},
+	{"DP", onUnit, []*topic{pressure}, nil, unitLoss, example{"0.05 in.wg", "12 Pa", "12 Pa"}},
+	{"ESP", onUnit, []*topic{pressure}, nil, available, example{"0.05 in.wg", "12 Pa", "12 Pa"}},
+	{"CONN", onTerminal, []*topic{neckPlace}, nil, neckPlace, everywhere("TOP or SIDE")},
 }
 
 func flat(side duct.Side) value { return value{run: duct.Spec{Flat: side, HasFlat: true}} }

@@ -99,7 +99,8 @@ func TestTableAgreesWithItself(t *testing.T) {
 			require.Equal(t, topic.terminal != nil || topic == elevation && all&onTerminal != 0, all&onTerminal != 0, topic.name)
 			require.Equal(t, topic.unit != nil || topic == elevation && all&onUnit != 0, all&onUnit != 0, topic.name)
 			require.Equal(t, topic.run != nil && topic.holds == Downstream, strings.Contains(r.means, "downstream"), topic.name)
-			require.Equal(t, r.slips == "", r.slip == "", topic.name)
+			require.False(t, r.slips != "" && r.example == (example{}), topic.name)
+			require.False(t, r.then != nil && r.example == (example{}), topic.name)
 			for _, w := range r.words {
 				require.Equal(t, strings.ToLower(w.text), w.text)
 				if r.then == nil {
@@ -110,4 +111,56 @@ func TestTableAgreesWithItself(t *testing.T) {
 			}
 		}
 	}
+}
+
+// TestExamplesReadBack reads every form a hint proposes, in each drawing it is proposed in, as the row it is of.
+func TestExamplesReadBack(t *testing.T) {
+	for _, unit := range []duct.Length{duct.Millimetre, duct.Centimetre, duct.Metre, duct.Inch, duct.Foot} {
+		for _, topic := range noteTopics {
+			for _, r := range topic.rows {
+				if r.example == (example{}) {
+					continue
+				}
+				form, _, _ := strings.Cut(r.example.in(unit), " or ")
+				parts, faults := notesIn(unit).parse(form)
+				require.Empty(t, faults, "%q in units of %v", form, unit)
+				require.Len(t, parts, 1, form)
+				require.Equal(t, topic.name, parts[0].topic.name, form)
+				if r.words == nil || r.then != nil {
+					require.Contains(t, allForms(unit), form)
+				}
+			}
+		}
+		for _, a := range attributes {
+			parts, faults := grammar{unit: unit, topics: a.reads, bare: a.bare}.parse(
+				strings.Split(a.example.in(unit), " or ")[0])
+			require.Empty(t, faults, "%s in units of %v", a.tag, unit)
+			require.Len(t, parts, 1, a.tag)
+		}
+	}
+}
+
+// What is said in a metric drawing has no inches or feet, and every topic of the table is in the list of forms.
+func TestHintsAreInTheUnitOfTheDrawing(t *testing.T) {
+	for _, unit := range []duct.Length{duct.Millimetre, duct.Centimetre, duct.Metre} {
+		for _, text := range []string{"CL", "EL", "BOP", "top", "lned", "lined", "insul", "H>=250", "hello", "diam",
+			"ø99999999", "2.5 mm x3", "liner", "insull"} {
+			_, faults := notesIn(unit).parse(text)
+			require.NotEmpty(t, faults, text)
+			for _, f := range faults {
+				said := strings.ReplaceAll(f.text, text, "") + strings.ReplaceAll(f.do, "sketch's", "sketch")
+				require.NotRegexp(t, `'|[0-9]"[,.)]|[0-9] in\b|cfm|in\.wg`, said, text)
+			}
+		}
+	}
+	for unit, want := range map[duct.Length]string{duct.Millimetre: `"CL 3300"`, duct.Metre: `"CL +3.30 m"`,
+		duct.Inch: `CL 10'-10"`} {
+		_, faults := notesIn(unit).parse("CL")
+		require.Contains(t, faults[0].do, want)
+	}
+	for _, form := range []string{"oval", "C=0.35", "flat left", "spiral", "150 Pa", "105 L/s", "rect", "single"} {
+		require.Contains(t, allForms(duct.Millimetre), form)
+	}
+	_, faults := notesIn(duct.Millimetre).parse("ø99999999")
+	require.Equal(t, `"ø99999999" would be 99999999 mm in this drawing.`, faults[0].text)
 }
