@@ -48,8 +48,11 @@ var airWords = map[string]duct.Air{
 	"SA": duct.SUP, "RA": duct.ETA, "EA": duct.EHA, "OA": duct.ODA,
 }
 
-// filled returns n with the convention's words where it has none.
-func (n LayerNames) filled() LayerNames {
+// AirWords returns the words for the airs every drawing may use.
+func AirWords() map[string]duct.Air { return maps.Clone(airWords) }
+
+// Filled returns n with the convention's words where it has none.
+func (n LayerNames) Filled() LayerNames {
 	d := Convention()
 	for _, f := range []struct{ word, usual *string }{
 		{&n.Prefix, &d.Prefix}, {&n.Duct, &d.Duct}, {&n.Flex, &d.Flex}, {&n.Term, &d.Term}, {&n.Unit, &d.Unit},
@@ -72,9 +75,9 @@ type scheme struct {
 }
 
 func newScheme(n LayerNames) *scheme {
-	n = n.filled()
+	n = n.Filled()
 	s := &scheme{names: map[string]Layer{}, prefix: strings.ToUpper(n.Prefix) + "-"}
-	airs := maps.Clone(airWords)
+	airs := AirWords()
 	for w, a := range n.Air {
 		airs[strings.ToUpper(w)] = a
 	}

@@ -1,6 +1,7 @@
 package config
 
 import (
+	"fmt"
 	"math"
 	"testing"
 
@@ -104,6 +105,44 @@ func TestLoadErrors(t *testing.T) {
 		{"pattern", "[layers]\npattern = \"DUCT\"\n", []string{"layers.pattern", "{part}"}},
 		{"pattern letters", "[layers]\npattern = \"{part}/{air}\"\n", []string{"layers.pattern", "'/'"}},
 		{"humidity", "[air]\nhumidity = 50.0\n", []string{"air.humidity"}},
+		{"findings on a layer of ducts", "[sizing]\n[layers]\ncheck = \"TW-SUP-WALL-NEW\"\n",
+			[]string{"line 3: layers.check: layer TW-SUP-WALL-NEW is to have two looks"}},
+		{"clouds on that of findings", "[layers]\ncloud = \"TW-CHECK\"\n", []string{"line 2: layers.cloud: layer"}},
+		{"both to one", "[layers]\ncloud = \"A\"\ncheck = \"a\"\n",
+			[]string{"line 2: layers.cloud, line 3: layers.check: layer"}},
+		{"two states of one word", "[layers]\ncheck = \"X\"\n[layers.status]\nNEW = \"ex\"\n",
+			[]string{"line 4: layers.status.NEW: layer TW-SUP-WALL-EX"}},
+		{"two states under a pattern", "[layers]\npattern = \"{status}-{air}-{part}\"\n[layers.status]\nNEW = \"ex\"\n",
+			[]string{"line 4: layers.status.NEW: layer"}},
+		{"a style no table takes", "[draw.labels.size_text]\nstyle = \"A|B\"\n",
+			[]string{"line 2: draw.labels.size_text.style", "'|'", "hyphen"}},
+		{"no style", "[symbols]\nstyle = \"\"\n", []string{"line 2: symbols.style"}},
+		{"no layer of findings", "[layers]\ncheck = \" \"\n", []string{"line 2: layers.check"}},
+		{"no name left", "[layers]\npattern = \"{part}\"\npart = {WALL = \"\"}\n",
+			[]string{"line 2: layers.pattern, line 3: layers.part.WALL: ", "for WALL NEW SUP would have no name"}},
+		{"a part there is not", "[layers.part]\nWALLS = \"A\"\n",
+			[]string{"line 2: ", `"layers.part.WALLS"`, `did you mean "layers.part.WALL"?`}},
+		{"an air there is not", "[layers.air]\nSUPP = \"A\"\n", []string{`did you mean "layers.air.SUP"?`}},
+		{"a state there is not", "[layers.status]\nNEWS = \"A\"\n", []string{`did you mean "layers.status.NEW"?`}},
+		{"a colour of nothing", "[layers.color]\nSUPPLY = 3\n", []string{"line 2", `did you mean "layers.color.SUP"?`}},
+		{"a weight of nothing", "[layers.weight]\nBODIES = \"0.2 mm\"\n", []string{"line 2", `"layers.weight.BOD`}},
+		{"a line type of nothing", "layers.linetype.AXES = \"axis\"\n", []string{"line 1", `"layers.linetype.AXIS"`}},
+		{"a sketch word twice", "[sketch]\nduct = \"term\"\n",
+			[]string{"line 2: sketch.duct: sketch.duct and sketch.term make one name of two layers, SK-EA-TERM"}},
+		{"two sketch words", "[sketch]\nflex = \"A\"\nduct = \"a\"\n",
+			[]string{"line 2: sketch.flex, line 3: sketch.duct: "}},
+		{"two states of a sketch", "[sketch]\nexisting = \"REM\"\n", []string{"sketch.existing and sketch.removed"}},
+		{"a part and a state", "[sketch]\nflex = \"DUCT-EX\"\n", []string{"line 2: sketch.flex", "SK-EA-DUCT-EX"}},
+		{"limits on a layer of ducts", "[sketch]\nlimit = \"SK-SUP-DUCT\"\n",
+			[]string{"line 2: sketch.limit", "sketch.duct"}},
+		{"a number for a word", "units = 3\n",
+			[]string{"line 1: units: write the value in quotes; \"3\" is none of cm, foot"}},
+		{"degrees without unit", "[air]\ntemperature = 20\n",
+			[]string{"in quotes; \"20\" is no temperature", "20 °C"}},
+		{"too cold", "[air]\ntemperature = \"-300 C\"\n", []string{"-300 is not between -40 and 200 °C"}},
+		{"too high", "[air]\naltitude = \"9 km\"\n", []string{"air.altitude"}},
+		{"airs as they are written", "[sketch.air]\nLUFT = \"SUPP\"\n", []string{"EHA, ETA, ODA"}},
+		{"airflows as they are written", "[draw.labels]\nflow_unit = \"l\"\n", []string{"L/s, cfm, m3/h, m3/s"}},
 		{"two at once", "[air]\nhumidity = 50.0\n[sizing]\nrate = \"x\"\n",
 			[]string{"line 2: air.humidity", "line 4: sizing.rate"}},
 	}
@@ -125,6 +164,39 @@ func TestPrintedSettingsReadBack(t *testing.T) {
 		require.NoError(t, err)
 		require.Equal(t, string(data), string(Print(back)))
 	}
+}
+
+// Printed settings are the same settings, tables in braces among them, and hold every word of the layers.
+func TestPrintedWordsReadBack(t *testing.T) {
+	for _, file := range []string{"", "[layers]\ncolor = {WALL = 3}\nweight = {}\n[layers.part]\nWALL = \"W\"\n",
+		"[sketch]\nair = {LUFT = \"SUP\"}\n", "[layers.color]\nwall = 3\n", "[sizing.roughness]\nTile = \"1 mm\"\n"} {
+		s := loaded(t, file)
+		back := loaded(t, string(Print(s)))
+		require.Equal(t, s.Specs, back.Specs, file)
+		require.Equal(t, s.scheme, back.scheme, file)
+	}
+	for _, want := range []string{"[layers.air]\nEHA = 'EHA'", "WALL = 'WALL'", "EX = 'EX'", "[sketch.air]\n",
+		"RA = 'ETA'"} {
+		require.Contains(t, string(Print(Defaults(true))), want)
+	}
+	require.Contains(t, string(Print(loaded(t, "[layers.part]\nwall = \"MUR\"\n"))), "WALL = 'MUR'")
+}
+
+// Every letter that no symbol table takes is refused in every name of a layer or text style.
+// Source: DXF reference, symbol table names.
+func TestNamesNoTableTakes(t *testing.T) {
+	keys := []string{"layers.check", "layers.cloud", "symbols.style", "draw.labels.size_text.style",
+		"draw.labels.terminal_text.style", "draw.labels.unit_text.style", "draw.labels.level_text.style"}
+	keys = append(keys, "layers.air.TRA", "layers.part.BODY", "layers.status.FUT")
+	for _, key := range keys {
+		for _, c := range "|*<>/\\\":;?,=`" {
+			_, err := Load([]byte(fmt.Sprintf("%s = %q\n", key, "A"+string(c)+"B")), true)
+			require.ErrorContains(t, err, fmt.Sprintf("line 1: %s: ", key))
+			require.ErrorContains(t, err, fmt.Sprintf("the letter %q", c))
+		}
+	}
+	_, err := Load([]byte("schedule.project = 5\n"), true)
+	require.EqualError(t, err, "line 1: schedule.project: write the value in quotes")
 }
 
 func TestSteps(t *testing.T) {

@@ -20,7 +20,8 @@ type entry struct {
 	key     string // the whole of it: sizing.costs.duct
 	comment string
 	inside  []*entry                // of a table
-	value   any                     // as the file has it; a map where the words are the office's own
+	value   any                     // as the file has it; a wordTable of a table of words
+	whole   bool                    // a table of words that replaces the usual one
 	take    func(v any, r *reading) // checks a value and hands it on
 }
 
@@ -33,6 +34,17 @@ func (e *entry) table(key, comment string) *entry {
 
 func (e *entry) under(key string) string { return strings.TrimPrefix(e.key+"."+key, ".") }
 
+func under(e *entry, words []string) []string {
+	var out []string
+	for _, w := range words {
+		out = append(out, e.under(w))
+	}
+	return out
+}
+
+// wordTable is the value of a table of words.
+type wordTable = map[string]any
+
 // add declares a key in t: the value it has in a file that leaves it out, where its value goes, and how it is read.
 func add[F, T any](t *entry, key string, usual F, to *T, parse func(F) (T, error), comment string) {
 	e := t.table(key, comment)
@@ -41,35 +53,50 @@ func add[F, T any](t *entry, key string, usual F, to *T, parse func(F) (T, error
 		if err == nil {
 			e.value = file
 			*to, err = parse(file)
+		} else if text, ok := any(fmt.Sprint(v)).(F); ok && isNumber(v) { // what it lacks beside quotes
+			if _, also := parse(text); also != nil {
+				err = fmt.Errorf("%w; %w", err, also)
+			}
 		}
 		if err != nil {
-			r.complain(e.key, err)
+			r.complain(err, e.key)
 		}
 	}
 	e.takeUsual(usual)
 }
 
-// addWords declares a table in t whose keys are the office's own; usual are those there are already.
-func addWords[F, T any](t *entry, key string, usual map[string]any, to *map[string]T, parse func(F) (T, error),
-	comment string) {
+// addWords declares a table in t whose keys are the office's own, or where known is not nil, those alone; usual are
+// the values there are already.
+func addWords[F, T any](t *entry, key string, known []string, usual wordTable, to *map[string]T,
+	parse func(F) (T, error), comment string) {
 	e := t.table(key, comment)
 	e.take = func(v any, r *reading) {
 		words, ok := v.(map[string]any)
 		if !ok {
-			r.complain(e.key, errTable)
+			r.complain(errTable, e.key)
 			return
 		}
-		if *to == nil || r.spots[strings.ToLower(e.key)].whole {
-			*to, e.value = map[string]T{}, map[string]any{}
+		e.whole = r.spots[strings.ToLower(e.key)].whole
+		if *to == nil || e.whole {
+			*to, e.value = map[string]T{}, wordTable{}
 		}
 		for _, word := range slices.Sorted(maps.Keys(words)) {
 			file, err := as[F](words[word])
+			i := slices.IndexFunc(known, func(k string) bool { return strings.EqualFold(k, word) })
+			if i < 0 && known != nil {
+				r.unknown(e.under(word), under(e, known))
+				continue
+			}
+			name := word
+			if i >= 0 {
+				name = known[i]
+			}
 			if err == nil {
-				e.value.(map[string]any)[word] = file
-				(*to)[word], err = parse(file)
+				e.value.(wordTable)[name] = file
+				(*to)[name], err = parse(file)
 			}
 			if err != nil {
-				r.complain(e.under(word), err)
+				r.complain(err, e.under(word))
 			}
 		}
 	}
@@ -84,6 +111,14 @@ func (e *entry) takeUsual(v any) {
 	if e.take(v, &r); len(r.found) > 0 {
 		panic("config: " + r.found[0].text)
 	}
+}
+
+func isNumber(v any) bool {
+	switch v.(type) {
+	case int64, float64:
+		return true
+	}
+	return false
 }
 
 var errTable = errors.New("this is a table of keys, not one value")
@@ -111,7 +146,7 @@ func as[F any](v any) (F, error) {
 	case []any:
 		return want, errors.New("write a list of texts, such as [\"{size}\", \"{flow}\"]")
 	}
-	return want, errors.New("write the value in quotes, a quantity with its unit, such as \"250 mm\"")
+	return want, errors.New("write the value in quotes")
 }
 
 // reading is one reading of a settings file.
@@ -128,29 +163,57 @@ type spot struct {
 }
 
 // complaint is what is wrong with a key of a settings file.
-type complaint struct{ key, text string }
+type complaint struct {
+	line int // 0: of no line
+	text string
+}
 
-func (r *reading) complain(key string, err error) {
-	r.found = append(r.found, complaint{key, fmt.Sprintf("%s: %v", key, err)})
+// complain reports what is wrong with the keys that stand in the file, or with all where none does.
+func (r *reading) complain(err error, keys ...string) {
+	keys = slices.Compact(slices.Sorted(slices.Values(keys)))
+	if slices.ContainsFunc(keys, func(k string) bool { return r.line(k) > 0 }) {
+		keys = slices.DeleteFunc(keys, func(k string) bool { return r.line(k) == 0 })
+	}
+	slices.SortStableFunc(keys, func(a, b string) int { return cmp.Compare(r.line(a), r.line(b)) })
+	x := complaint{line: r.line(keys[0])}
+	for _, k := range keys {
+		if n := r.line(k); n > 0 {
+			x.text += fmt.Sprintf("line %d: ", n)
+		}
+		x.text += k + ", "
+	}
+	x.text = fmt.Sprintf("%s: %v", strings.TrimSuffix(x.text, ", "), err)
+	r.found = append(r.found, x)
+}
+
+// unknown reports a key there is not, with the nearest of those there are.
+func (r *reading) unknown(key string, known []string) {
+	near := slices.MinFunc(known, func(a, b string) int {
+		return sketch.EditDistance(key, a) - sketch.EditDistance(key, b)
+	})
+	x := complaint{line: r.line(key), text: fmt.Sprintf("there is no key %q; did you mean %q?", key, near)}
+	if x.line > 0 {
+		x.text = fmt.Sprintf("line %d: %s", x.line, x.text)
+	}
+	r.found = append(r.found, x)
+}
+
+// line returns the line a key stands in, 0 where it is not in the file. One in {braces} stands where its table does.
+func (r *reading) line(key string) int {
+	at, ok := r.spots[strings.ToLower(key)]
+	for !ok && key != "" {
+		key = key[:max(0, strings.LastIndex(key, "."))]
+		at = r.spots[strings.ToLower(key)]
+		ok = at.whole
+	}
+	return at.line
 }
 
 // error returns what was found in the order of the lines of the file, each with its line; nil where nothing was.
 func (r *reading) error() error {
-	line := func(key string) int {
-		// a key in {braces} stands where its table does
-		for ; key != ""; key = key[:max(0, strings.LastIndex(key, "."))] {
-			if at, ok := r.spots[strings.ToLower(key)]; ok {
-				return at.line
-			}
-		}
-		return 0
-	}
-	slices.SortStableFunc(r.found, func(a, b complaint) int { return cmp.Compare(line(a.key), line(b.key)) })
+	slices.SortStableFunc(r.found, func(a, b complaint) int { return cmp.Compare(a.line, b.line) })
 	var out []error
 	for _, x := range r.found {
-		if n := line(x.key); n > 0 {
-			x.text = fmt.Sprintf("line %d: %s", n, x.text)
-		}
 		out = append(out, errors.New(x.text))
 	}
 	return errors.Join(out...)
@@ -188,10 +251,7 @@ func (e *entry) read(values map[string]any, r *reading) {
 		key := e.under(word)
 		i := slices.IndexFunc(e.inside, func(x *entry) bool { return strings.EqualFold(x.key, key) })
 		if i < 0 {
-			near := slices.MinFunc(r.file.keys(), func(a, b string) int {
-				return sketch.EditDistance(key, a) - sketch.EditDistance(key, b)
-			})
-			r.found = append(r.found, complaint{key, fmt.Sprintf("there is no key %q; did you mean %q?", key, near)})
+			r.unknown(key, r.file.keys())
 			continue
 		}
 		x := e.inside[i]
@@ -200,7 +260,7 @@ func (e *entry) read(values map[string]any, r *reading) {
 		} else if inner, ok := values[word].(map[string]any); ok {
 			x.read(inner, r)
 		} else {
-			r.complain(key, errTable)
+			r.complain(errTable, key)
 		}
 	}
 }
@@ -214,11 +274,25 @@ func (e *entry) keys() []string {
 	return out
 }
 
-// print writes what stands in e as a settings file has it, with comments.
+// isTable reports whether e is printed under a header of its own, as a table that replaces another is not.
+func (e *entry) isTable() bool {
+	_, words := e.value.(wordTable)
+	return words && !e.whole || e.inside != nil
+}
+
+// print writes what stands in e as a settings file has it, with comments: its tables last.
 func (e *entry) print(b *bytes.Buffer) {
-	for _, x := range e.inside {
-		own, ok := x.value.(map[string]any)
-		isTable := ok || x.inside != nil
+	tables := func(x *entry) int {
+		if x.isTable() {
+			return 1
+		}
+		return 0
+	}
+	for _, x := range slices.SortedStableFunc(slices.Values(e.inside), func(x, y *entry) int {
+		return tables(x) - tables(y)
+	}) {
+		own, _ := x.value.(wordTable)
+		isTable := x.isTable()
 		if !isTable && x.value == nil { // words of the office's own, of which there are none
 			continue
 		}
@@ -231,13 +305,11 @@ func (e *entry) print(b *bytes.Buffer) {
 		if isTable {
 			fmt.Fprintf(b, "[%s]\n", x.key)
 		} else {
-			own = map[string]any{x.key[strings.LastIndex(x.key, ".")+1:]: x.value}
+			own = wordTable{x.key[strings.LastIndex(x.key, ".")+1:]: x.value}
 		}
-		data, err := toml.Marshal(own)
-		if err != nil { // it was read from such a file
+		if err := toml.NewEncoder(b).SetTablesInline(!isTable).Encode(own); err != nil { // it was read from such a file
 			panic(err)
 		}
-		b.Write(data)
 		x.print(b)
 	}
 }

@@ -13,7 +13,7 @@ import (
 
 var levels = map[string]words.LevelForm{"m": words.LevelMetres, "mm": words.LevelMillimetres, "ft-in": words.LevelFeet}
 
-var flowUnits = map[string]words.FlowUnit{"l/s": words.Litres, "m3/h": words.MetresHour,
+var flowUnits = map[string]words.FlowUnit{"L/s": words.Litres, "m3/h": words.MetresHour,
 	"m3/s": words.MetresSecond, "cfm": words.CubicFeet}
 
 // declareLabels declares what labels say and how they look.
@@ -31,7 +31,8 @@ func (s *Settings) declareLabels(t *entry) {
 	add(t, "level", "", &f.Level, orEmpty(oneOf(levels)),
 		"Elevations: m (+3.30), mm (+3300), ft-in (10'-6\"). Empty: by the drawing's units.")
 	add(t, "flow_unit", "", &f.FlowUnit, orEmpty(oneOf(flowUnits)),
-		"Unit of airflows: L/s, m3/h, m3/s, cfm. Empty: the one they were given in.")
+		"Unit of airflows: L/s, m3/h, m3/s, cfm. Empty: that of the drawing (L/s or cfm), unless all airflows are round "+
+			"numbers only in another.")
 	add(t, "flow_round", 0.0, &f.FlowStep, between(0, 1e6),
 		"Airflows are rounded to the next multiple of this, in that unit. 0: written as given.")
 	s.declareText(t.table("size_text",
@@ -81,7 +82,7 @@ func (s *Settings) declareText(t *entry, k shape.Letters) {
 	add(t, "lines", []any{}, &of.Content, content,
 		"One text a line; what stands in [brackets] is left out where its fields have nothing to say. Empty: the usual.")
 	add(t, "height", "", &of.Height, plain(orNone(duct.ParseLength)), "On paper. Empty: draw.text_height.")
-	add(t, "style", "", &text.style, same, "Text style. Empty: symbols.style.")
+	add(t, "style", "", &text.style, symbolName, "Text style. Empty: symbols.style.")
 	add(t, "font", "", &text.font, same, "Its font file. Empty: symbols.font.")
 	add(t, "width", 0.0, &of.Width, width, "Width factor. 0: symbols.width.")
 	add(t, "oblique", "", &of.Oblique, orEmpty(angle(-steepest, steepest)),

@@ -31,45 +31,64 @@ const (
 func (l *scheme) declare(t *entry) {
 	add(t, "pattern", "TW-{air}-{part}-{status}", &l.pattern, pattern,
 		"Name of a layer; {air}, {part} and {status} stand for the words below.")
-	add(t, "check", "TW-CHECK", &l.check, layerName, "Layer of findings.")
-	add(t, "cloud", "TW-CLOUD", &l.cloud, layerName, "Layer of revision clouds.")
-	addWords(t, "air", nil, &l.air, same[string], "Words for the airs where they are not SUP, ETA, EHA, ODA, RCA, TRA.")
-	addWords(t, "part", nil, &l.part, same[string],
-		"Words for the parts where they are not WALL, JOINT, AXIS, HIDE, FLEX, VERT, TERM, DAMP, SIZE, FLOW, BODY.")
-	addWords(t, "status", nil, &l.status, same[string], "Words for the states where they are not NEW, EX, REM, FUT.")
+	add(t, "check", "TW-CHECK", &l.check, notEmpty(symbolName), "Layer of findings.")
+	add(t, "cloud", "TW-CLOUD", &l.cloud, notEmpty(symbolName), "Layer of revision clouds.")
+	var parts, states, airs []string
+	for part := shape.Wall; part <= shape.Body; part++ {
+		parts = append(parts, part.String())
+	}
+	for status := duct.New; int(status) < len(statusWords); status++ {
+		states = append(states, statusWords[status])
+	}
+	for _, air := range duct.Airs {
+		airs = append(airs, air.String())
+	}
+	all := slices.Concat(airs, states, parts, []string{shape.Check.String(), shape.Cloud.String()})
+	addWords(t, "air", airs, themselves(airs), &l.air, symbolName, "Words for the airs.")
+	addWords(t, "part", parts, themselves(parts), &l.part, symbolName, "Words for the parts.")
+	addWords(t, "status", states, themselves(states), &l.status, symbolName, "Words for the states.")
 	// By air as EN 16798-3 gives them in words: supply blue, extract yellow, exhaust brown, outdoor green,
 	// recirculation orange, transfer grey; the numbers are ours. The yellow is a dark one that can be read on paper.
-	addWords(t, "color", wordTable{"SUP": int64(5), "ETA": int64(42), "EHA": int64(34), "ODA": int64(94),
+	addWords(t, "color", all, wordTable{"SUP": int64(5), "ETA": int64(42), "EHA": int64(34), "ODA": int64(94),
 		"RCA": int64(30),
 		"TRA": int64(8), "AXIS": int64(8), "HIDE": int64(9), "CHECK": int64(1), "CLOUD": int64(6)}, &l.color, color,
 		"Colour numbers 1 to 255, by air, or by part or status (which win).")
-	addWords(t, "weight", wordTable{"NEW": "0.35 mm", "EX": "0.18 mm", "REM": "0.25 mm", "FUT": "0.25 mm",
+	addWords(t, "weight", all, wordTable{"NEW": "0.35 mm", "EX": "0.18 mm", "REM": "0.25 mm", "FUT": "0.25 mm",
 		"JOINT": "0.18 mm", "AXIS": "0.13 mm", "HIDE": "0.18 mm", "VERT": "0.18 mm", "SIZE": "0.18 mm",
 		"FLOW": "0.18 mm",
 		"TERM": "0.25 mm", "BODY": "0.13 mm", "CHECK": "0.50 mm", "CLOUD": "0.35 mm"}, &l.weight, weight,
 		"Line weights by status or part (which wins), such as \"0.35 mm\".")
 	// Removed work is dashed whatever the part, but for what has dashes of its own.
-	addWords(t, "linetype",
+	addWords(t, "linetype", all,
 		wordTable{"REM": "dashed", "AXIS": "axis", "HIDE": "hidden", "SIZE": "solid", "FLOW": "solid",
-			"VERT": "solid"}, &l.linetype, linetype,
+			"VERT": "solid"}, &l.linetype, oneOf(linetypes),
 		"Line types by status or part (which wins): solid, dashed, hidden or axis.")
 }
 
-type wordTable = map[string]any
+// themselves is a table of words that stand for themselves.
+func themselves(words []string) wordTable {
+	out := wordTable{}
+	for _, w := range words {
+		out[w] = w
+	}
+	return out
+}
 
 func pattern(text string) (string, error) {
 	if !strings.Contains(text, "{part}") {
 		return "", fmt.Errorf("%q has no {part} in it, so walls and centrelines would share a layer", text)
 	}
-	_, err := layerName(strings.NewReplacer("{air}", "", "{part}", "", "{status}", "").Replace(text))
+	_, err := symbolName(strings.NewReplacer("{air}", "", "{part}", "", "{status}", "").Replace(text))
 	return text, err
 }
 
-// layerName takes a name without the letters that cannot stand in one. Source: DXF reference, symbol table names.
-func layerName(text string) (string, error) {
+// symbolName takes a name of a layer or a text style without the letters that cannot stand in one. Source: DXF
+// reference, symbol table names.
+func symbolName(text string) (string, error) {
 	for _, c := range text {
 		if c < ' ' || strings.ContainsRune("<>/\\\":;?*|=`,", c) {
-			return "", fmt.Errorf("the letter %q cannot stand in a layer name", c)
+			return "", fmt.Errorf("%q: the letter %q cannot stand in the name of a layer or text style; "+
+				"put a hyphen in its place or leave it out", text, c)
 		}
 	}
 	return text, nil
@@ -100,14 +119,6 @@ var linetypes = map[string]dxfio.LinetypeDef{
 	"dashed": {Name: "DASHED2", Description: "Dashed", Pattern: []float64{4, -2}},
 	"hidden": {Name: "HIDDEN2", Description: "Hidden", Pattern: []float64{1.5, -1}},
 	"axis":   {Name: "CENTER2", Description: "Centre", Pattern: []float64{8, -1.5, 1.5, -1.5}},
-}
-
-func linetype(text string) (dxfio.LinetypeDef, error) {
-	lt, ok := linetypes[text]
-	if !ok {
-		return lt, fmt.Errorf("%q is none of solid, dashed, hidden, axis", text)
-	}
-	return lt, nil
 }
 
 // Standard returns the drawing standard for a drawing whose unit is unit and whose line
@@ -196,21 +207,70 @@ func (l *scheme) layer(u usage) dxfio.LayerDef {
 	return def
 }
 
-// checkLooks reports the first layer that is asked for with two looks, since a layer has one.
+// namedBy returns the keys that make the name of the layer of u, among them every word in it.
+func (l *scheme) namedBy(u usage) []string {
+	switch u.part {
+	case shape.Check:
+		return []string{"layers.check"}
+	case shape.Cloud:
+		return []string{"layers.cloud"}
+	}
+	keys := []string{"layers.pattern"}
+	for i, field := range fields {
+		if strings.Contains(l.pattern, "{"+field+"}") {
+			keys = append(keys, "layers."+field+"."+u.words()[i])
+		}
+	}
+	return keys
+}
+
+// fields are those of the pattern, in the order of usage.words.
+var fields = []string{"part", "status", "air"}
+
+// sharedBy returns the keys that give the layers of a and b one name: the pattern where it says nothing of what sets
+// them apart, else the words that are the same.
+func (l *scheme) sharedBy(a, b usage) []string {
+	if a.everywhere() || b.everywhere() {
+		return append(l.namedBy(a), l.namedBy(b)...)
+	}
+	var keys []string
+	for i, words := range []map[string]string{l.part, l.status, l.air} {
+		x, y := a.words()[i], b.words()[i]
+		if x == y {
+			continue
+		}
+		said := strings.Contains(l.pattern, "{"+fields[i]+"}")
+		if said {
+			keys = append(keys, "layers."+fields[i]+"."+x, "layers."+fields[i]+"."+y)
+		}
+		if !said || !strings.EqualFold(pick(words, x, x), pick(words, y, y)) {
+			keys = append(keys, "layers.pattern")
+		}
+	}
+	return keys
+}
+
+// checkLooks reports a layer without a name, and the first that is asked for with two looks, since a layer has one.
 func (l *scheme) checkLooks(r *reading) {
 	first := map[string]usage{} // by name in capitals: names of layers know no case
 	for _, u := range usages() {
 		def := l.layer(u)
 		name := strings.ToUpper(def.Name)
+		if strings.TrimSpace(name) == "" {
+			r.complain(fmt.Errorf("the layer for %s would have no name; give the pattern or its words letters", u),
+				l.namedBy(u)...)
+			return
+		}
 		before, ok := first[name]
 		if !ok {
 			first[name] = u
 			continue
 		}
 		if one, two := look(l.layer(before)), look(def); one != two {
-			r.complain("layers.pattern", fmt.Errorf("layer %s is to have two looks, %s for %s and %s for %s; "+
+			r.complain(fmt.Errorf("layer %s is to have two looks, %s for %s and %s for %s; "+
 				"put what sets them apart into the pattern ({air}, {status}), give parts and layers names of their own, "+
-				"or set one colour, weight and line type for both", def.Name, one, before, two, u))
+				"or set one colour, weight and line type for both", def.Name, one, before, two, u),
+				l.sharedBy(before, u)...)
 			return
 		}
 	}

@@ -110,17 +110,17 @@ func (s *Settings) declareAir(t *entry) {
 	a := &s.Sizing.Air
 	add(t, "temperature", "20 °C", &a.Temperature, celsius,
 		"Air in the ducts. 20 °C at 0 m and humidity 0 is standard air, 1.204 kg/m³.")
-	add(t, "altitude", "0 m", &a.Altitude, plain(within(duct.ParseLength, -500, 6000)),
+	add(t, "altitude", "0 m", &a.Altitude, plain(within(duct.ParseLength, -500, 6000, "m")),
 		"Height of the site above the sea.")
 	add(t, "humidity", 0.0, &a.Humidity, between(0.0, 1), "Relative humidity, 0 to 1.")
-	add(t, "density", "", &a.Density, orEmpty(within(duct.ParseDensity, 0.3, 2)),
+	add(t, "density", "", &a.Density, orEmpty(within(duct.ParseDensity, 0.3, 2, "kg/m3")),
 		"Density of the air in the ducts, such as 1.2 kg/m3 or 0.075 lb/ft3. Empty: what follows from the three above.")
 	add(t, "stack_effect", false, &a.StackEffect, same,
 		"Count the buoyancy of vertical runs against air of the ambient temperature.")
 	add(t, "ambient", "20 °C", &a.Ambient, celsius, "Air around vertical runs, for the stack effect.")
 }
 
-var celsius = within(duct.ParseTemperature, -40, 200)
+var celsius = within(duct.ParseTemperature, -40, 200, "°C")
 
 var methods = map[string]sizing.Method{"equal-friction": sizing.EqualFriction, "velocity": sizing.ConstVelocity,
 	"static-regain": sizing.StaticRegain, "balanced": sizing.Balanced, "optimised": sizing.Optimised}
@@ -210,9 +210,9 @@ func (s *Settings) declareFittings(t *entry, by usual) {
 }
 
 func (s *Settings) declareOwn(t *entry) {
-	addWords(t, "roughness", nil, &s.Sizing.Roughness, notNegative(duct.ParseLength),
+	addWords(t, "roughness", nil, nil, &s.Sizing.Roughness, notNegative(duct.ParseLength),
 		"Roughness by material (galvanised, flex, lined, ...): overrides the built-in values.")
-	addWords(t, "coefficients", nil, &s.Sizing.Coefficients, between(-1000.0, 1000),
+	addWords(t, "coefficients", nil, nil, &s.Sizing.Coefficients, between(-1000.0, 1000),
 		"Loss coefficients of the office's own, on the velocity pressure of the piece itself: by kind of fitting "+
 			"(elbow, takeoff, ...), of one run: \"RUN-KEY/kind\", or at one node: \"NODE-KEY/kind\", with the keys "+
 			"that --explain prints. Where a table has it on the velocity pressure of the common leg of a junction: "+
@@ -255,8 +255,7 @@ func criterion(v int64) (int, error) {
 }
 
 func conductance(v float64) (loss.Conductance, error) {
-	v, err := between(0.0, 100)(v)
-	return loss.Conductance(v), err
+	return loss.Conductance(v), inRange(v, 0, 100, " W/(m2 K)")
 }
 
 func tightness(text string) (loss.LeakFactor, error) {
@@ -296,7 +295,12 @@ func (s *Settings) declareSketch(t *entry, by usual) {
 	add(t, "limit", "SK-LIMIT", &l.Limit, same, "")
 	add(t, "ceiling", "SK-CEIL", &l.Ceiling, same, "")
 	add(t, "rated", "SK-RATED", &l.Rated, same, "")
-	addWords(t, "air", nil, &l.Air, oneOf(named(duct.Airs[:]...)), "More words for an air, such as LUFT = \"SUP\".")
+	airs := wordTable{}
+	for word, air := range sketch.AirWords() {
+		airs[word] = air.String()
+	}
+	addWords(t, "air", nil, airs, &l.Air, oneOf(named(duct.Airs[:]...)),
+		"Words for an air, to which you can add, such as LUFT = \"SUP\".")
 }
 
 func (s *Settings) declareDraw(t *entry, by usual) {
@@ -330,7 +334,7 @@ func (s *Settings) declareSymbols(t *entry, by usual) {
 	add(t, "arrow", by("6 mm", "1/4 in"), &s.Label.ArrowLength, plain(positive(duct.ParseLength)),
 		"Length of flow arrows on paper.")
 	add(t, "font", "txt", &s.Style.Font, same, "Font file of the text style.")
-	add(t, "style", "TW-TEXT", &s.Style.Name, same, "Name of the text style.")
+	add(t, "style", "TW-TEXT", &s.Style.Name, notEmpty(symbolName), "Name of the text style.")
 	add(t, "width", 1.0, &s.Style.Width, between(0.3, 3), "Width factor of the text style.")
 	t = t.table("marks", "")
 	comments := map[symbols.Mark]string{
@@ -390,13 +394,61 @@ func (s *Settings) finish(r *reading) {
 	checkCoefficients(z.Coefficients, r)
 	optimised := z.Method == sizing.Optimised || z.UpstreamMethod == sizing.Optimised
 	if optimised && (z.Costs.Duct == 0 || z.Costs.Energy == 0) {
-		r.complain("sizing.method", errors.New("optimised needs sizing.costs.duct and sizing.costs.energy"))
+		r.complain(errors.New("optimised needs sizing.costs.duct and sizing.costs.energy"), "sizing.method")
 	}
 	if f := z.Fittings; f.MitreAlways && !f.MitreVanes {
-		r.complain("sizing.mitre_vanes",
-			errors.New("mitres are \"vaned\", which have turning vanes; leave this out or choose mitres = \"smooth\""))
+		r.complain(errors.New("mitres are \"vaned\", which have turning vanes; leave this out or choose "+
+			"mitres = \"smooth\""), "sizing.mitre_vanes")
 	}
+	s.checkSketchNames(r)
 	s.scheme.checkLooks(r)
+}
+
+// checkSketchNames reports words that give two kinds of sketch layers one name.
+func (s *Settings) checkSketchNames(r *reading) {
+	n := s.Sketch.Layers.Filled()
+	names, seen := map[string][]string{}, map[string]bool{}
+	claim := func(name string, keys ...string) {
+		name = strings.ToUpper(name)
+		before, ok := names[name]
+		if !ok {
+			names[name] = keys
+			return
+		}
+		apart := func(keys, other []string) []string {
+			return slices.DeleteFunc(slices.Clone(keys), func(k string) bool { return slices.Contains(other, k) })
+		}
+		both := strings.Join(append(apart(before, keys), apart(keys, before)...), " and ")
+		if seen[both] {
+			return
+		}
+		seen[both] = true
+		r.complain(fmt.Errorf("%s make one name of two layers, %s; give each a word of its own", both, name),
+			append(apart(before, keys), apart(keys, before)...)...)
+	}
+	type word struct{ key, text string }
+	states := []word{{"", ""}, {"sketch.existing", "-" + n.Existing}, {"sketch.removed", "-" + n.Removed},
+		{"sketch.future", "-" + n.Future}}
+	parts := []word{{"sketch.duct", n.Duct}, {"sketch.flex", n.Flex}, {"sketch.term", n.Term}, {"sketch.unit", n.Unit},
+		{"sketch.note", n.Note}}
+	airs := sketch.AirWords()
+	for w, air := range n.Air {
+		airs[strings.ToUpper(w)] = air
+	}
+	for _, air := range slices.Sorted(maps.Keys(airs)) {
+		for _, part := range parts {
+			for _, state := range states {
+				keys := []string{"sketch.prefix", "sketch.air." + air, part.key}
+				if state.key != "" {
+					keys = append(keys, state.key)
+				}
+				claim(n.Prefix+"-"+air+"-"+part.text+state.text, keys...)
+			}
+		}
+	}
+	claim(n.Limit, "sketch.limit")
+	claim(n.Ceiling, "sketch.ceiling")
+	claim(n.Rated, "sketch.rated")
 }
 
 // checkCoefficients reports keys that end in no kind of fitting.
@@ -409,8 +461,8 @@ func checkCoefficients(own map[string]float64, r *reading) {
 	for _, key := range slices.Sorted(maps.Keys(own)) {
 		kind := strings.TrimSuffix(key[strings.LastIndex(key, "/")+1:], sizing.OnCommon)
 		if _, ok := known[kind]; !ok {
-			r.complain("sizing.coefficients."+key, fmt.Errorf("%q is no kind of fitting; known are %s", kind,
-				strings.Join(slices.Sorted(maps.Keys(known)), ", ")))
+			r.complain(fmt.Errorf("%q is no kind of fitting; known are %s", kind,
+				strings.Join(slices.Sorted(maps.Keys(known)), ", ")), "sizing.coefficients."+key)
 		}
 	}
 }

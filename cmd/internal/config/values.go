@@ -18,11 +18,16 @@ func same[T any](v T) (T, error) { return v, nil }
 // between returns a reader of numbers of a range.
 func between[T int64 | float64](least, most T) func(T) (T, error) {
 	return func(v T) (T, error) {
-		if !(v >= least && v <= most) {
-			return v, fmt.Errorf("%v is not between %v and %v", v, least, most)
-		}
-		return v, nil
+		return v, inRange(v, least, most, "")
 	}
+}
+
+// inRange reports a number out of a range, with the unit of both as it stands behind a number.
+func inRange[T int64 | float64](v, least, most T, unit string) error {
+	if !(v >= least && v <= most) {
+		return fmt.Errorf("%v is not between %v and %v%s", v, least, most, unit)
+	}
+	return nil
 }
 
 // positive reads a quantity that has to be more than zero.
@@ -67,12 +72,22 @@ func orEmpty[T any](parse func(string) (T, error)) func(string) (T, error) {
 	}
 }
 
-// within reads a quantity of a range.
-func within[T ~float64](parse func(string) (T, error), least, most float64) func(string) (T, error) {
+// notEmpty reads a text that has to be there.
+func notEmpty(parse func(string) (string, error)) func(string) (string, error) {
+	return func(text string) (string, error) {
+		if strings.TrimSpace(text) == "" {
+			return text, errors.New("write a name, or leave the key out")
+		}
+		return parse(text)
+	}
+}
+
+// within reads a quantity of a range, both in unit.
+func within[T ~float64](parse func(string) (T, error), least, most float64, unit string) func(string) (T, error) {
 	return func(text string) (T, error) {
 		v, err := parse(text)
 		if err == nil {
-			_, err = between(least, most)(float64(v))
+			err = inRange(float64(v), least, most, " "+unit)
 		}
 		return v, err
 	}
@@ -100,15 +115,13 @@ func angle(least, most float64) func(string) (float64, error) {
 // oneOf reads one of the words of table, whatever its case.
 func oneOf[T any](table map[string]T) func(string) (T, error) {
 	return func(text string) (T, error) {
-		v, ok := table[strings.ToLower(strings.TrimSpace(text))]
-		if !ok {
-			var words []string
-			for _, w := range slices.Sorted(maps.Keys(table)) {
-				words = append(words, strconv.Quote(w))
-			}
-			return v, fmt.Errorf("%q is none of %s", text, strings.Join(words, ", "))
+		words := slices.Sorted(maps.Keys(table))
+		i := slices.IndexFunc(words, func(w string) bool { return strings.EqualFold(w, strings.TrimSpace(text)) })
+		if i < 0 {
+			var none T
+			return none, fmt.Errorf("%q is none of %s", text, strings.Join(words, ", "))
 		}
-		return v, nil
+		return table[words[i]], nil
 	}
 }
 
@@ -116,7 +129,7 @@ func oneOf[T any](table map[string]T) func(string) (T, error) {
 func named[T fmt.Stringer](values ...T) map[string]T {
 	out := map[string]T{}
 	for _, v := range values {
-		out[strings.ToLower(v.String())] = v
+		out[v.String()] = v
 	}
 	return out
 }
