@@ -83,7 +83,7 @@ func TestLoadErrors(t *testing.T) {
 		{"misspelt key", "[sizing]\nmetod = \"velocity\"\n", []string{"line 2", `"sizing.metod"`, `"sizing.method"`}},
 		{"a quantity without quotes", "[sizing]\nrate = 0.08\n", []string{"line 2", "sizing.rate", "in quotes"}},
 		{"a weight without quotes", "[layers.weight]\nNEW = 0.35\n",
-			[]string{"line 2", "layers.weight.NEW", "in quotes"}},
+			[]string{"line 2", "layers.weight.NEW", "in quotes; \"0.35\" has no unit"}},
 		{"a switch in quotes", "[draw]\nsizes = \"yes\"\n", []string{"line 2", "draw.sizes", "true or false"}},
 		{"a number in quotes", "[sizing]\nmax_aspect = \"4\"\n",
 			[]string{"line 2", "sizing.max_aspect", "write a number"}},

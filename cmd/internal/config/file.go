@@ -49,18 +49,12 @@ type wordTable = map[string]any
 func add[F, T any](t *entry, key string, usual F, to *T, parse func(F) (T, error), comment string) {
 	e := t.table(key, comment)
 	e.take = func(v any, r *reading) {
-		file, err := as[F](v)
-		if err == nil {
-			e.value = file
-			*to, err = parse(file)
-		} else if text, ok := any(fmt.Sprint(v)).(F); ok && isNumber(v) { // what it lacks beside quotes
-			if _, also := parse(text); also != nil {
-				err = fmt.Errorf("%w; %w", err, also)
-			}
-		}
+		file, value, err := parsed(v, parse)
 		if err != nil {
 			r.complain(err, e.key)
+			return
 		}
+		e.value, *to = file, value
 	}
 	e.takeUsual(usual)
 }
@@ -81,7 +75,6 @@ func addWords[F, T any](t *entry, key string, known []string, usual wordTable, t
 			*to, e.value = map[string]T{}, wordTable{}
 		}
 		for _, word := range slices.Sorted(maps.Keys(words)) {
-			file, err := as[F](words[word])
 			i := slices.IndexFunc(known, func(k string) bool { return strings.EqualFold(k, word) })
 			if i < 0 && known != nil {
 				r.unknown(e.under(word), under(e, known))
@@ -91,13 +84,12 @@ func addWords[F, T any](t *entry, key string, known []string, usual wordTable, t
 			if i >= 0 {
 				name = known[i]
 			}
-			if err == nil {
-				e.value.(wordTable)[name] = file
-				(*to)[name], err = parse(file)
-			}
+			file, value, err := parsed(words[word], parse)
 			if err != nil {
 				r.complain(err, e.under(word))
+				continue
 			}
+			e.value.(wordTable)[name], (*to)[name] = file, value
 		}
 	}
 	if usual != nil {
@@ -111,6 +103,18 @@ func (e *entry) takeUsual(v any) {
 	if e.take(v, &r); len(r.found) > 0 {
 		panic("config: " + r.found[0].text)
 	}
+}
+
+// parsed reads a value of a settings file; of a number without quotes it also says what it lacks beside them.
+func parsed[F, T any](v any, parse func(F) (T, error)) (file F, value T, err error) {
+	if file, err = as[F](v); err == nil {
+		value, err = parse(file)
+	} else if text, ok := any(fmt.Sprint(v)).(F); ok && isNumber(v) {
+		if _, also := parse(text); also != nil {
+			err = fmt.Errorf("%w; %w", err, also)
+		}
+	}
+	return file, value, err
 }
 
 func isNumber(v any) bool {
