@@ -56,10 +56,10 @@ type example struct{ inch, mm, other string }
 
 // in returns the form for a drawing in that unit.
 func (e example) in(unit duct.Length) string {
-	switch unit {
-	case duct.Inch, duct.Foot:
+	switch {
+	case unit == duct.Inch || unit == duct.Foot:
 		return e.inch
-	case duct.Millimetre:
+	case unit == duct.Millimetre:
 		return e.mm
 	}
 	return e.other

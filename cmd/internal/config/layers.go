@@ -209,10 +209,10 @@ func (l *scheme) layer(u usage) dxfio.LayerDef {
 
 // namedBy returns the keys that make the name of the layer of u, among them every word in it.
 func (l *scheme) namedBy(u usage) []string {
-	switch u.part {
-	case shape.Check:
+	if u.part == shape.Check {
 		return []string{"layers.check"}
-	case shape.Cloud:
+	}
+	if u.part == shape.Cloud {
 		return []string{"layers.cloud"}
 	}
 	keys := []string{"layers.pattern"}
