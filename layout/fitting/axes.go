@@ -30,22 +30,22 @@ func axesOf(net *duct.Network, sizes []duct.Size) *axes {
 	}
 	for i := range net.Runs {
 		r := &net.Runs[i]
-		c := r.Outward()
-		turned := 0.0
+		plain := r.Outward()
+		c, ahead := plain, plain.Tangent(0)
 		if a.moved {
-			plain := c
 			c = a.moveSide(r, c)
-			ahead := plain.Tangent(0).Plan().Unit() // a sloping run keeps its climb, and is moved in plan alone
-			if along := c.B.Sub(c.A).Dot(ahead); c.Straight() && !r.Vertical() && along < stub {
-				turned = math.Min(along, -geom.Same)
-				c.B = c.A.Add(plain.Tangent(0).Scale(stub))
-			}
 		}
 		if r.Vertical() {
 			c = a.moveEnds(r, c)
 		} else {
+			ahead = ahead.Plan().Unit() // a sloping run keeps its climb, and is moved in plan alone
 			c.A.Z += a.up[i]
 			c.B.Z += a.up[i]
+		}
+		turned := 0.0
+		if along := c.B.Sub(c.A).Dot(ahead); c != plain && c.Straight() && along < stub {
+			turned = math.Min(along, -geom.Same)
+			c.B = c.A.Add(plain.Tangent(0).Scale(stub))
 		}
 		a.long[i] = c.Len()
 		if turned < 0 {
